@@ -1,0 +1,126 @@
+//! How values are written and rounded. Rounding happens here only, half up, and only for showing.
+
+use crate::units::{Distance, HeartRate, Seconds, Speed, UnitSystem};
+
+/// Metres in a mile (the international mile, exact).
+const METRES_PER_MILE: f64 = 1_609.344;
+
+/// The nearest whole number, halves upwards: 142.5 gives 143. Negative and huge values saturate.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "float to integer casts saturate, and every shown quantity is far inside u32"
+)]
+pub(crate) fn half_up(value: f64) -> u32 {
+    // A millionth of a unit of grace: 142.5 computed as 142.49999999 is still a half.
+    (value + 0.5 + 1e-6).floor() as u32
+}
+
+/// The metres of one kilometre or one mile.
+pub(crate) fn metres_per_unit(units: UnitSystem) -> f64 {
+    match units {
+        UnitSystem::Kilometres => 1_000.0,
+        UnitSystem::Miles => METRES_PER_MILE,
+    }
+}
+
+/// A heart rate in whole beats a minute, half up.
+pub fn whole_beats(rate: HeartRate) -> u16 {
+    u16::try_from(half_up(rate.bpm())).unwrap_or(u16::MAX)
+}
+
+/// A pace in whole seconds per kilometre or mile, half up; `None` for a speed of zero.
+pub fn pace_seconds(speed: Speed, units: UnitSystem) -> Option<u32> {
+    (speed.m_per_s() > 0.01).then(|| half_up(metres_per_unit(units) / speed.m_per_s()))
+}
+
+/// Seconds as minutes and seconds ("4:05"), or hours too from an hour up ("1:02:09").
+pub fn clock(seconds: u32) -> String {
+    let (hours, minutes, rest) = (seconds / 3600, seconds / 60 % 60, seconds % 60);
+    if hours > 0 { format!("{hours}:{minutes:02}:{rest:02}") } else { format!("{minutes}:{rest:02}") }
+}
+
+/// A time on a recording's clock, to the second.
+pub fn time(time: Seconds) -> String {
+    clock(half_up(time.s()))
+}
+
+/// A pace without its unit: "4:05"; a dash for a speed of zero.
+pub fn pace(speed: Speed, units: UnitSystem) -> String {
+    pace_seconds(speed, units).map_or_else(|| "–".to_owned(), clock)
+}
+
+/// The unit a pace is per: "km" or "mile".
+pub fn pace_unit(units: UnitSystem) -> &'static str {
+    match units {
+        UnitSystem::Kilometres => "km",
+        UnitSystem::Miles => "mile",
+    }
+}
+
+/// The time of one 400 m lap at a speed: "1:38".
+pub fn lap_400(speed: Speed) -> String {
+    if speed.m_per_s() > 0.01 { clock(half_up(400.0 / speed.m_per_s())) } else { "–".to_owned() }
+}
+
+/// A test's distance in whole metres with a thin group mark: "5,172 m".
+pub fn metres(distance: Distance) -> String {
+    let whole = half_up(distance.m()).to_string();
+    let mut grouped = String::new();
+    for (index, digit) in whole.chars().enumerate() {
+        if index > 0 && (whole.len() - index).is_multiple_of(3) {
+            grouped.push(',');
+        }
+        grouped.push(digit);
+    }
+    grouped + " m"
+}
+
+/// A share as whole percent: "86 %".
+pub fn percent(ratio: f64) -> String {
+    format!("{} %", half_up(ratio * 100.0))
+}
+
+/// A change in percent with its sign and one decimal: "+3.4 %".
+pub fn signed_percent(percent: f64) -> String {
+    format!("{percent:+.1} %").replace('-', "\u{2212}")
+}
+
+/// A day as it is written on screens and documents: "19 November 2026".
+pub fn day(date: chrono::NaiveDate) -> String {
+    date.format("%-d %B %Y").to_string()
+}
+
+/// A day without its year, for dates near today: "19 November".
+pub fn day_short(date: chrono::NaiveDate) -> String {
+    date.format("%-d %B").to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn halves_round_up() {
+        // 142.5 shows 143 (the design's rule; half-even rounding would give 142)
+        assert_eq!(whole_beats(HeartRate::from_bpm(142.5).unwrap()), 143);
+        assert_eq!(whole_beats(HeartRate::from_bpm(142.4999).unwrap()), 142);
+    }
+
+    #[test]
+    fn paces_are_written_to_the_second() {
+        let speed = Speed::from_m_per_s(4.0).unwrap();
+        assert_eq!(pace(speed, UnitSystem::Kilometres), "4:10");
+        // 1609.344 / 4 = 402.3 s
+        assert_eq!(pace(speed, UnitSystem::Miles), "6:42");
+        assert_eq!(lap_400(speed), "1:40");
+    }
+
+    #[test]
+    fn long_times_carry_hours_and_metres_carry_groups() {
+        assert_eq!(clock(3_729), "1:02:09");
+        assert_eq!(metres(Distance::from_m(5_172.4).unwrap()), "5,172 m");
+        assert_eq!(metres(Distance::from_m(972.0).unwrap()), "972 m");
+        assert_eq!(signed_percent(-3.85), "\u{2212}3.9 %");
+    }
+}

@@ -1,0 +1,20 @@
+//! The physiology, the checks, the review and the words for them.
+//!
+//! Pure: no input or output, no clock (today is a parameter), no SQL, no file format. Every formula
+//! of the program lives here once. The way of the data, one function an arrow:
+//!
+//! recording -> effort (+ remarks) -> test -> markers -> zones -> calibration.
+
+pub mod athlete;
+pub mod calibration;
+pub mod effort;
+pub mod format;
+pub mod ids;
+pub mod markers;
+pub mod recording;
+pub mod remark;
+pub mod schedule;
+pub mod test;
+pub mod units;
+pub mod words;
+pub mod zones;

@@ -1,0 +1,311 @@
+//! What a check says about an effort, a test or a set of markers. The sentence for a remark is made
+//! by [`crate::words::remark`]; a remark itself holds only what was seen, with its number and place.
+
+use serde::{Deserialize, Serialize};
+
+use crate::recording::Span;
+
+/// How much a remark weighs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Severity {
+    /// Worth knowing; changes nothing.
+    Note,
+    /// The coach should look before it counts.
+    Check,
+    /// The number it bears on cannot be used.
+    Spoils,
+}
+
+/// Which number of the test a remark bears on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum BearsOn {
+    /// The mean speed.
+    Speed,
+    /// The mean heart rate.
+    HeartRate,
+}
+
+/// The stable name of a kind of remark, for scripts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "each variant is its own documented name in a promised list")]
+pub enum Code {
+    Length,
+    Pause,
+    AllOut,
+    GpsJump,
+    DistanceSource,
+    HeartRateMissing,
+    HeartRateImplausible,
+    HeartRateStep,
+    HeartRateDropout,
+    HeartRateFlat,
+    CadenceLock,
+    HeartRateLag,
+    Pacing,
+    FinishSprint,
+    TargetMissed,
+    Drift,
+    Slope,
+    Conditions,
+    Heat,
+    Wind,
+    Altitude,
+    Treadmill,
+    Sensor,
+    Clock,
+    Parts,
+    SecondRecording,
+    Truncated,
+    Checksum,
+    Sport,
+    Duplicate,
+    MarkersOrder,
+    MarkersApart,
+    CriticalSpeed,
+    HeartRateMax,
+    Medication,
+    Screening,
+    FirstAttempt,
+}
+
+/// What was seen, with its numbers. Units stand in the field names; shares are of 1.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub enum Finding {
+    /// The recording is a little shorter than the test and was taken whole.
+    TakenShort {
+        /// How much is missing, in seconds.
+        missing_s: f64,
+    },
+    /// Every window of the test's length holds a pause.
+    PauseInside {
+        /// The longest pause inside, in seconds.
+        longest_s: f64,
+    },
+    /// The minute beside the window was run nearly as fast.
+    NotAllOut {
+        /// Speed of the faster neighbouring minute over the window's, of 1.
+        neighbour_share: f64,
+    },
+    /// Position jumps were bridged before the search.
+    JumpsBridged {
+        /// How many.
+        count: usize,
+        /// The largest, in metres.
+        largest_m: f64,
+    },
+    /// The distance was measured from positions, not by the device.
+    DistanceFromPositions,
+    /// Neither device distance nor positions.
+    NoDistance,
+    /// Faster than any human has run for that long.
+    ImpossibleSpeed {
+        /// The mean speed, in metres per second.
+        speed_m_per_s: f64,
+    },
+    /// Heart rate is missing for part of the effort or all of it.
+    HeartRateMissing {
+        /// Share of the effort with a trustworthy heart rate.
+        present_share: f64,
+    },
+    /// A record's clock stood far ahead; it was removed.
+    ClockSpike {
+        /// How far ahead, in seconds.
+        ahead_s: f64,
+    },
+    /// Records went back in time; they were dropped.
+    ClockBackwards {
+        /// How many.
+        count: usize,
+    },
+    /// The clock has no date.
+    ClockWithoutDate,
+    /// Several recordings chained in one file; those that overlap in time were left out.
+    ChainedParts {
+        /// How many.
+        count: usize,
+    },
+    /// The file is cut off.
+    CutOff,
+    /// The file's checksum is wrong.
+    WrongChecksum,
+    /// Another sport than running.
+    AnotherSport {
+        /// Its plain name.
+        name: String,
+    },
+    /// Markers are out of their order, or too close to tell their zones apart.
+    MarkersOutOfOrder {
+        /// Which two, by their words on screen: "the floor", "LT1".
+        lower: String,
+        /// The one that should stand above.
+        upper: String,
+    },
+    /// Critical speed from the 5- and 20-minute tests, where they contradict each other.
+    TestsContradict {
+        /// 5-minute speed over 20-minute speed, of 1.
+        ratio: f64,
+    },
+    /// Critical speed disagrees with LT2 by more than their errors.
+    CriticalSpeedApart {
+        /// Critical speed, in metres per second.
+        critical_speed_m_per_s: f64,
+    },
+    /// The maximal heart rate is not known but estimated.
+    HeartRateMaxEstimated {
+        /// The estimate, in beats per minute.
+        bpm: f64,
+        /// From the 20-minute test's mean; otherwise from age.
+        from_test: bool,
+    },
+    /// The floor's heart rate came too near LT1 (or no maximum was known): estimated from LT1.
+    FloorFromLt1 {
+        /// The floor the maximum would have given, in beats per minute.
+        by_maximum_bpm: Option<f64>,
+    },
+    /// The maximal heart rate is below a heart rate held in a test.
+    HeartRateMaxTooLow {
+        /// The maximum given, in beats per minute.
+        maximum_bpm: f64,
+        /// What was held, in beats per minute.
+        held_bpm: f64,
+    },
+    /// Rate-lowering medication: no heart-rate zones.
+    RateLoweringMedication,
+    /// A first 5-minute test is practice.
+    FirstFiveMinutes,
+}
+
+/// One thing a check says.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Remark {
+    /// What was seen.
+    pub finding: Finding,
+    /// How much it weighs.
+    pub severity: Severity,
+    /// Which number it bears on, where it bears on one.
+    pub bears_on: Option<BearsOn>,
+    /// Where in the recording, where it has a place.
+    pub span: Option<Span>,
+}
+
+impl Finding {
+    /// The stable name of its kind.
+    pub fn code(&self) -> Code {
+        match self {
+            Self::TakenShort { .. } => Code::Length,
+            Self::PauseInside { .. } => Code::Pause,
+            Self::NotAllOut { .. } => Code::AllOut,
+            Self::JumpsBridged { .. } => Code::GpsJump,
+            Self::DistanceFromPositions | Self::NoDistance | Self::ImpossibleSpeed { .. } => {
+                Code::DistanceSource
+            }
+            Self::HeartRateMissing { .. } => Code::HeartRateMissing,
+            Self::ClockSpike { .. } | Self::ClockBackwards { .. } | Self::ClockWithoutDate => {
+                Code::Clock
+            }
+            Self::ChainedParts { .. } => Code::Parts,
+            Self::CutOff => Code::Truncated,
+            Self::WrongChecksum => Code::Checksum,
+            Self::AnotherSport { .. } => Code::Sport,
+            Self::MarkersOutOfOrder { .. } => Code::MarkersOrder,
+            Self::TestsContradict { .. } | Self::CriticalSpeedApart { .. } => Code::CriticalSpeed,
+            Self::HeartRateMaxEstimated { .. }
+            | Self::FloorFromLt1 { .. }
+            | Self::HeartRateMaxTooLow { .. } => Code::HeartRateMax,
+            Self::RateLoweringMedication => Code::Medication,
+            Self::FirstFiveMinutes => Code::FirstAttempt,
+        }
+    }
+
+    /// Its main number, as scripts read it, in the unit its field names.
+    pub fn value(&self) -> Option<f64> {
+        match *self {
+            Self::TakenShort { missing_s } => Some(missing_s),
+            Self::PauseInside { longest_s } => Some(longest_s),
+            Self::NotAllOut { neighbour_share } => Some(neighbour_share),
+            Self::JumpsBridged { largest_m, .. } => Some(largest_m),
+            Self::ImpossibleSpeed { speed_m_per_s } => Some(speed_m_per_s),
+            Self::HeartRateMissing { present_share } => Some(present_share),
+            Self::ClockSpike { ahead_s } => Some(ahead_s),
+            Self::ClockBackwards { count } | Self::ChainedParts { count } => Some(count as f64),
+            Self::TestsContradict { ratio } => Some(ratio),
+            Self::CriticalSpeedApart { critical_speed_m_per_s } => Some(critical_speed_m_per_s),
+            Self::HeartRateMaxEstimated { bpm, .. } => Some(bpm),
+            Self::FloorFromLt1 { by_maximum_bpm } => by_maximum_bpm,
+            Self::HeartRateMaxTooLow { maximum_bpm, .. } => Some(maximum_bpm),
+            Self::DistanceFromPositions
+            | Self::NoDistance
+            | Self::ClockWithoutDate
+            | Self::CutOff
+            | Self::WrongChecksum
+            | Self::AnotherSport { .. }
+            | Self::MarkersOutOfOrder { .. }
+            | Self::RateLoweringMedication
+            | Self::FirstFiveMinutes => None,
+        }
+    }
+}
+
+impl Remark {
+    /// A remark of a severity that bears on one number.
+    pub fn new(finding: Finding, severity: Severity, bears_on: impl Into<Option<BearsOn>>) -> Self {
+        Self { finding, severity, bears_on: bears_on.into(), span: None }
+    }
+
+    /// The same remark with its place.
+    #[must_use]
+    pub fn at(mut self, span: Span) -> Self {
+        self.span = Some(span);
+        self
+    }
+}
+
+/// What an effort is good for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Use {
+    /// Nothing but notes.
+    Usable,
+    /// Something to look at first, or its heart rate is spoiled.
+    Doubtful,
+    /// No effort, or its speed is spoiled.
+    Unusable,
+}
+
+impl Use {
+    /// The one rule: unusable where a remark spoils the speed; doubtful on any check or where the
+    /// heart rate is spoiled; usable otherwise. (No effort at all is unusable too.)
+    pub fn of(remarks: &[Remark]) -> Self {
+        let spoils_speed = |r: &Remark| {
+            r.severity == Severity::Spoils && r.bears_on != Some(BearsOn::HeartRate)
+        };
+        if remarks.iter().any(spoils_speed) {
+            Self::Unusable
+        } else if remarks.iter().any(|r| r.severity >= Severity::Check) {
+            Self::Doubtful
+        } else {
+            Self::Usable
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn of(severity: Severity, bears_on: BearsOn) -> Use {
+        Use::of(&[Remark::new(Finding::CutOff, severity, bears_on)])
+    }
+
+    #[test]
+    fn use_follows_from_the_worst_remark() {
+        assert_eq!(Use::of(&[]), Use::Usable);
+        assert_eq!(of(Severity::Note, BearsOn::Speed), Use::Usable);
+        assert_eq!(of(Severity::Check, BearsOn::HeartRate), Use::Doubtful);
+        assert_eq!(of(Severity::Spoils, BearsOn::HeartRate), Use::Doubtful);
+        assert_eq!(of(Severity::Spoils, BearsOn::Speed), Use::Unusable);
+    }
+}

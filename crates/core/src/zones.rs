@@ -1,0 +1,60 @@
+//! The ordered intensities between the markers.
+
+use serde::{Deserialize, Serialize};
+
+use crate::units::Speed;
+
+pub mod shown;
+
+/// What an athlete steers a zone by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Leads {
+    /// Heart rate, as a ceiling.
+    HeartRate,
+    /// Pace; heart rate lags.
+    Pace,
+    /// Pace or feel; hills by feel.
+    PaceOrFeel,
+}
+
+/// Whole heart rates from and to, both inside the zone; `None` is open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct HeartRateBand {
+    /// Lowest beat of the zone.
+    pub from: Option<u16>,
+    /// Highest beat of the zone.
+    pub to: Option<u16>,
+}
+
+/// The speeds of a zone, unrounded; `None` is open.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct PaceBand {
+    /// Slow end.
+    pub slowest: Option<Speed>,
+    /// Fast end.
+    pub fastest: Option<Speed>,
+}
+
+/// One zone of an athlete.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Zone {
+    /// 1 is the easiest.
+    pub number: u8,
+    /// Its name: "Endurance".
+    pub name: String,
+    /// Heart rates, contiguous by a beat with the neighbours; `None` where the zone has none.
+    pub heart_rate: Option<HeartRateBand>,
+    /// Speeds; `None` where no pace is printed.
+    pub pace: Option<PaceBand>,
+    /// What leads.
+    pub leads: Leads,
+    /// Whether an edge of this zone was not tested but estimated.
+    pub estimated: bool,
+}
+
+/// An athlete's zones, easiest first; always one entry a zone of the scheme.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Zones {
+    /// The zones.
+    pub zones: Vec<Zone>,
+}

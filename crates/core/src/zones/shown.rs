@@ -1,0 +1,127 @@
+//! The zones as a person reads them: rounded, contiguous, no overlap and no gap.
+//!
+//! Heart rates are whole beats; a marker's beat belongs to the zone below it (LT1 is the top of
+//! zone 2). Paces are whole seconds; a marker's pace belongs to the faster zone, so 6:32 – 4:53 is
+//! followed by 4:52 – 4:05.
+
+use crate::format::{clock, half_up, lap_400, pace_seconds, pace_unit};
+use crate::units::{Speed, UnitSystem};
+use crate::zones::{HeartRateBand, Leads, PaceBand, Zone, Zones};
+
+/// One zone in words and rounded numbers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShownZone {
+    /// 1 is the easiest.
+    pub number: u8,
+    /// "Endurance".
+    pub name: String,
+    /// "below 137", "137 – 157", "above 165", or "–".
+    pub heart_rate: String,
+    /// "slower than 6:32", "6:32 – 4:53", "3:29 and faster", or words where no pace is printed.
+    pub pace: String,
+    /// The 400 m lap time at the zone's fast end: "1:57"; "–" where it has none.
+    pub lap_400: String,
+    /// What leads, or how to run it: "heart rate as a ceiling; usual 6:15 – 5:20".
+    pub guidance: String,
+    /// Whether an edge was not tested but estimated.
+    pub estimated: bool,
+}
+
+/// Whole seconds of a zone's slow and fast end, both inside the zone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ShownPace {
+    /// Slow end; `None` is open.
+    pub slowest_s: Option<u32>,
+    /// Fast end; `None` is open.
+    pub fastest_s: Option<u32>,
+}
+
+/// The paces of a zone in whole seconds per kilometre or mile.
+pub fn shown_pace(band: PaceBand, units: UnitSystem) -> ShownPace {
+    let seconds = |speed: Option<Speed>| speed.and_then(|s| pace_seconds(s, units));
+    ShownPace {
+        slowest_s: seconds(band.slowest),
+        // the marker's own second opens the faster zone
+        fastest_s: seconds(band.fastest).map(|s| s + 1),
+    }
+}
+
+/// All zones as they stand on a card, in the coach's units.
+pub fn shown(zones: &Zones, units: UnitSystem) -> Vec<ShownZone> {
+    zones.zones.iter().map(|zone| shown_zone(zone, zones, units)).collect()
+}
+
+fn shown_zone(zone: &Zone, zones: &Zones, units: UnitSystem) -> ShownZone {
+    ShownZone {
+        number: zone.number,
+        name: zone.name.clone(),
+        heart_rate: zone.heart_rate.map_or_else(|| "–".to_owned(), heart_rate_words),
+        pace: pace_words(zone, units),
+        lap_400: lap_words(zone),
+        guidance: guidance(zone, zones, units),
+        estimated: zone.estimated,
+    }
+}
+
+fn heart_rate_words(band: HeartRateBand) -> String {
+    match (band.from, band.to) {
+        (Some(from), Some(to)) if from == to => format!("{from}"),
+        (Some(from), Some(to)) => format!("{from} – {to}"),
+        (None, Some(to)) => format!("below {}", u32::from(to) + 1),
+        (Some(from), None) => format!("above {}", from.saturating_sub(1)),
+        (None, None) => "–".to_owned(),
+    }
+}
+
+fn pace_words(zone: &Zone, units: UnitSystem) -> String {
+    let Some(band) = zone.pace else {
+        return if zone.number == 1 { "walk, or very easy jog".to_owned() } else { "–".to_owned() };
+    };
+    let ShownPace { slowest_s, fastest_s } = shown_pace(band, units);
+    match (slowest_s, fastest_s) {
+        (Some(slow), Some(fast)) if slow == fast => clock(slow),
+        (Some(slow), Some(fast)) => format!("{} – {}", clock(slow), clock(fast)),
+        (Some(slow), None) => format!("{} and faster", clock(slow)),
+        (None, Some(fast)) if zone.number == 1 => format!("slower than {}", clock(fast - 1)),
+        (None, Some(fast)) => format!("{} and slower", clock(fast)),
+        (None, None) => "–".to_owned(),
+    }
+}
+
+fn lap_words(zone: &Zone) -> String {
+    match zone.pace {
+        // nobody runs laps by the watch in the recovery zone
+        Some(PaceBand { fastest: Some(fastest), .. }) if zone.number > 1 => lap_400(fastest),
+        _ => "–".to_owned(),
+    }
+}
+
+fn guidance(zone: &Zone, zones: &Zones, units: UnitSystem) -> String {
+    let has_rate = zones.zones.iter().any(|z| z.heart_rate.is_some());
+    let lead = match zone.leads {
+        Leads::HeartRate if has_rate => "heart rate as a ceiling",
+        Leads::HeartRate => "by feel: you can talk in sentences",
+        Leads::Pace => "pace",
+        Leads::PaceOrFeel => "pace or feel; hills by feel",
+    };
+    match zone.number {
+        1 => format!("{lead}; walk breaks fine"),
+        2 => usual_easy(zone, units).map_or_else(|| lead.to_owned(), |usual| format!("{lead}; usual {usual}")),
+        _ => lead.to_owned(),
+    }
+}
+
+/// The usual easy range inside the endurance zone: from 15 to 65 % of the way from the floor to LT1
+/// (judgement), so that LT1 stays a limit and not a target. `None` where an edge is open.
+fn usual_easy(zone: &Zone, units: UnitSystem) -> Option<String> {
+    let band = zone.pace?;
+    let (slow, fast) = (band.slowest?.m_per_s(), band.fastest?.m_per_s());
+    let at = |share: f64| Speed::from_m_per_s(slow + share * (fast - slow)).ok();
+    let (from, to) = (pace_seconds(at(0.15)?, units)?, pace_seconds(at(0.65)?, units)?);
+    Some(format!("{} – {} per {}", clock(from), clock(to), pace_unit(units)))
+}
+
+/// The whole beat of a marker as zones show it (half up).
+pub(super) fn marker_beat(bpm: f64) -> u16 {
+    u16::try_from(half_up(bpm)).unwrap_or(u16::MAX)
+}

@@ -1,0 +1,1 @@
+//! The checks of the whole program; see `main.rs`.
