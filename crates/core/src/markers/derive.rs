@@ -69,7 +69,7 @@ pub fn derive(evidence: &MarkerEvidence) -> Derived {
     }
     let critical_speed = both_all_out(evidence, &markers, &mut remarks);
     remarks.extend(order(&markers));
-    remarks.sort_by(|a, b| b.severity.cmp(&a.severity));
+    remarks.sort_by_key(|remark| std::cmp::Reverse(remark.severity));
     Derived { markers, critical_speed, remarks }
 }
 

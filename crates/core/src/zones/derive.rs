@@ -135,3 +135,140 @@ pub fn crossed_pairs(markers: &Markers) -> Vec<(MarkerName, MarkerName, BearsOn)
     }
     crossed
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::markers::{MarkerEvidence, derive as derive_markers};
+    use crate::test::{Performance, TestKind};
+    use crate::units::{Distance, HeartRate, Seconds, Share, UnitSystem};
+    use crate::zones::shown::shown_pace;
+
+    fn test(kind: TestKind, metres: f64, bpm: Option<f64>) -> Performance {
+        Performance {
+            distance: Distance::from_m(metres).unwrap(),
+            duration: Seconds::from_s(kind.length_s()).unwrap(),
+            mean_heart_rate: bpm.map(|b| HeartRate::from_bpm(b).unwrap()),
+            heart_rate_share: Share::from_ratio(1.0).unwrap(),
+            peak_heart_rate: None,
+        }
+    }
+
+    fn rate(zones: &Zones, zone: usize) -> (Option<u16>, Option<u16>) {
+        let band = zones.zones[zone - 1].heart_rate.unwrap();
+        (band.from, band.to)
+    }
+
+    #[test]
+    fn one_twenty_minute_test_gives_five_contiguous_zones() {
+        // 5400 m in 1200 s: 4.5 m/s, 95 % of it 4.275; 95 % of 157.9 is 150.0 and again 142.5, which
+        // shows as 143 (common practice, worked by hand)
+        let evidence = MarkerEvidence {
+            twenty: Some(test(TestKind::TwentyMinutes, 5_400.0, Some(157.9))),
+            ..MarkerEvidence::default()
+        };
+        let markers = derive_markers(&evidence).markers;
+        assert!((markers.lt2.speed.unwrap().value.m_per_s() - 4.275).abs() < 1e-9);
+        assert!((markers.lt2.heart_rate.unwrap().value.bpm() - 150.005).abs() < 1e-9);
+        assert!((markers.lt1.heart_rate.unwrap().value.bpm() - 142.504_75).abs() < 1e-9);
+        let zones = derive(&markers, &Scheme::five_zones());
+        let (_, below_floor) = rate(&zones, 1);
+        let (floor, lt1) = rate(&zones, 2);
+        assert_eq!(lt1, Some(143));
+        assert_eq!(below_floor.map(|b| b + 1), floor);
+        assert_eq!(rate(&zones, 3), (Some(144), Some(150)));
+        assert_eq!(rate(&zones, 4), (Some(151), None));
+        assert_eq!(zones.zones[4].heart_rate, None);
+        assert!(zones.zones[1].estimated && zones.zones[3].estimated);
+    }
+
+    #[test]
+    fn three_tests_give_measured_markers_and_the_floor_by_the_published_line() {
+        // 5.0 m/s = 300 m/min: uptake 63.5, 56 % of it 35.56, back to 160.3 m/min = 2.6717 m/s
+        let evidence = MarkerEvidence {
+            five: Some(test(TestKind::FiveMinutes, 1_500.0, None)),
+            twenty: Some(test(TestKind::TwentyMinutes, 5_400.0, Some(157.9))),
+            forty: Some(test(TestKind::FortyMinutes, 9_000.0, Some(142.0))),
+            entered_maximum: HeartRate::from_bpm(190.0).ok(),
+            ..MarkerEvidence::default()
+        };
+        let derived = derive_markers(&evidence);
+        let markers = derived.markers;
+        assert!((markers.aerobic_floor.speed.unwrap().value.m_per_s() - 2.6717).abs() < 1e-4);
+        assert!((derived.critical_speed.unwrap().m_per_s() - 4.3333).abs() < 1e-4);
+        assert!((markers.lt1.speed.unwrap().value.m_per_s() - 3.75).abs() < 1e-9);
+        // by rule, also when the 40-minute test has its own mean
+        assert!((markers.lt1.heart_rate.unwrap().value.bpm() - 142.504_75).abs() < 1e-9);
+        // 72.84 % of 190
+        assert!((markers.aerobic_floor.heart_rate.unwrap().value.bpm() - 138.396).abs() < 1e-3);
+    }
+
+    #[test]
+    fn a_floor_too_slow_to_run_is_walked() {
+        let evidence = MarkerEvidence {
+            five: Some(test(TestKind::FiveMinutes, 1_050.0, None)),
+            ..MarkerEvidence::default()
+        };
+        let zones = derive(&derive_markers(&evidence).markers, &Scheme::five_zones());
+        assert_eq!(zones.zones[0].pace, None);
+        assert_eq!(zones.zones[1].pace.unwrap().slowest, None);
+    }
+
+    #[test]
+    fn medication_takes_the_heart_rates_away() {
+        let evidence = MarkerEvidence {
+            twenty: Some(test(TestKind::TwentyMinutes, 5_400.0, Some(128.0))),
+            rate_lowering_medication: true,
+            ..MarkerEvidence::default()
+        };
+        let zones = derive(&derive_markers(&evidence).markers, &Scheme::five_zones());
+        assert!(zones.zones.iter().all(|zone| zone.heart_rate.is_none() && zone.pace.is_some()));
+    }
+
+    fn any_evidence() -> impl Strategy<Value = MarkerEvidence> {
+        use prop::option::of;
+        let metres = |speeds: std::ops::Range<f64>, s: f64| speeds.prop_map(move |v| v * s);
+        (
+            of(metres(1.0..7.0, 300.0)),
+            of((metres(1.0..6.5, 1_200.0), of(70.0..210.0))),
+            of((metres(1.0..6.0, 2_400.0), of(70.0..200.0))),
+            of(100.0..220.0),
+        )
+            .prop_map(|(five, twenty, forty, maximum)| MarkerEvidence {
+                five: five.map(|m| test(TestKind::FiveMinutes, m, None)),
+                twenty: twenty.map(|(m, b)| test(TestKind::TwentyMinutes, m, b)),
+                forty: forty.map(|(m, b)| test(TestKind::FortyMinutes, m, b)),
+                entered_maximum: maximum.and_then(|b| HeartRate::from_bpm(b).ok()),
+                ..MarkerEvidence::default()
+            })
+    }
+
+    proptest! {
+        #[test]
+        fn zones_never_cross_overlap_or_leave_a_gap(evidence in any_evidence()) {
+            let zones = derive(&derive_markers(&evidence).markers, &Scheme::five_zones()).zones;
+            prop_assert_eq!(zones.len(), 5);
+            for zone in &zones {
+                if let Some(HeartRateBand { from: Some(from), to: Some(to) }) = zone.heart_rate {
+                    prop_assert!(from <= to);
+                }
+            }
+            for pair in zones.windows(2) {
+                if let (Some(lower), Some(upper)) = (pair[0].heart_rate, pair[1].heart_rate) {
+                    prop_assert_eq!(lower.to.map(|b| b + 1), upper.from);
+                }
+                for units in [UnitSystem::Kilometres, UnitSystem::Miles] {
+                    let paces = (pair[0].pace.map(|b| shown_pace(b, units)), pair[1].pace.map(|b| shown_pace(b, units)));
+                    if let (Some(lower), Some(upper)) = paces {
+                        prop_assert_eq!(lower.fastest_s, upper.slowest_s.map(|s| s + 1));
+                        if let (Some(slow), Some(fast)) = (lower.slowest_s, lower.fastest_s) {
+                            prop_assert!(slow >= fast);
+                        }
+                    }
+                }
+            }
+        }
+    }
+}

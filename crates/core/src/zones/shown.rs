@@ -56,7 +56,7 @@ fn shown_zone(zone: &Zone, zones: &Zones, units: UnitSystem) -> ShownZone {
         number: zone.number,
         name: zone.name.clone(),
         heart_rate: zone.heart_rate.map_or_else(|| "–".to_owned(), heart_rate_words),
-        pace: pace_words(zone, units),
+        pace: pace_words(zone, zones, units),
         lap_400: lap_words(zone),
         guidance: guidance(zone, zones, units),
         estimated: zone.estimated,
@@ -73,13 +73,10 @@ fn heart_rate_words(band: HeartRateBand) -> String {
     }
 }
 
-fn pace_words(zone: &Zone, units: UnitSystem) -> String {
+fn pace_words(zone: &Zone, zones: &Zones, units: UnitSystem) -> String {
     let Some(band) = zone.pace else {
-        return if zone.number == 1 {
-            "walk, or very easy jog".to_owned()
-        } else {
-            "–".to_owned()
-        };
+        let walked = zone.number == 1 && has_walking_floor(zones);
+        return if walked { "walk, or very easy jog".to_owned() } else { "–".to_owned() };
     };
     let ShownPace { slowest_s, fastest_s } = shown_pace(band, units);
     match (slowest_s, fastest_s) {
@@ -90,6 +87,12 @@ fn pace_words(zone: &Zone, units: UnitSystem) -> String {
         (None, Some(fast)) => format!("{} and slower", clock(fast)),
         (None, None) => "–".to_owned(),
     }
+}
+
+/// Whether the endurance zone opens at a walk: its slow end is left open, its fast end is not.
+fn has_walking_floor(zones: &Zones) -> bool {
+    let endurance = zones.zones.iter().find(|zone| zone.number == 2).and_then(|zone| zone.pace);
+    endurance.is_some_and(|band| band.slowest.is_none() && band.fastest.is_some())
 }
 
 fn lap_words(zone: &Zone) -> String {
