@@ -1,21 +1,15 @@
 //! Recording to effort to remarks to use, in one call.
 
 use crate::checks::{self, Evidence};
-use crate::effort::{self, DistanceLine, DistanceSource, Effort, NoEffort};
+use crate::effort::{self, DistanceLine, Effort, NoEffort};
 use crate::recording::Recording;
 use crate::remark::{BearsOn, Remark, Severity, Use};
 use crate::test::{Performance, TestKind};
-use crate::units::{Distance, HeartRate, Seconds, Share};
+use crate::units::{HeartRate, Seconds, Share};
 
 /// What a recording is worth as a test.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Assessment {
-    /// The recording's whole distance, where it has one.
-    pub distance: Option<Distance>,
-    /// The recording's length on the elapsed clock.
-    pub duration: Seconds,
-    /// Where its distance was measured.
-    pub distance_source: Option<DistanceSource>,
     /// The effort found.
     pub effort: Option<Effort>,
     /// What the effort is good for.
@@ -44,9 +38,6 @@ pub fn assess(
         Evidence { recording, line: line.as_ref(), effort: effort.as_ref(), kind, target };
     let remarks = checks::judge(&evidence);
     Ok(Assessment {
-        distance: line.as_ref().and_then(DistanceLine::total),
-        duration: recording.duration(),
-        distance_source: line.as_ref().map(DistanceLine::source),
         good_for: if effort.is_some() { Use::of(&remarks) } else { Use::Unusable },
         effort,
         remarks,

@@ -15,6 +15,9 @@ use crate::units::HeartRate;
 
 pub use plausible::{ImpossibleTest, plausible_distance, plausible_mean_heart_rate};
 
+/// Grows with every change of a check, so that judgements kept from older rules are made anew.
+pub const RULES_VERSION: u32 = 1;
+
 /// All that is looked at.
 #[derive(Debug, Clone, Copy)]
 pub struct Evidence<'a> {

@@ -17,7 +17,7 @@ use crate::recording::Span;
 use crate::units::{Distance, HeartRate, Seconds, Share, Speed};
 
 pub use fastest::{Window, fastest_window};
-pub use find::{NoEffort, find};
+pub use find::{NoEffort, find, kind_by_lap};
 pub use jumps::Jump;
 pub use line::{DistanceLine, DistanceSource};
 pub(crate) use pauses::closed_spans;

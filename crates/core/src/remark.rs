@@ -179,6 +179,8 @@ pub enum Finding {
         /// What was held, in beats per minute.
         held_bpm: f64,
     },
+    /// A wrist sensor's heart rate sets no LT2 heart rate until the coach says so.
+    WristSensor,
     /// Rate-lowering medication: no heart-rate zones.
     RateLoweringMedication,
     /// A first 5-minute test is practice.
@@ -223,6 +225,7 @@ impl Finding {
             Self::HeartRateMaxEstimated { .. }
             | Self::FloorFromLt1 { .. }
             | Self::HeartRateMaxTooLow { .. } => Code::HeartRateMax,
+            Self::WristSensor => Code::Sensor,
             Self::RateLoweringMedication => Code::Medication,
             Self::FirstFiveMinutes => Code::FirstAttempt,
         }
@@ -252,6 +255,7 @@ impl Finding {
             | Self::WrongChecksum
             | Self::AnotherSport { .. }
             | Self::MarkersOutOfOrder { .. }
+            | Self::WristSensor
             | Self::RateLoweringMedication
             | Self::FirstFiveMinutes => None,
         }

@@ -142,6 +142,15 @@ fn marked_laps(recording: &Recording, kind: TestKind) -> impl Iterator<Item = Sp
         })
 }
 
+/// The one kind of test that a marked lap of its length points to; `None` where no lap does, or laps
+/// point to several.
+pub fn kind_by_lap(recording: &Recording) -> Option<TestKind> {
+    let mut kinds =
+        TestKind::ALL.into_iter().filter(|&kind| marked_laps(recording, kind).next().is_some());
+    let kind = kinds.next()?;
+    kinds.next().is_none().then_some(kind)
+}
+
 fn faster(line: &DistanceLine, a: Span, b: Span) -> std::cmp::Ordering {
     let speed = |s: Span| line.between(s).map_or(0.0, |d| d.m() / s.length_s());
     speed(a).total_cmp(&speed(b))

@@ -63,14 +63,17 @@ pub(super) fn hold_still(points: Vec<(f64, f64)>, pauses: &[Span]) -> (Vec<f64>,
                 .collect();
             let still: f64 = inside.iter().map(|(from, to)| to - from).sum();
             let moving = time - t0 - still;
-            let mut run = 0.0;
-            let mut reached = t0;
-            for (from, to) in inside {
-                run += from - reached;
-                let here = if moving > 0.0 { m0 + (metre - m0) * run / moving } else { m0 };
-                push(from, here);
-                push(to, here);
-                reached = to;
+            // a gap that is all pause keeps its few metres: no window may touch it anyway
+            if moving > 0.0 {
+                let mut run = 0.0;
+                let mut reached = t0;
+                for (from, to) in inside {
+                    run += from - reached;
+                    let here = m0 + (metre - m0) * run / moving;
+                    push(from, here);
+                    push(to, here);
+                    reached = to;
+                }
             }
         }
         push(time, metre);

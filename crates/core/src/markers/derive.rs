@@ -38,6 +38,8 @@ pub struct MarkerEvidence {
     pub age: Option<Years>,
     /// Medication that lowers the heart rate: no heart rates at all.
     pub rate_lowering_medication: bool,
+    /// Heart rates were measured at the wrist: none is trusted.
+    pub wrist_sensor: bool,
 }
 
 /// Markers with what has to be said about them.
@@ -61,6 +63,8 @@ pub fn derive(evidence: &MarkerEvidence) -> Derived {
             Severity::Note,
             BearsOn::HeartRate,
         ));
+    } else if evidence.wrist_sensor {
+        remarks.push(Remark::new(Finding::WristSensor, Severity::Note, BearsOn::HeartRate));
     } else {
         heart_rates(evidence, &mut markers, &mut remarks);
     }

@@ -86,7 +86,7 @@ fn file(finding: &Finding, at: &str) -> String {
             clock(half_up(*ahead_s))
         ),
         Finding::ClockBackwards { count } => format!(
-            "{} back in time from{at}; left out.",
+            "{} back in time{at} and after; left out.",
             counted(*count, "record went", "records went")
         ),
         Finding::ClockWithoutDate => "The device's clock has no date. Give the day of the test by hand.".to_owned(),
@@ -142,6 +142,7 @@ fn markers(finding: &Finding, units: UnitSystem) -> String {
             half_up(*maximum_bpm),
             half_up(*held_bpm)
         ),
+        Finding::WristSensor => "Heart rate from a wrist sensor sets no heart-rate zones. Repeat the test with a chest strap.".to_owned(),
         Finding::RateLoweringMedication => "On medication that lowers the heart rate: no heart-rate zones. Run by pace, talk test and feel, and follow the clinician.".to_owned(),
         Finding::FirstFiveMinutes => "A first 5-minute test is practice; its repeat gains about 1.2 % by learning alone.".to_owned(),
         _ => String::new(),
