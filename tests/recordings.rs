@@ -50,9 +50,8 @@ fn read(name: &str) -> Option<Result<Recording, ReadError>> {
 
 /// Great-circle metres on a sphere of the earth's mean radius, as the reference has it.
 fn haversine_m(a: Position, b: Position) -> f64 {
-    let radians = |p: Position| {
-        (p.latitude_degrees().to_radians(), p.longitude_degrees().to_radians())
-    };
+    let radians =
+        |p: Position| (p.latitude_degrees().to_radians(), p.longitude_degrees().to_radians());
     let ((south, west), (north, east)) = (radians(a), radians(b));
     let half = ((north - south) / 2.0).sin().powi(2)
         + south.cos() * north.cos() * ((east - west) / 2.0).sin().powi(2);
@@ -144,4 +143,104 @@ fn every_recording_agrees_with_the_reference() {
         }
     }
     assert_eq!(compared, 25);
+}
+
+#[test]
+fn what_was_mended_is_told() {
+    if folder().is_none() {
+        return;
+    }
+    let repairs = |name: &str| read(name).unwrap().unwrap().repairs().to_vec();
+    let kinds = |name: &str| -> Vec<&'static str> { repairs(name).iter().map(kind).collect() };
+    for name in ["made/m01_clean.fit", "made/m01_clean.gpx", "made/m01_clean.csv", "real/r01.fit"] {
+        assert_eq!(repairs(name), [], "{name}");
+    }
+    assert_eq!(kinds("made/m07_truncated60.fit"), ["truncated"]);
+    assert_eq!(kinds("made/m07_truncated60.gpx"), ["truncated"]);
+    assert_eq!(kinds("made/m08_bad_checksum.fit"), ["checksum"]);
+    assert_eq!(kinds("made/m09_clock_back_and_dup.fit"), ["backwards"]);
+    assert_eq!(kinds("made/m14_two_chained.fit"), ["backwards", "parts"]);
+    assert_eq!(kinds("made/m16_clock_spike_forward.fit"), ["spike"]);
+    // its checksum counts a header that carries none of its own
+    assert_eq!(kinds("real/r03.fit"), ["merged"]);
+    assert_eq!(kinds("real/r04.fit"), ["no date"]);
+}
+
+fn kind(repair: &Repair) -> &'static str {
+    match repair {
+        Repair::ClockSpike { .. } => "spike",
+        Repair::TimesBackwards { .. } => "backwards",
+        Repair::EqualTimesMerged { .. } => "merged",
+        Repair::NoDate => "no date",
+        Repair::TimelessDropped { .. } => "timeless",
+        Repair::CounterRestarted { .. } => "restarted",
+        Repair::CellsIgnored { .. } => "ignored",
+        Repair::Truncated { .. } => "truncated",
+        Repair::ChecksumMismatch => "checksum",
+        Repair::Parts { .. } => "parts",
+    }
+}
+
+#[test]
+fn dates_are_those_of_the_reference() {
+    let Some(folder) = folder() else { return };
+    let text = std::fs::read_to_string(folder.join("reference.json")).unwrap();
+    let references: BTreeMap<String, Reference> = serde_json::from_str(&text).unwrap();
+    for name in ["made/m01_clean.fit", "real/r01.fit", "real/r03.fit", "real/r06.fit"] {
+        let started = read(name).unwrap().unwrap().started_at().unwrap();
+        let off = started.timestamp_micros() as f64 / 1e6 - references[name].sessions[0].start;
+        // a session may begin a few seconds before its first record
+        assert!((0.0..10.0).contains(&off), "{name}: {off} s");
+    }
+    // a clock without a date
+    assert_eq!(read("real/r04.fit").unwrap().unwrap().started_at(), None);
+}
+
+#[test]
+fn tables_hold_the_same_run_as_the_other_formats() {
+    if folder().is_none() {
+        return;
+    }
+    let fit = read("made/m01_clean.fit").unwrap().unwrap();
+    for name in ["made/m01_clean.csv", "made/m02_semicolon_comma.csv"] {
+        let table = read(name).unwrap().unwrap();
+        assert_eq!(table.samples().len(), fit.samples().len(), "{name}");
+        for (a, b) in table.samples().iter().zip(fit.samples()) {
+            assert_eq!((a.time, a.heart_rate, a.cadence), (b.time, b.heart_rate, b.cadence));
+            assert_eq!(a.distance.map(|d| d.m()), b.distance.map(|d| d.m()), "{name}");
+        }
+    }
+}
+
+#[test]
+fn a_file_cut_in_mid_point_gives_everything_before() {
+    // made/m07 is made/m01 cut at 60 %: the reference library refuses the cut GPX altogether
+    let Some((cut, whole)) = read("made/m07_truncated60.gpx").zip(read("made/m01_clean.gpx"))
+    else {
+        return;
+    };
+    let (cut, whole) = (cut.unwrap(), whole.unwrap());
+    assert_eq!(cut.samples(), &whole.samples()[..1_080]);
+}
+
+#[test]
+fn foreign_and_empty_files_are_refused() {
+    if folder().is_none() {
+        return;
+    }
+    for name in ["made/m12_empty.fit", "made/m12_empty.gpx"] {
+        assert_eq!(read(name).unwrap(), Err(ReadError::Empty), "{name}");
+    }
+    let foreign = Err(ReadError::Foreign { named: Some(Format::Fit) });
+    assert_eq!(read("made/m13_not_fit.fit").unwrap(), foreign);
+}
+
+#[test]
+fn laps_are_those_the_device_marked() {
+    let Some(recording) = read("real/r03.fit") else { return };
+    let recording = recording.unwrap();
+    // automatic laps of a kilometre: four whole and the rest of 4,835 m
+    let triggers: Vec<LapTrigger> = recording.laps().iter().map(|lap| lap.trigger).collect();
+    assert_eq!(triggers[..4], [LapTrigger::Distance; 4]);
+    assert_eq!(triggers.len(), 5);
 }

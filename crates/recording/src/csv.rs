@@ -16,7 +16,8 @@ const LONGEST_LINE: usize = 1 << 20;
 
 /// Plain seconds from 2000 to 2100 on the clock that counts from 1970 are a date; no run is that
 /// long.
-const DATED: std::ops::Range<Tick> = 946_684_800 * TICKS_PER_SECOND..4_102_444_800 * TICKS_PER_SECOND;
+const DATED: std::ops::Range<Tick> =
+    946_684_800 * TICKS_PER_SECOND..4_102_444_800 * TICKS_PER_SECOND;
 
 /// Where the known columns stand.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -111,6 +112,7 @@ pub(crate) fn read(text: &str) -> Result<Recording, ReadError> {
         .from_reader(text.as_bytes());
     let mut reading = Reading { draft: Draft::new(Format::Csv), header, dated: None };
     let mut row = StringRecord::new();
+    let (unended, size) = (!text.ends_with(['\n', '\r']), text.len() as u64);
     loop {
         match reader.read_record(&mut row) {
             Ok(true) => {}
@@ -121,7 +123,7 @@ pub(crate) fn read(text: &str) -> Result<Recording, ReadError> {
         }
         let line = row.position().map_or(0, csv::Position::line);
         // the last row of a cut file lacks cells and its line end
-        if row.len() < header.fields && reader.is_done() && !text.ends_with(['\n', '\r']) {
+        if row.len() < header.fields && unended && reader.position().byte() >= size {
             reading.draft.truncated = true;
             break;
         }

@@ -190,10 +190,7 @@ fn pauses(events: &[(Tick, bool)]) -> Vec<Stretch> {
 
 /// Stretches as spans of the recording: clipped to it, each after the one before (those of a
 /// chained part whose records were dropped fall away), empty ones left out.
-fn in_turn<T>(
-    stretches: impl Iterator<Item = (Stretch, T)>,
-    whole: Stretch,
-) -> Vec<(Span, T)> {
+fn in_turn<T>(stretches: impl Iterator<Item = (Stretch, T)>, whole: Stretch) -> Vec<(Span, T)> {
     let mut reached = whole.from;
     let mut spans = Vec::new();
     for (stretch, what) in stretches {
@@ -255,7 +252,8 @@ mod tests {
         let events = [(0, true), (10, false), (11, false), (30, true), (100, false)];
         draft.timer = Some(events.iter().map(|&(s, on)| (s * TICKS_PER_SECOND, on)).collect());
         let recording = draft.finish().unwrap();
-        let pauses: Vec<_> = recording.timer_pauses().unwrap().iter().copied().map(bounds).collect();
+        let pauses: Vec<_> =
+            recording.timer_pauses().unwrap().iter().copied().map(bounds).collect();
         assert_eq!(pauses, [(10.0, 30.0)]);
     }
 

@@ -1,11 +1,12 @@
-//! FIT: parts, checksums and cuts here; what single messages hold in [`message`].
+//! FIT: parts, checksums and cuts here, what single messages hold in `message`.
 
+mod checksum;
 mod message;
 
 use pacewright_core::recording::Recording;
 use rustyfit::profile::typedef::MesgNum;
 use rustyfit::proto::Message;
-use rustyfit::{Decoder, DecoderError, DecoderEvent, StreamingIterator};
+use rustyfit::{Decoder, DecoderEvent, StreamingIterator};
 
 use crate::clock::{TICKS_PER_SECOND, Tick};
 use crate::draft::Draft;
@@ -53,14 +54,7 @@ pub(crate) fn read(bytes: &[u8]) -> Result<Recording, ReadError> {
     reading.finish()
 }
 
-/// How the decoding of one part ended.
-enum End {
-    Whole,
-    WrongHeaderChecksum,
-    WrongChecksum,
-    Cut,
-}
-
+/// What one file, or one part of a chained one, holds; shared by its messages.
 pub(crate) struct Reading {
     draft: Draft,
     /// Record messages, for the places of ignored cells.
@@ -103,6 +97,11 @@ impl Reading {
         }
         let size = data.saturating_add(header + 2);
         let (part, rest) = bytes.split_at_checked(size).unwrap_or((bytes, &[]));
+        if part.len() < size {
+            self.draft.truncated = true;
+        } else if !checksum::matches(part, header) {
+            self.draft.checksum_wrong = true;
+        }
         self.decode(part)?;
         Ok(rest)
     }
@@ -116,42 +115,29 @@ impl Reading {
             size.copy_from_slice(&data.to_le_bytes());
         }
         self.draft.truncated = true;
-        self.stream(&mut trusting(), &patched).map(|_| ())
+        self.decode(&patched)
     }
 
+    /// Every message of a part, up to its end or to where it cannot be understood any more.
     fn decode(&mut self, part: &[u8]) -> Result<(), ReadError> {
-        let mut end = self.stream(&mut Decoder::builder().expand_components(false).build(), part)?;
-        if matches!(end, End::WrongHeaderChecksum) {
-            self.draft.checksum_wrong = true;
-            end = self.stream(&mut trusting(), part)?;
-        }
-        match end {
-            End::Whole => {}
-            End::Cut => self.draft.truncated = true,
-            End::WrongHeaderChecksum | End::WrongChecksum => self.draft.checksum_wrong = true,
-        }
-        Ok(())
-    }
-
-    fn stream(&mut self, decoder: &mut Decoder, part: &[u8]) -> Result<End, ReadError> {
         self.rolling = Rolling::default();
+        // checksums are checked by us: the decoder's own stop at files that are right (see there)
+        let mut decoder = Decoder::builder().checksum(false).expand_components(false).build();
         let mut bytes = part;
         let mut stream = decoder.stream(&mut bytes);
-        let mut headed = false;
         while let Some(event) = stream.next() {
             match event {
                 Ok(DecoderEvent::Message(message)) => self.message(message)?,
-                Ok(DecoderEvent::FileHeader(_)) => headed = true,
                 Ok(DecoderEvent::MessageDefinition(_)) => self.count_message()?,
-                Ok(DecoderEvent::Crc(_)) => return Ok(End::Whole),
-                Err(DecoderError::ChecksumMismatch { .. }) if headed => {
-                    return Ok(End::WrongChecksum);
+                Ok(DecoderEvent::FileHeader(_)) => {}
+                Ok(DecoderEvent::Crc(_)) => break,
+                Err(_) => {
+                    self.draft.truncated = true;
+                    break;
                 }
-                Err(DecoderError::ChecksumMismatch { .. }) => return Ok(End::WrongHeaderChecksum),
-                Err(_) => return Ok(End::Cut),
             }
         }
-        Ok(End::Cut)
+        Ok(())
     }
 
     fn count_message(&mut self) -> Result<(), ReadError> {
@@ -192,11 +178,6 @@ impl Reading {
         self.draft.keep(|point| (point.tick >= first_dated) == dated);
         self.draft.finish()
     }
-}
-
-/// A decoder that does not look at checksums.
-fn trusting() -> Decoder {
-    Decoder::builder().checksum(false).expand_components(false).build()
 }
 
 fn malformed(what: &'static str, place: String) -> ReadError {

@@ -17,6 +17,13 @@ mod text;
 mod write_fit;
 mod write_gpx;
 
+#[cfg(test)]
+mod formats;
+#[cfg(test)]
+mod hostile;
+#[cfg(test)]
+mod round_trip;
+
 use pacewright_core::recording::Recording;
 
 pub use write_fit::write_fit;
@@ -122,7 +129,9 @@ pub enum WriteError {
         at_s: f64,
     },
     /// Two samples within a second.
-    #[error("this recording has two samples within the second at {at_s} s, and FIT keeps whole seconds; write it as GPX")]
+    #[error(
+        "this recording has two samples within the second at {at_s} s, and FIT keeps whole seconds; write it as GPX"
+    )]
     TooFine {
         /// Where, in seconds since the start.
         at_s: f64,

@@ -93,7 +93,10 @@ impl Clock {
 
 fn whole(recording: &Recording) -> Span {
     let samples = recording.samples();
-    Span { from: samples.first().map_or(recording.duration(), |s| s.time), to: recording.duration() }
+    Span {
+        from: samples.first().map_or(recording.duration(), |s| s.time),
+        to: recording.duration(),
+    }
 }
 
 /// All but the last stop, which comes after everything else.

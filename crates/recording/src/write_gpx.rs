@@ -18,7 +18,9 @@ const EXTENSION: &str = "urn:pacewright:track-point:1";
 pub fn write_gpx(recording: &Recording) -> Result<String, WriteError> {
     let started_at = recording.started_at().ok_or(WriteError::Dateless(Format::Gpx))?;
     let mut text = String::with_capacity(300 * recording.samples().len() + 500);
-    text.push_str("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<gpx version=\"1.1\" creator=\"Pacewright\" ");
+    text.push_str(
+        "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<gpx version=\"1.1\" creator=\"Pacewright\" ",
+    );
     text.push_str("xmlns=\"http://www.topografix.com/GPX/1/1\" xmlns:p=\"");
     text.push_str(EXTENSION);
     text.push_str("\">\n<trk>\n");
@@ -40,11 +42,7 @@ pub fn write_gpx(recording: &Recording) -> Result<String, WriteError> {
     Ok(text)
 }
 
-fn point(
-    text: &mut String,
-    sample: &Sample,
-    started_at: DateTime<Utc>,
-) -> Result<(), WriteError> {
+fn point(text: &mut String, sample: &Sample, started_at: DateTime<Utc>) -> Result<(), WriteError> {
     let at_s = sample.time.s();
     let position = sample.position.ok_or(WriteError::Placeless { at_s })?;
     #[expect(clippy::cast_possible_truncation, reason = "a recording is far shorter than i64")]
