@@ -59,6 +59,11 @@ pub fn pace(speed: Speed, units: UnitSystem) -> String {
     pace_seconds(speed, units).map_or_else(|| "–".to_owned(), clock)
 }
 
+/// The speed of a pace in whole seconds per kilometre or mile; `None` for zero seconds.
+pub fn speed_of_pace(seconds: u32, units: UnitSystem) -> Option<Speed> {
+    Speed::from_m_per_s(metres_per_unit(units) / f64::from(seconds)).ok()
+}
+
 /// The unit a pace is per: "km" or "mile".
 pub fn pace_unit(units: UnitSystem) -> &'static str {
     match units {
