@@ -1,1 +1,4 @@
-//! Skeleton.
+//! The checks of the whole program, one module each.
+
+#[cfg(test)]
+mod recordings;

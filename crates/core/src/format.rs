@@ -37,7 +37,11 @@ pub fn pace_seconds(speed: Speed, units: UnitSystem) -> Option<u32> {
 /// Seconds as minutes and seconds ("4:05"), or hours too from an hour up ("1:02:09").
 pub fn clock(seconds: u32) -> String {
     let (hours, minutes, rest) = (seconds / 3600, seconds / 60 % 60, seconds % 60);
-    if hours > 0 { format!("{hours}:{minutes:02}:{rest:02}") } else { format!("{minutes}:{rest:02}") }
+    if hours > 0 {
+        format!("{hours}:{minutes:02}:{rest:02}")
+    } else {
+        format!("{minutes}:{rest:02}")
+    }
 }
 
 /// A time on a recording's clock, to the second.

@@ -110,6 +110,13 @@ pub enum Finding {
         /// Share of the effort with a trustworthy heart rate.
         present_share: f64,
     },
+    /// A 40-minute run was not held at its target.
+    OffTarget {
+        /// Mean heart rate minus target, in beats per minute.
+        by_bpm: f64,
+        /// How much faster (negative: slower) that likely made the run, in seconds per kilometre.
+        pace_effect_s_per_km: f64,
+    },
     /// A record's clock stood far ahead; it was removed.
     ClockSpike {
         /// How far ahead, in seconds.
@@ -203,6 +210,7 @@ impl Finding {
                 Code::DistanceSource
             }
             Self::HeartRateMissing { .. } => Code::HeartRateMissing,
+            Self::OffTarget { .. } => Code::TargetMissed,
             Self::ClockSpike { .. } | Self::ClockBackwards { .. } | Self::ClockWithoutDate => {
                 Code::Clock
             }
@@ -229,6 +237,7 @@ impl Finding {
             Self::JumpsBridged { largest_m, .. } => Some(largest_m),
             Self::ImpossibleSpeed { speed_m_per_s } => Some(speed_m_per_s),
             Self::HeartRateMissing { present_share } => Some(present_share),
+            Self::OffTarget { by_bpm, .. } => Some(by_bpm),
             Self::ClockSpike { ahead_s } => Some(ahead_s),
             Self::ClockBackwards { count } | Self::ChainedParts { count } => Some(count as f64),
             Self::TestsContradict { ratio } => Some(ratio),
@@ -279,9 +288,8 @@ impl Use {
     /// The one rule: unusable where a remark spoils the speed; doubtful on any check or where the
     /// heart rate is spoiled; usable otherwise. (No effort at all is unusable too.)
     pub fn of(remarks: &[Remark]) -> Self {
-        let spoils_speed = |r: &Remark| {
-            r.severity == Severity::Spoils && r.bears_on != Some(BearsOn::HeartRate)
-        };
+        let spoils_speed =
+            |r: &Remark| r.severity == Severity::Spoils && r.bears_on != Some(BearsOn::HeartRate);
         if remarks.iter().any(spoils_speed) {
             Self::Unusable
         } else if remarks.iter().any(|r| r.severity >= Severity::Check) {
