@@ -10,14 +10,12 @@ pub(crate) type DaysAgo = u32;
 
 /// The day so many days before; the earliest date there is where the calendar ends.
 pub(crate) fn days_before(on: NaiveDate, days: DaysAgo) -> NaiveDate {
-    on.checked_sub_days(Days::new(u64::from(days)))
-        .unwrap_or(NaiveDate::MIN)
+    on.checked_sub_days(Days::new(u64::from(days))).unwrap_or(NaiveDate::MIN)
 }
 
 /// The day so many days after; the last date there is where the calendar ends.
 pub(crate) fn days_after(on: NaiveDate, days: u32) -> NaiveDate {
-    on.checked_add_days(Days::new(u64::from(days)))
-        .unwrap_or(NaiveDate::MAX)
+    on.checked_add_days(Days::new(u64::from(days))).unwrap_or(NaiveDate::MAX)
 }
 
 /// One kind of test, repeated back from its newest.
@@ -43,15 +41,9 @@ pub(crate) fn tests(
     for one in series {
         for back in 0..one.count {
             // nobody meets to the day, but the newest stays where the story needs it
-            let late = if back == 0 {
-                4
-            } else {
-                rng.random_range(0..=8)
-            };
-            newest_first.push((
-                (one.newest + back * one.every_days + late).saturating_sub(4),
-                one.kind,
-            ));
+            let late = if back == 0 { 4 } else { rng.random_range(0..=8) };
+            newest_first
+                .push(((one.newest + back * one.every_days + late).saturating_sub(4), one.kind));
         }
     }
     newest_first.sort();
@@ -60,11 +52,8 @@ pub(crate) fn tests(
         *days_ago = after.map_or(*days_ago, |later| (*days_ago).max(later + APART_DAYS));
         after = Some(*days_ago);
     }
-    newest_first.retain(|(days_ago, _)| {
-        !away
-            .iter()
-            .any(|(from, to)| (to..=from).contains(&days_ago))
-    });
+    newest_first
+        .retain(|(days_ago, _)| !away.iter().any(|(from, to)| (to..=from).contains(&days_ago)));
     let mut has_target = false;
     newest_first.reverse();
     newest_first.retain(|(_, kind)| {

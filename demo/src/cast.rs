@@ -98,9 +98,7 @@ impl Member {
             screening: match self.screening {
                 Screened::NotAsked => Screening::NotAsked,
                 Screened::Cleared(days) => Screening::Cleared { on: before(days) },
-                Screened::Hold(days) => Screening::Hold {
-                    since: Some(before(days)),
-                },
+                Screened::Hold(days) => Screening::Hold { since: Some(before(days)) },
             },
             guardian_consent: self.consent.map(before),
             sensor: self.sensor,
@@ -119,10 +117,7 @@ impl Member {
             bookings: self
                 .booked
                 .iter()
-                .map(|&(kind, days)| DemoBooking {
-                    kind,
-                    on: days_after(on, days),
-                })
+                .map(|&(kind, days)| DemoBooking { kind, on: days_after(on, days) })
                 .collect(),
         }
     }
@@ -132,12 +127,7 @@ impl Member {
         let series: Vec<Series> = TestKind::ALL
             .into_iter()
             .zip(self.tested)
-            .map(|(kind, (newest, count))| Series {
-                kind,
-                newest,
-                count,
-                every_days: EVERY_DAYS,
-            })
+            .map(|(kind, (newest, count))| Series { kind, newest, count, every_days: EVERY_DAYS })
             .collect();
         let away: Vec<_> = self.away.iter().map(|away| (away.from, away.to)).collect();
         let mut rng = ChaCha8Rng::seed_from_u64(mix(SEED, index as u64));

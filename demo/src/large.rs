@@ -19,10 +19,10 @@ pub struct LargeSquad {
     /// How many athletes.
     pub athletes: usize,
     /// For how many years they have been tested.
-    pub years: u32,
+    pub years: u8,
     /// How many tests each runs in a year, the three kinds in turn; tests lie at least three days
     /// apart, so more than 120 a year reach further back.
-    pub tests_per_year: u32,
+    pub tests_per_year: u16,
     /// Fixes all chance.
     pub seed: u64,
 }
@@ -56,9 +56,7 @@ fn athlete(index: usize, on: NaiveDate, rng: &mut ChaCha8Rng) -> DemoAthlete {
         resting_heart_rate: HeartRate::from_bpm(f64::from(rng.random_range(42..66))).ok(),
         max_heart_rate: HeartRate::from_bpm(highest).ok(),
         rate_lowering_medication: false,
-        screening: Screening::Cleared {
-            on: days_before(on, rng.random_range(0..330)),
-        },
+        screening: Screening::Cleared { on: days_before(on, rng.random_range(0..330)) },
         guardian_consent: None,
         sensor: Sensor::Strap,
         aliases: Vec::new(),
@@ -70,22 +68,19 @@ fn athlete(index: usize, on: NaiveDate, rng: &mut ChaCha8Rng) -> DemoAthlete {
 
 fn season(size: LargeSquad, index: usize, athlete: &DemoAthlete, rng: &mut ChaCha8Rng) -> Season {
     let days = f64::from(size.years) * 365.0;
-    let each = (size.years * size.tests_per_year).div_ceil(3);
-    let every_days = (size.years * 365).checked_div(each).unwrap_or(1).max(1);
+    let years = u32::from(size.years);
+    let each = (years * u32::from(size.tests_per_year)).div_ceil(3);
+    let every_days = (years * 365).checked_div(each).unwrap_or(1).max(1);
     let newest = rng.random_range(0..42);
-    let series = [
-        TestKind::TwentyMinutes,
-        TestKind::FortyMinutes,
-        TestKind::FiveMinutes,
-    ]
-    .into_iter()
-    .zip([2, 1, 0])
-    .map(|(kind, turn)| Series {
-        kind,
-        newest: newest + turn * every_days / 3,
-        count: each,
-        every_days,
-    });
+    let series = [TestKind::TwentyMinutes, TestKind::FortyMinutes, TestKind::FiveMinutes]
+        .into_iter()
+        .zip([2, 1, 0])
+        .map(|(kind, turn)| Series {
+            kind,
+            newest: newest + turn * every_days / 3,
+            count: each,
+            every_days,
+        });
     let speed = (3.9 + 0.55 * normal(rng)).clamp(2.6, 5.3);
     Season {
         athlete: index,
@@ -101,18 +96,10 @@ fn season(size: LargeSquad, index: usize, athlete: &DemoAthlete, rng: &mut ChaCh
             twenty_minute_heart_rate_share: 0.925,
             cadence_per_minute: 176.0,
         },
-        path: vec![
-            (days, 4.0 * normal(rng)),
-            (days / 2.0, 3.0 * normal(rng)),
-            (0.0, 0.0),
-        ],
+        path: vec![(days, 4.0 * normal(rng)), (days / 2.0, 3.0 * normal(rng)), (0.0, 0.0)],
         on_medication: false,
         kit: Kit {
-            format: if index % 10 == 9 {
-                FileFormat::Gpx
-            } else {
-                FileFormat::Fit
-            },
+            format: if index % 10 == 9 { FileFormat::Gpx } else { FileFormat::Fit },
             sampling: Sampling::EverySecond,
             heart_rate: HeartRateSensor::Strap,
             distance_bias_percent: 0.6 * normal(rng),
@@ -128,9 +115,8 @@ const STARTS: [&str; 16] = [
     "Ba", "Che", "Da", "El", "Fi", "Ga", "Ho", "Ira", "Jo", "Ka", "Lu", "Mi", "No", "Pe", "Sa",
     "Ti",
 ];
-const MIDDLES: [&str; 12] = [
-    "la", "ro", "ne", "mi", "do", "va", "ri", "su", "ke", "ta", "bo", "li",
-];
+const MIDDLES: [&str; 12] =
+    ["la", "ro", "ne", "mi", "do", "va", "ri", "su", "ke", "ta", "bo", "li"];
 const ENDS: [&str; 10] = ["n", "ra", "s", "l", "ndi", "ko", "th", "x", "ve", "mar"];
 
 /// A word of invented syllables.

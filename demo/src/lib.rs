@@ -9,11 +9,13 @@
 
 mod calendar;
 mod cast;
+mod files;
 mod large;
 mod roster;
 mod season;
 pub mod simulate;
 
+pub use files::FileError;
 pub use large::{LargeSquad, large};
 pub use roster::roster_csv;
 
@@ -161,11 +163,7 @@ pub fn squad(on: NaiveDate) -> DemoSquad {
         runs.extend(member.season(index, &athlete).runs(on));
         athletes.push(athlete);
     }
-    DemoSquad {
-        club: cast::CLUB,
-        athletes,
-        runs,
-    }
+    DemoSquad { club: cast::CLUB, athletes, runs }
 }
 
 #[cfg(test)]

@@ -31,12 +31,7 @@ fn row(athlete: &DemoAthlete) -> [String; 12] {
         },
         beats(athlete.resting_heart_rate),
         beats(athlete.max_heart_rate),
-        if athlete.rate_lowering_medication {
-            "yes"
-        } else {
-            "no"
-        }
-        .to_owned(),
+        if athlete.rate_lowering_medication { "yes" } else { "no" }.to_owned(),
         screening(athlete.screening),
         athlete.aliases.join("; "),
         match athlete.sensor {

@@ -70,19 +70,10 @@ impl Season {
         let mut first_five = true;
         let mut runs = Vec::with_capacity(self.tests.len());
         for (index, &(days_ago, kind)) in self.tests.iter().enumerate() {
-            let newest = self
-                .tests
-                .iter()
-                .skip(index + 1)
-                .all(|(_, later)| *later != kind);
+            let newest = self.tests.iter().skip(index + 1).all(|(_, later)| *later != kind);
             let five = kind == TestKind::FiveMinutes;
             let practice = five && std::mem::take(&mut first_five);
-            let when = When {
-                days_ago,
-                kind,
-                newest,
-                practice,
-            };
+            let when = When { days_ago, kind, newest, practice };
             let Some(run) = self.run(on, when, told_bpm) else {
                 continue;
             };
@@ -98,24 +89,20 @@ impl Season {
 
     fn run(&self, on: NaiveDate, when: When, told_bpm: Option<f64>) -> Option<DemoRun> {
         let mut rng = ChaCha8Rng::seed_from_u64(self.seed_of(when));
-        let length_s = when.kind.minutes() * 60;
+        let length_s = match when.kind {
+            TestKind::FiveMinutes => 300,
+            TestKind::TwentyMinutes => 1_200,
+            TestKind::FortyMinutes => 2_400,
+        };
         let effort = if when.kind.all_out() {
-            Effort::AllOut {
-                length_s,
-                pacing: Pacing::USUAL,
-            }
+            Effort::AllOut { length_s, pacing: Pacing::USUAL }
         } else {
-            Effort::HeldAtHeartRate {
-                length_s,
-                target_bpm: told_bpm?,
-            }
+            Effort::HeldAtHeartRate { length_s, target_bpm: told_bpm? }
         };
         let day = days_before(on, when.days_ago);
         // mornings: the date is the same in nearly every time zone
         let after_nine = TimeDelta::seconds(rng.random_range(0..9_000));
-        let start = day
-            .and_time(NaiveTime::MIN + TimeDelta::hours(9) + after_nine)
-            .and_utc();
+        let start = day.and_time(NaiveTime::MIN + TimeDelta::hours(9) + after_nine).and_utc();
         let runner = Runner {
             twenty_minute_speed_m_per_s: self.runner.twenty_minute_speed_m_per_s
                 * (1.0 + along(&self.path, f64::from(when.days_ago)) / 100.0),
@@ -147,9 +134,7 @@ impl Season {
 
     /// Course, device, warm-up and mishaps.
     fn dress(&self, run: &mut Run, when: When, rng: &mut ChaCha8Rng) {
-        let twist = self
-            .twist
-            .filter(|(kind, _)| when.newest && *kind == when.kind);
+        let twist = self.twist.filter(|(kind, _)| when.newest && *kind == when.kind);
         let gpx = self.kit.format == FileFormat::Gpx;
         let luck: f64 = rng.random();
         let marks = match (self.recorded, gpx) {
@@ -169,45 +154,27 @@ impl Season {
             laps_and_pauses: !gpx,
             ..Device::default()
         };
-        run.course = if when.kind.all_out() {
-            Course::track()
-        } else {
-            Course::tarn_path()
-        };
+        run.course = if when.kind.all_out() { Course::track() } else { Course::tarn_path() };
         run.warm_up_s = rng.random_range(600..=1_200);
         run.cool_down_s = rng.random_range(300..=600);
         if self.recorded == Recorded::EffortOnly {
             (run.warm_up_s, run.cool_down_s) = (240, 0);
         } else if luck < 0.08 && !gpx {
             // a stop on the way to the track
-            run.faults.push(Fault::Pause {
-                from_s: -420.0,
-                for_s: 45.0,
-            });
+            run.faults.push(Fault::Pause { from_s: -420.0, for_s: 45.0 });
         }
         match twist {
             Some((_, Twist::Hills)) => run.course = Course::hill_lane(),
             Some((_, Twist::StrapDropout)) => run.faults.extend([
-                Fault::HeartRateFall {
-                    from_s: 640.0,
-                    for_s: 40.0,
-                    by_bpm: 45.0,
-                },
-                Fault::HeartRateMissing {
-                    from_s: 680.0,
-                    for_s: 180.0,
-                },
+                Fault::HeartRateFall { from_s: 640.0, for_s: 40.0, by_bpm: 45.0 },
+                Fault::HeartRateMissing { from_s: 680.0, for_s: 180.0 },
             ]),
             None => {}
         }
     }
 
     fn seed_of(&self, when: When) -> u64 {
-        let words = [
-            self.athlete as u64,
-            u64::from(when.days_ago),
-            u64::from(when.kind.minutes()),
-        ];
+        let words = [self.athlete as u64, u64::from(when.days_ago), u64::from(when.kind.minutes())];
         words.into_iter().fold(self.seed, mix)
     }
 }

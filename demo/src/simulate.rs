@@ -142,9 +142,9 @@ pub struct Run {
     /// What is run between warm-up and cool-down.
     pub effort: Effort,
     /// Length of the warm-up in whole seconds; a stroll to the line is its last part.
-    pub warm_up_s: u32,
+    pub warm_up_s: u16,
     /// Length of the cool-down in whole seconds.
-    pub cool_down_s: u32,
+    pub cool_down_s: u16,
     /// Where.
     pub course: Course,
     /// What writes it down.
@@ -216,10 +216,7 @@ impl Run {
     pub fn simulate(&self) -> Result<Simulated, SimulationError> {
         let outing = Outing::of(self);
         let recording = device::record(self, &outing)?;
-        Ok(Simulated {
-            recording,
-            truth: self.truth_of(&outing)?,
-        })
+        Ok(Simulated { recording, truth: self.truth_of(&outing)? })
     }
 
     /// The truth alone, for a fifth of the work.
@@ -238,10 +235,7 @@ impl Run {
         let [from, to] = ends.map(|second| Seconds::from_s(second as f64));
         let (start, end) = outing.effort_ends();
         Ok(Truth {
-            effort: Span {
-                from: from?,
-                to: to?,
-            },
+            effort: Span { from: from?, to: to? },
             distance: Distance::from_m(end.distance_m - start.distance_m)?,
             level_distance: Distance::from_m(end.level_distance_m - start.level_distance_m)?,
             mean_heart_rate: HeartRate::from_bpm(outing.mean_heart_rate_bpm())?,

@@ -31,35 +31,17 @@ impl Course {
     /// A 400 m track, level.
     pub const fn track() -> Self {
         // the measured line of a standard track: two straights of 84.39 m, bends of radius 36.80 m
-        Self {
-            straight_m: 84.39,
-            radius_m: 36.80,
-            hill_m: 0.0,
-            hills: 0,
-            foot_m: 118.0,
-        }
+        Self { straight_m: 84.39, radius_m: 36.80, hill_m: 0.0, hills: 0, foot_m: 118.0 }
     }
 
     /// A path of 3.2 km around the tarn, nearly level.
     pub const fn tarn_path() -> Self {
-        Self {
-            straight_m: 900.0,
-            radius_m: 220.0,
-            hill_m: 2.0,
-            hills: 1,
-            foot_m: 116.0,
-        }
+        Self { straight_m: 900.0, radius_m: 220.0, hill_m: 2.0, hills: 1, foot_m: 116.0 }
     }
 
     /// A lane of 3.2 km over two hills, up to 6 % steep.
     pub const fn hill_lane() -> Self {
-        Self {
-            straight_m: 900.0,
-            radius_m: 220.0,
-            hill_m: 30.0,
-            hills: 2,
-            foot_m: 131.0,
-        }
+        Self { straight_m: 900.0, radius_m: 220.0, hill_m: 30.0, hills: 2, foot_m: 131.0 }
     }
 
     fn loop_m(&self) -> f64 {
@@ -87,11 +69,7 @@ impl Course {
         let half = straight + PI * radius;
         let along = distance_m.rem_euclid(self.loop_m());
         // the second half is the first, turned about the middle
-        let (on_half, sign) = if along < half {
-            (along, 1.0)
-        } else {
-            (along - half, -1.0)
-        };
+        let (on_half, sign) = if along < half { (along, 1.0) } else { (along - half, -1.0) };
         let (east, north) = if on_half < straight {
             (on_half - straight / 2.0, -radius)
         } else {
@@ -123,9 +101,5 @@ const SEMICIRCLES_PER_DEGREE: f64 = 2_147_483_648.0 / 180.0;
 /// What a slope does to speed at equal effort: a plain rule of this simulator's own. Each 1 % up
 /// costs 6 % more; each 1 % down gives 3 % back, up to 14 %, when braking takes the rest.
 pub(super) fn speed_on_slope(slope: f64) -> f64 {
-    if slope > 0.0 {
-        1.0 / (1.0 + 6.0 * slope)
-    } else {
-        (1.0 - 3.0 * slope).min(1.14)
-    }
+    if slope > 0.0 { 1.0 / (1.0 + 6.0 * slope) } else { (1.0 - 3.0 * slope).min(1.14) }
 }

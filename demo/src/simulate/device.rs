@@ -124,10 +124,7 @@ pub(super) fn record(run: &Run, outing: &Outing) -> Result<Recording, Simulation
             run,
             moment,
             since_start_s: (second - first) as f64,
-            from_m: outing
-                .moments
-                .get(first)
-                .map_or(0.0, |start| start.distance_m),
+            from_m: outing.moments.get(first).map_or(0.0, |start| start.distance_m),
             since_effort_s: second as f64 - *outing.effort.start() as f64,
         };
         let sample = seen.sample(&mut sensors, &mut shown_bpm)?;
@@ -176,12 +173,8 @@ struct Seen<'a> {
 impl Seen<'_> {
     /// Between stop and start of the timer; at both ends a sample is written.
     fn inside_pause(&self) -> bool {
-        let paused = |at_s: f64| {
-            self.run
-                .faults
-                .iter()
-                .any(|fault| fault.is_pause() && fault.covers(at_s))
-        };
+        let paused =
+            |at_s: f64| self.run.faults.iter().any(|fault| fault.is_pause() && fault.covers(at_s));
         paused(self.since_effort_s) && paused(self.since_effort_s - 1.0)
     }
 
@@ -191,14 +184,7 @@ impl Seen<'_> {
         shown_bpm: &mut Option<f64>,
     ) -> Result<Sample, OutOfRange> {
         let device = &self.run.device;
-        let Sensors {
-            rng,
-            heart_rate,
-            east,
-            north,
-            height,
-            cadence,
-        } = sensors;
+        let Sensors { rng, heart_rate, east, north, height, cadence } = sensors;
         let beats = heart_rate.step(rng);
         let error_m = (east.step(rng) + self.jump_m(), north.step(rng));
         let height_m = self.run.course.height_m(self.moment.distance_m) + height.step(rng);
@@ -213,13 +199,13 @@ impl Seen<'_> {
         Ok(Sample {
             time: Seconds::from_s(self.since_start_s)?,
             position,
-            // centimetres, fifths of a metre, whole strides: the steps in which devices write
+            // centimetres, fifths of a metre above -500 m, whole strides: the steps devices write in
             distance: device
                 .distance
                 .then(|| Distance::from_m((run_m * 100.0).round() / 100.0))
                 .transpose()?,
             altitude: tells
-                .then(|| Altitude::from_m((height_m * 5.0).round() / 5.0))
+                .then(|| Altitude::from_m(((height_m + 500.0) * 5.0).round() / 5.0 - 500.0))
                 .transpose()?,
             heart_rate: heart_rate.map(HeartRate::from_bpm).transpose()?,
             cadence: tells
@@ -228,29 +214,19 @@ impl Seen<'_> {
         })
     }
 
+    /// Steps follow the work, not the ground: uphill they get shorter, not fewer.
     fn steps_per_minute(&self) -> f64 {
-        let runner = &self.run.runner;
-        if self.moment.speed_m_per_s < 0.5 {
+        let (runner, speed) = (&self.run.runner, self.moment.level_speed_m_per_s);
+        if speed < 0.5 {
             return 0.0;
         }
-        runner.cadence_per_minute
-            + 9.0 * (self.moment.speed_m_per_s - runner.twenty_minute_speed_m_per_s)
+        runner.cadence_per_minute + 9.0 * (speed - runner.twenty_minute_speed_m_per_s)
     }
 
     fn jump_m(&self) -> f64 {
-        let jumps = self
-            .run
-            .faults
-            .iter()
-            .filter(|fault| fault.covers(self.since_effort_s));
+        let jumps = self.run.faults.iter().filter(|fault| fault.covers(self.since_effort_s));
         jumps
-            .map(|fault| {
-                if let Fault::PositionJump { by_m, .. } = fault {
-                    *by_m
-                } else {
-                    0.0
-                }
-            })
+            .map(|fault| if let Fault::PositionJump { by_m, .. } = fault { *by_m } else { 0.0 })
             .sum()
     }
 
@@ -260,16 +236,9 @@ impl Seen<'_> {
             return None;
         }
         let highest = self.run.runner.max_heart_rate_bpm.floor();
-        let true_bpm = (self.moment.heart_rate_bpm + noise_bpm)
-            .round()
-            .clamp(30.0, highest);
+        let true_bpm = (self.moment.heart_rate_bpm + noise_bpm).round().clamp(30.0, highest);
         let mut shows = Some(true_bpm);
-        for fault in self
-            .run
-            .faults
-            .iter()
-            .filter(|fault| fault.covers(self.since_effort_s))
-        {
+        for fault in self.run.faults.iter().filter(|fault| fault.covers(self.since_effort_s)) {
             shows = match fault {
                 Fault::HeartRateFall { by_bpm, .. } => Some((true_bpm - by_bpm).max(30.0)),
                 Fault::HeartRateMissing { .. } => None,
@@ -296,10 +265,7 @@ fn timer_pauses(run: &Run, effort_s: usize) -> Result<Option<Vec<Span>>, OutOfRa
         // a pause before the recorder ran is not in its file
         if from >= 0.0 {
             let to = Seconds::from_s((from_s + for_s).ceil() + effort_s as f64)?;
-            pauses.push(Span {
-                from: Seconds::from_s(from)?,
-                to,
-            });
+            pauses.push(Span { from: Seconds::from_s(from)?, to });
         }
     }
     Ok(Some(pauses))
@@ -310,24 +276,16 @@ fn laps(run: &Run, [start, from, to, end]: [Seconds; 4]) -> Vec<Lap> {
         return Vec::new();
     }
     let ends = match run.device.marks {
-        Marks::Lap => vec![
-            (from, LapTrigger::Manual),
-            (to, LapTrigger::Manual),
-            (end, LapTrigger::End),
-        ],
+        Marks::Lap => {
+            vec![(from, LapTrigger::Manual), (to, LapTrigger::Manual), (end, LapTrigger::End)]
+        }
         Marks::None | Marks::StartedAtTheGun => vec![(end, LapTrigger::End)],
     };
     let mut laps = Vec::new();
     let mut begin = start;
     for (finish, trigger) in ends {
         if finish > begin {
-            laps.push(Lap {
-                span: Span {
-                    from: begin,
-                    to: finish,
-                },
-                trigger,
-            });
+            laps.push(Lap { span: Span { from: begin, to: finish }, trigger });
         }
         begin = finish;
     }

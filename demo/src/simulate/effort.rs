@@ -22,19 +22,9 @@ pub struct Pacing {
 
 impl Pacing {
     /// The usual one: a fast first minute, a sag, a kick.
-    pub const USUAL: Self = Self {
-        fast_start: 0.05,
-        sag: 0.018,
-        kick: 0.035,
-        wobble: 0.008,
-    };
+    pub const USUAL: Self = Self { fast_start: 0.05, sag: 0.018, kick: 0.035, wobble: 0.008 };
     /// Perfectly even.
-    pub const EVEN: Self = Self {
-        fast_start: 0.0,
-        sag: 0.0,
-        kick: 0.0,
-        wobble: 0.0,
-    };
+    pub const EVEN: Self = Self { fast_start: 0.0, sag: 0.0, kick: 0.0, wobble: 0.0 };
 }
 
 /// What is run.
@@ -43,28 +33,28 @@ pub enum Effort {
     /// As far as possible in so many seconds.
     AllOut {
         /// Length in whole seconds.
-        length_s: u32,
+        length_s: u16,
         /// How it is paced.
         pacing: Pacing,
     },
     /// Speed adjusted to hold a heart rate.
     HeldAtHeartRate {
         /// Length in whole seconds.
-        length_s: u32,
+        length_s: u16,
         /// The heart rate to hold.
         target_bpm: f64,
     },
     /// One level-ground speed throughout.
     Steady {
         /// Length in whole seconds.
-        length_s: u32,
+        length_s: u16,
         /// The speed.
         speed_m_per_s: f64,
     },
 }
 
 impl Effort {
-    pub(super) fn length_s(self) -> u32 {
+    pub(super) fn length_s(self) -> u16 {
         let (Self::AllOut { length_s, .. }
         | Self::HeldAtHeartRate { length_s, .. }
         | Self::Steady { length_s, .. }) = self;
@@ -103,9 +93,7 @@ impl Pacer {
             Effort::AllOut { length_s, pacing } => {
                 let ordinary = runner.all_out_speed(f64::from(length_s));
                 let mean = ordinary * (1.0 + form.speed_percent / 100.0);
-                Self::Planned {
-                    speeds_m_per_s: paced(mean, length_s, pacing, rng),
-                }
+                Self::Planned { speeds_m_per_s: paced(mean, length_s, pacing, rng) }
             }
             Effort::HeldAtHeartRate { target_bpm, .. } => {
                 let over = target_bpm - line_bpm(runner, runner.twenty_minute_speed_m_per_s);
@@ -120,12 +108,9 @@ impl Pacer {
                     wobble: Wander::new(0.010, 20.0, rng),
                 }
             }
-            Effort::Steady {
-                length_s,
-                speed_m_per_s,
-            } => Self::Planned {
-                speeds_m_per_s: vec![speed_m_per_s; length_s as usize],
-            },
+            Effort::Steady { length_s, speed_m_per_s } => {
+                Self::Planned { speeds_m_per_s: vec![speed_m_per_s; usize::from(length_s)] }
+            }
         }
     }
 
@@ -137,17 +122,10 @@ impl Pacer {
         rng: &mut ChaCha8Rng,
     ) -> f64 {
         match self {
-            Self::Planned { speeds_m_per_s } => speeds_m_per_s
-                .get(second as usize)
-                .copied()
-                .unwrap_or_default(),
-            Self::Holding {
-                target_bpm,
-                speed_m_per_s,
-                gentleness,
-                limit_m_per_s,
-                wobble,
-            } => {
+            Self::Planned { speeds_m_per_s } => {
+                speeds_m_per_s.get(second as usize).copied().unwrap_or_default()
+            }
+            Self::Holding { target_bpm, speed_m_per_s, gentleness, limit_m_per_s, wobble } => {
                 let off_bpm = *target_bpm - rate_bpm;
                 if second >= TRUSTS_RATE_AFTER_S && off_bpm.abs() > 0.5 {
                     *speed_m_per_s += *gentleness * off_bpm;
@@ -160,7 +138,7 @@ impl Pacer {
 }
 
 /// A paced run of exactly this mean speed.
-fn paced(mean_m_per_s: f64, length_s: u32, pacing: Pacing, rng: &mut ChaCha8Rng) -> Vec<f64> {
+fn paced(mean_m_per_s: f64, length_s: u16, pacing: Pacing, rng: &mut ChaCha8Rng) -> Vec<f64> {
     let length = f64::from(length_s);
     let kick_s = (length / 5.0).min(60.0);
     let mut wobble = Wander::new(pacing.wobble, 15.0, rng);
@@ -175,8 +153,5 @@ fn paced(mean_m_per_s: f64, length_s: u32, pacing: Pacing, rng: &mut ChaCha8Rng)
         })
         .collect();
     let total: f64 = shape.iter().sum();
-    shape
-        .iter()
-        .map(|share| share / total * mean_m_per_s * length)
-        .collect()
+    shape.iter().map(|share| share / total * mean_m_per_s * length).collect()
 }

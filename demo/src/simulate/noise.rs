@@ -20,11 +20,7 @@ impl Wander {
     /// With a standard deviation, and a memory in seconds after which a third (1/e) is left.
     pub(super) fn new(spread: f64, memory_s: f64, rng: &mut ChaCha8Rng) -> Self {
         let keep = (-1.0 / memory_s).exp();
-        Self {
-            level: spread * normal(rng),
-            keep,
-            push: spread * (1.0 - keep * keep).sqrt(),
-        }
+        Self { level: spread * normal(rng), keep, push: spread * (1.0 - keep * keep).sqrt() }
     }
 
     /// The value a second later.
@@ -46,10 +42,7 @@ impl SmoothWander {
     pub(super) fn new(spread: f64, memory_s: f64, rng: &mut ChaCha8Rng) -> Self {
         // following at its own pace halves the variance of what is followed
         let lead = Wander::new(spread * std::f64::consts::SQRT_2, memory_s, rng);
-        Self {
-            level: spread * normal(rng),
-            lead,
-        }
+        Self { level: spread * normal(rng), lead }
     }
 
     /// The value a second later.
