@@ -14,7 +14,10 @@ use pacewright_sheets::strip::Window;
 fn main() {
     for count in [100, 500] {
         let bytes = written(&squad(count)).len();
-        println!("{count} cards: {bytes} bytes, {:.2} of the budget", bytes as f64 / (count as f64 * 10_000.0));
+        println!(
+            "{count} cards: {bytes} bytes, {:.2} of the budget",
+            bytes as f64 / (count as f64 * 10_000.0)
+        );
     }
     divan::main();
 }
@@ -24,9 +27,7 @@ fn squad(count: usize) -> Vec<Calibration> {
     let athlete = |index: usize| {
         let top = 3.0 + index as f64 * 0.004;
         let marker = |share: f64, bpm: Option<f64>| {
-            let estimate = |value: f64| {
-                serde_json::json!({"value": value, "validity": value * 0.03, "repeatability": value * 0.02, "origin": "Measured"})
-            };
+            let estimate = |value: f64| serde_json::json!({"value": value, "validity": value * 0.03, "repeatability": value * 0.02, "origin": "Measured"});
             serde_json::json!({"speed": estimate(top * share), "heart_rate": bpm.map(estimate)})
         };
         let markers: Markers = serde_json::from_value(serde_json::json!({
@@ -34,7 +35,12 @@ fn squad(count: usize) -> Vec<Calibration> {
             "lt2": marker(0.858, Some(165.0)), "vo2max": marker(1.0, None),
         }))
         .unwrap();
-        let zone = |number: u8, name: &str, slow: Option<f64>, fast: Option<f64>, beats: Option<(u16, u16)>, leads: &str| {
+        let zone = |number: u8,
+                    name: &str,
+                    slow: Option<f64>,
+                    fast: Option<f64>,
+                    beats: Option<(u16, u16)>,
+                    leads: &str| {
             serde_json::json!({
                 "number": number, "name": name, "leads": leads, "estimated": false,
                 "heart_rate": beats.map(|(from, to)| serde_json::json!({"from": from, "to": to})),
@@ -57,7 +63,10 @@ fn squad(count: usize) -> Vec<Calibration> {
 }
 
 fn facts(calibrations: &[Calibration]) -> Vec<CardFacts<'_>> {
-    let window = |from: NaiveDate| Window { opens: from + chrono::Days::new(28), closes: from + chrono::Days::new(56) };
+    let window = |from: NaiveDate| Window {
+        opens: from + chrono::Days::new(28),
+        closes: from + chrono::Days::new(56),
+    };
     let card = |(index, calibration)| {
         let calibration: &Calibration = calibration;
         CardFacts {
@@ -89,5 +98,7 @@ fn eight_to_a_page(bencher: divan::Bencher<'_, '_>, count: usize) {
 #[divan::bench(sample_count = 20)]
 fn preview_of_one(bencher: divan::Bencher<'_, '_>) {
     let calibrations = squad(1);
-    bencher.bench_local(|| cards(&facts(&calibrations), Layout::OneToAPage).unwrap().preview(1, 150).unwrap());
+    bencher.bench_local(|| {
+        cards(&facts(&calibrations), Layout::OneToAPage).unwrap().preview(1, 150).unwrap()
+    });
 }

@@ -82,7 +82,10 @@ pub fn propose(athlete: &Athlete, tests: &[Test], on: NaiveDate) -> Option<Propo
         twenty: performance(TestKind::TwentyMinutes),
         forty: performance(TestKind::FortyMinutes),
         entered_maximum: athlete.max_heart_rate,
-        peak: counted().filter(|t| t.kind.all_out()).filter_map(|t| peak(&t.performance)).reduce(higher),
+        peak: counted()
+            .filter(|t| t.kind.all_out())
+            .filter_map(|t| peak(&t.performance))
+            .reduce(higher),
         age: athlete.born.and_then(|born| screening::age(born, on)),
         rate_lowering_medication: athlete.rate_lowering_medication,
         wrist_sensor: athlete.sensor == Some(Sensor::Wrist),

@@ -7,6 +7,7 @@ use crate::change::Verdict;
 use crate::markers::MarkerName;
 use crate::markers::Markers;
 use crate::remark::{Severity, Use};
+use crate::retest::{Hold, State};
 use crate::schedule::AwayKind;
 use crate::test::TestKind;
 use crate::units::Origin;
@@ -58,6 +59,26 @@ pub fn good_for(good_for: Use) -> &'static str {
         Use::Usable => "usable",
         Use::Doubtful => "doubtful",
         Use::Unusable => "unusable",
+    }
+}
+
+/// How fresh a test is.
+pub fn state(state: State) -> &'static str {
+    match state {
+        State::NeverTested => "never tested",
+        State::Fresh => "fresh",
+        State::Due => "due",
+        State::Overdue => "overdue",
+    }
+}
+
+/// What holds a test.
+pub fn hold(hold: Hold) -> &'static str {
+    match hold {
+        Hold::Booked => "booked",
+        Hold::Away => "away",
+        Hold::NotCleared => "not cleared",
+        Hold::Returning => "returning",
     }
 }
 

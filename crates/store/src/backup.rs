@@ -23,13 +23,14 @@ impl Library {
     /// The file exists; the library or the copy is damaged; no room, or the system refuses.
     pub fn backup_to(&self, path: &Path) -> Result<(), StoreError> {
         if path.exists() {
-            let why = format!("{} is already there: choose another name for the copy", path.display());
+            let why =
+                format!("{} is already there: choose another name for the copy", path.display());
             return Err(StoreError::refused(why));
         }
         let passing = passing_name(path);
-        let outcome = self.copy_to(&passing).and_then(|()| {
-            fs::rename(&passing, path).map_err(|error| StoreError::io(path, error))
-        });
+        let outcome = self
+            .copy_to(&passing)
+            .and_then(|()| fs::rename(&passing, path).map_err(|error| StoreError::io(path, error)));
         if outcome.is_err() {
             // the first error is the one to tell; a passing file that stays is written over next time
             let _ = fs::remove_file(&passing);

@@ -66,8 +66,14 @@ impl Library {
     ///
     /// # Errors
     /// The test itself is damaged, or the file cannot be read.
-    pub fn cached_remarks(&self, test: TestId, rules_version: u32) -> Result<CachedRemarks, StoreError> {
-        let Some(row) = rows::one(&self.connection, &TEST, test.0)? else { return Ok(CachedRemarks::Unknown) };
+    pub fn cached_remarks(
+        &self,
+        test: TestId,
+        rules_version: u32,
+    ) -> Result<CachedRemarks, StoreError> {
+        let Some(row) = rows::one(&self.connection, &TEST, test.0)? else {
+            return Ok(CachedRemarks::Unknown);
+        };
         let found = self
             .connection
             .prepare_cached("SELECT test, test_seal, rules_version, remarks, seal FROM remark_cache WHERE test = ?1")
@@ -94,15 +100,21 @@ impl Library {
     ///
     /// # Errors
     /// A test is damaged, or the file cannot be read.
-    pub fn all_cached_remarks(&self, rules_version: u32) -> Result<HashMap<TestId, Vec<Remark>>, StoreError> {
-        let seals: HashMap<i64, i64> =
-            rows::all(&self.connection, &TEST)?.iter().map(|row| (row.id, row.seal(&TEST))).collect();
+    pub fn all_cached_remarks(
+        &self,
+        rules_version: u32,
+    ) -> Result<HashMap<TestId, Vec<Remark>>, StoreError> {
+        let seals: HashMap<i64, i64> = rows::all(&self.connection, &TEST)?
+            .iter()
+            .map(|row| (row.id, row.seal(&TEST)))
+            .collect();
         let entries = match all_entries(&self.connection) {
             Err(StoreError::Damaged { .. }) => Vec::new(),
             other => other?,
         };
         let holds = |entry: &Entry| {
-            entry.rules_version == i64::from(rules_version) && seals.get(&entry.test) == Some(&entry.test_seal)
+            entry.rules_version == i64::from(rules_version)
+                && seals.get(&entry.test) == Some(&entry.test_seal)
         };
         let known = entries.into_iter().filter(holds);
         Ok(known.filter_map(|entry| Some((TestId(entry.test), entry.remarks?))).collect())

@@ -59,7 +59,11 @@ pub(crate) fn check(connection: &Connection) -> Result<Vec<Finding>, StoreError>
 }
 
 /// Every row of a table: its seal, its content, and whether all are there.
-fn scan(connection: &Connection, table: &Table, findings: &mut Vec<Finding>) -> Result<(), StoreError> {
+fn scan(
+    connection: &Connection,
+    table: &Table,
+    findings: &mut Vec<Finding>,
+) -> Result<(), StoreError> {
     let mut torn = false;
     let counted = rows::select(connection, table, "ORDER BY id", &[], &mut |row| {
         let read = row.and_then(|row| readable(table, &row));
@@ -104,10 +108,17 @@ fn integrity(connection: &Connection) -> Result<Vec<String>, StoreError> {
 }
 
 /// Damage becomes a finding; any other error ends the check.
-fn note(findings: &mut Vec<Finding>, outcome: Result<Vec<String>, StoreError>) -> Result<(), StoreError> {
+fn note(
+    findings: &mut Vec<Finding>,
+    outcome: Result<Vec<String>, StoreError>,
+) -> Result<(), StoreError> {
     match outcome {
         Ok(lines) => {
-            let found = lines.into_iter().map(|what| Finding { table: "the file".to_owned(), row: None, what });
+            let found = lines.into_iter().map(|what| Finding {
+                table: "the file".to_owned(),
+                row: None,
+                what,
+            });
             findings.extend(found);
             Ok(())
         }

@@ -4,7 +4,9 @@
 use chrono::{DateTime, NaiveDate, SecondsFormat, Utc};
 use pacewright_core::athlete::{Sensor, Sex};
 use pacewright_core::effort::FoundBy;
-use pacewright_core::ids::{AthleteId, AwayId, BookingId, CalibrationId, RecordingId, SquadId, TestId};
+use pacewright_core::ids::{
+    AthleteId, AwayId, BookingId, CalibrationId, RecordingId, SquadId, TestId,
+};
 use pacewright_core::schedule::AwayKind;
 use pacewright_core::test::TestKind;
 use pacewright_core::units::{Distance, HeartRate, Seconds, Share};

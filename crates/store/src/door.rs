@@ -65,7 +65,9 @@ impl<'c> Door<'c> {
     /// Not found, with what is missing.
     pub(crate) fn check_references(&self) -> Result<(), StoreError> {
         for (table, before) in &self.before {
-            let Some(row) = self.get(table, before.id)?.filter(|row| !row.removed) else { continue };
+            let Some(row) = self.get(table, before.id)?.filter(|row| !row.removed) else {
+                continue;
+            };
             for reference in table.references {
                 let Some(id) = row.integer(reference.column) else { continue };
                 match self.get(reference.table, id)? {

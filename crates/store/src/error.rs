@@ -132,7 +132,11 @@ pub enum StoreError {
 }
 
 impl StoreError {
-    pub(crate) fn damaged(table: &str, row: impl Into<Option<i64>>, what: impl Into<String>) -> Self {
+    pub(crate) fn damaged(
+        table: &str,
+        row: impl Into<Option<i64>>,
+        what: impl Into<String>,
+    ) -> Self {
         Self::Damaged { table: table.to_owned(), row: row.into(), what: what.into() }
     }
 
@@ -173,6 +177,9 @@ mod tests {
     #[test]
     fn a_damaged_row_is_named() {
         let words = StoreError::damaged("test", 7, "its seal does not match").to_string();
-        assert!(words.starts_with("the library is damaged in test row 7: its seal does not match;"), "{words}");
+        assert!(
+            words.starts_with("the library is damaged in test row 7: its seal does not match;"),
+            "{words}"
+        );
     }
 }

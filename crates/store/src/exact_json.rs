@@ -24,7 +24,9 @@ where
     if from_text::<T>(&text).as_ref() == Some(value) {
         Ok(text)
     } else {
-        Err(StoreError::refused("a value holds a number that is not finite and cannot be kept; correct it first"))
+        Err(StoreError::refused(
+            "a value holds a number that is not finite and cannot be kept; correct it first",
+        ))
     }
 }
 
@@ -54,7 +56,9 @@ fn wrap(tree: Value) -> Value {
             _ => Value::Number(number),
         },
         Value::Array(items) => items.into_iter().map(wrap).collect(),
-        Value::Object(fields) => fields.into_iter().map(|(name, value)| (name, wrap(value))).collect(),
+        Value::Object(fields) => {
+            fields.into_iter().map(|(name, value)| (name, wrap(value))).collect()
+        }
         other @ (Value::Null | Value::Bool(_) | Value::String(_)) => other,
     }
 }

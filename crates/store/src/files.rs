@@ -21,7 +21,9 @@ pub fn default_path() -> Result<PathBuf, StoreError> {
 /// # Errors
 /// Where the system refuses.
 pub(crate) fn prepare(path: &Path) -> Result<(), StoreError> {
-    if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty() && !folder.exists()) {
+    if let Some(folder) =
+        path.parent().filter(|folder| !folder.as_os_str().is_empty() && !folder.exists())
+    {
         let mut builder = fs::DirBuilder::new();
         let _ = builder.recursive(true);
         #[cfg(unix)]

@@ -62,7 +62,11 @@ impl Keeper {
             // nobody waits any more: the work is done all the same
             let _ = answer.send(job(library));
         });
-        self.work.as_ref().ok_or(StoreError::BrokenOff)?.send(job).map_err(|_| StoreError::BrokenOff)?;
+        self.work
+            .as_ref()
+            .ok_or(StoreError::BrokenOff)?
+            .send(job)
+            .map_err(|_| StoreError::BrokenOff)?;
         answered.recv().map_err(|_| StoreError::BrokenOff)?
     }
 

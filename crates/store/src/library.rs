@@ -5,16 +5,18 @@ use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use pacewright_core::ids::{AthleteId, AwayId, BookingId, CalibrationId, RecordingId, SquadId, TestId};
+use pacewright_core::ids::{
+    AthleteId, AwayId, BookingId, CalibrationId, RecordingId, SquadId, TestId,
+};
 use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior};
 
 use crate::act::{Act, Done};
 use crate::change::Fact;
 use crate::door::{self, Door};
 use crate::error::StoreError;
+use crate::files;
 use crate::migrate::{self, pragma};
 use crate::undo::{self, LoggedAct, Way};
-use crate::files;
 
 /// How long another program may take to let go of the library.
 const PATIENCE: Duration = Duration::from_millis(200);
@@ -184,8 +186,10 @@ impl Library {
         work: impl FnOnce(&Transaction<'_>) -> Result<T, StoreError>,
     ) -> Result<T, StoreError> {
         let failed = |error| StoreError::sqlite("the library", doing, error);
-        let transaction =
-            self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(failed)?;
+        let transaction = self
+            .connection
+            .transaction_with_behavior(TransactionBehavior::Immediate)
+            .map_err(failed)?;
         let outcome = work(&transaction)?;
         transaction.commit().map_err(failed)?;
         Ok(outcome)
@@ -221,7 +225,9 @@ fn settle(connection: &Connection) -> rusqlite::Result<()> {
 /// What an error means while the library is being opened.
 fn opening(path: &Path, error: rusqlite::Error) -> StoreError {
     match error.sqlite_error_code() {
-        Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => StoreError::Locked { path: path.to_owned() },
+        Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => {
+            StoreError::Locked { path: path.to_owned() }
+        }
         Some(ErrorCode::NotADatabase) => StoreError::NotALibrary { path: path.to_owned() },
         Some(ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => StoreError::ReadOnly,
         _ => StoreError::sqlite("the file", "opening", error),

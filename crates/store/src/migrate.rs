@@ -23,7 +23,9 @@ pub(crate) struct Step {
 /// Every step, from an empty file on. A step that was shipped never changes.
 pub(crate) const STEPS: &[Step] = &[Step {
     sql: include_str!("../../../migrations/0001_first.sql"),
-    after: |connection| table::ALL.into_iter().try_for_each(|table| tally::begin(connection, table)),
+    after: |connection| {
+        table::ALL.into_iter().try_for_each(|table| tally::begin(connection, table))
+    },
 }];
 
 /// Brings a library to the newest form of `steps`.
@@ -50,7 +52,8 @@ pub(crate) fn run(connection: &mut Connection, steps: &[Step]) -> Result<(), Sto
 
 fn climb(connection: &mut Connection, steps: &[Step], done: usize) -> Result<(), StoreError> {
     let failed = |error| StoreError::sqlite("the library", "bringing to its newest form", error);
-    let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(failed)?;
+    let transaction =
+        connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(failed)?;
     for step in steps.iter().skip(done) {
         transaction.execute_batch(step.sql).map_err(failed)?;
         (step.after)(&transaction)?;
@@ -60,7 +63,9 @@ fn climb(connection: &mut Connection, steps: &[Step], done: usize) -> Result<(),
     }
     let version = steps.len();
     transaction
-        .execute_batch(&format!("PRAGMA application_id = {APPLICATION_ID}; PRAGMA user_version = {version}"))
+        .execute_batch(&format!(
+            "PRAGMA application_id = {APPLICATION_ID}; PRAGMA user_version = {version}"
+        ))
         .and_then(|()| transaction.commit())
         .map_err(failed)
 }
@@ -71,7 +76,8 @@ pub(crate) fn broken_references(connection: &Connection) -> Result<Vec<String>, 
     let mut statement = connection.prepare("PRAGMA foreign_key_check").map_err(failed)?;
     let found = statement
         .query_map([], |row| {
-            let (table, id, parent): (String, Option<i64>, String) = (row.get(0)?, row.get(1)?, row.get(2)?);
+            let (table, id, parent): (String, Option<i64>, String) =
+                (row.get(0)?, row.get(1)?, row.get(2)?);
             let id = id.map_or_else(String::new, |id| format!(" row {id}"));
             Ok(format!("{table}{id} refers to a row of {parent} that is not there"))
         })
@@ -85,8 +91,8 @@ pub(crate) fn broken_references(connection: &Connection) -> Result<Vec<String>, 
 /// # Errors
 /// Damaged where they are not.
 pub(crate) fn check_structure(connection: &Connection) -> Result<(), StoreError> {
-    let mut fresh =
-        Connection::open_in_memory().map_err(|error| StoreError::sqlite("the library", "preparing", error))?;
+    let mut fresh = Connection::open_in_memory()
+        .map_err(|error| StoreError::sqlite("the library", "preparing", error))?;
     run(&mut fresh, STEPS)?;
     if structure(connection)? == structure(&fresh)? {
         Ok(())
@@ -116,7 +122,9 @@ pub(crate) fn pragma(connection: &Connection, name: &str) -> Result<i64, StoreEr
 }
 
 fn set(connection: &Connection, pragma: &str) -> Result<(), StoreError> {
-    connection.execute_batch(pragma).map_err(|error| StoreError::sqlite("the library", "preparing", error))
+    connection
+        .execute_batch(pragma)
+        .map_err(|error| StoreError::sqlite("the library", "preparing", error))
 }
 
 #[cfg(test)]
@@ -147,7 +155,9 @@ mod tests {
     }
 
     fn count(connection: &Connection, table: &str) -> i64 {
-        connection.query_row(&format!("SELECT count(*) FROM {table}"), [], |row| row.get(0)).unwrap()
+        connection
+            .query_row(&format!("SELECT count(*) FROM {table}"), [], |row| row.get(0))
+            .unwrap()
     }
 
     #[test]
@@ -173,7 +183,10 @@ mod tests {
     fn a_newer_form_is_not_touched() {
         let mut connection = fresh(&[FIRST, REBUILD]);
         let outcome = run(&mut connection, &[FIRST]);
-        assert!(matches!(outcome, Err(StoreError::FileTooNew { found: 2, supported: 1 })), "{outcome:?}");
+        assert!(
+            matches!(outcome, Err(StoreError::FileTooNew { found: 2, supported: 1 })),
+            "{outcome:?}"
+        );
     }
 
     #[test]

@@ -122,7 +122,10 @@ impl Library {
     }
 
     /// The recording that was read from a file with these bytes, where there is one.
-    pub fn recording_by_hash(&self, hash: &ContentHash) -> Result<Option<StoredRecording>, StoreError> {
+    pub fn recording_by_hash(
+        &self,
+        hash: &ContentHash,
+    ) -> Result<Option<StoredRecording>, StoreError> {
         for row in recording::rows_of_hash(&self.connection, hash)? {
             if recording::is_visible(&self.connection, &row)? {
                 return read(&row).map(Some);
@@ -165,8 +168,9 @@ impl Library {
                 athletes.iter().filter(|row| row.removed).map(|row| row.id).collect()
             }
         };
-        let in_sight =
-            |row: &&Row| !row.removed && row.owner(R::TABLE).is_none_or(|owner| !removed.contains(&owner));
+        let in_sight = |row: &&Row| {
+            !row.removed && row.owner(R::TABLE).is_none_or(|owner| !removed.contains(&owner))
+        };
         rows.iter().filter(in_sight).map(read).collect()
     }
 

@@ -47,10 +47,22 @@ mod tests {
     #[test]
     fn type_order_and_place_of_values_count() {
         let one = seal("test", [ValueRef::Integer(1), ValueRef::Text(b"ab"), ValueRef::Text(b"c")]);
-        assert_ne!(one, seal("away", [ValueRef::Integer(1), ValueRef::Text(b"ab"), ValueRef::Text(b"c")]));
-        assert_ne!(one, seal("test", [ValueRef::Integer(1), ValueRef::Text(b"a"), ValueRef::Text(b"bc")]));
-        assert_ne!(one, seal("test", [ValueRef::Real(1.0), ValueRef::Text(b"ab"), ValueRef::Text(b"c")]));
-        assert_ne!(one, seal("test", [ValueRef::Integer(1), ValueRef::Blob(b"ab"), ValueRef::Text(b"c")]));
+        assert_ne!(
+            one,
+            seal("away", [ValueRef::Integer(1), ValueRef::Text(b"ab"), ValueRef::Text(b"c")])
+        );
+        assert_ne!(
+            one,
+            seal("test", [ValueRef::Integer(1), ValueRef::Text(b"a"), ValueRef::Text(b"bc")])
+        );
+        assert_ne!(
+            one,
+            seal("test", [ValueRef::Real(1.0), ValueRef::Text(b"ab"), ValueRef::Text(b"c")])
+        );
+        assert_ne!(
+            one,
+            seal("test", [ValueRef::Integer(1), ValueRef::Blob(b"ab"), ValueRef::Text(b"c")])
+        );
     }
 
     #[test]

@@ -78,12 +78,23 @@ impl Entry {
 
     fn row(&self) -> Row {
         let act = &self.act;
-        let cells = vec![act.what.cell(), act.at.cell(), act.state.cell(), self.version.cell(), self.rows.cell()];
+        let cells = vec![
+            act.what.cell(),
+            act.at.cell(),
+            act.state.cell(),
+            self.version.cell(),
+            self.rows.cell(),
+        ];
         Row::live(act.number, cells)
     }
 
     /// Writes the entry again in another state.
-    fn turn(mut self, connection: &Connection, state: ActState, rows: Option<String>) -> Result<(), StoreError> {
+    fn turn(
+        mut self,
+        connection: &Connection,
+        state: ActState,
+        rows: Option<String>,
+    ) -> Result<(), StoreError> {
         let before = self.row();
         self.act.state = state;
         self.rows = rows.unwrap_or(self.rows);
@@ -102,7 +113,11 @@ pub(crate) fn next(connection: &Connection, way: Way) -> Result<Option<LoggedAct
 }
 
 /// Notes an act that was done; what was undone before can no longer be redone.
-pub(crate) fn append(connection: &Connection, act: &Act, traces: &Traces) -> Result<(), StoreError> {
+pub(crate) fn append(
+    connection: &Connection,
+    act: &Act,
+    traces: &Traces,
+) -> Result<(), StoreError> {
     for entry in back(connection)? {
         let entry = entry?;
         match entry.act.state {
@@ -158,7 +173,9 @@ fn target(connection: &Connection, way: Way) -> Result<Option<Entry>, StoreError
 }
 
 /// The entries from the newest to the first.
-fn back(connection: &Connection) -> Result<impl Iterator<Item = Result<Entry, StoreError>> + '_, StoreError> {
+fn back(
+    connection: &Connection,
+) -> Result<impl Iterator<Item = Result<Entry, StoreError>> + '_, StoreError> {
     let last = tally::of_table(connection, &ACT)?.last_id;
     Ok((1..=last).rev().map(move |number| match rows::get(connection, &ACT, number)? {
         Some(row) => Entry::read(&row),

@@ -44,8 +44,13 @@ impl Record for Away {
     const TABLE: &'static Table = &AWAY;
 
     fn row(&self) -> Result<Row, StoreError> {
-        let cells =
-            vec![self.athlete.cell(), self.kind.cell(), self.from.cell(), self.to.cell(), self.well_on.cell()];
+        let cells = vec![
+            self.athlete.cell(),
+            self.kind.cell(),
+            self.from.cell(),
+            self.to.cell(),
+            self.well_on.cell(),
+        ];
         Ok(Row::live(self.id.0, cells))
     }
 

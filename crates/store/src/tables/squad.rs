@@ -63,7 +63,9 @@ pub(crate) fn put_memberships(door: &mut Door<'_>, athlete: &Athlete) -> Result<
 }
 
 /// The squads of each athlete, in each athlete's own order, from rows of memberships.
-pub(crate) fn by_athlete(memberships: &[Row]) -> Result<HashMap<AthleteId, Vec<SquadId>>, StoreError> {
+pub(crate) fn by_athlete(
+    memberships: &[Row],
+) -> Result<HashMap<AthleteId, Vec<SquadId>>, StoreError> {
     let mut places: HashMap<AthleteId, Vec<(i64, SquadId)>> = HashMap::new();
     for row in memberships.iter().filter(|row| !row.removed) {
         let mut cells = Cells::new(&MEMBERSHIP, row);
