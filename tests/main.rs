@@ -1,1 +1,3 @@
-//! Skeleton.
+//! Checks of the whole program, one binary of modules.
+
+mod flipped_bytes;

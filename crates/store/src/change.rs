@@ -4,7 +4,9 @@
 use chrono::NaiveDate;
 use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::Calibration;
-use pacewright_core::ids::{AthleteId, AwayId, BookingId, CalibrationId, RecordingId, SquadId, TestId};
+use pacewright_core::ids::{
+    AthleteId, AwayId, BookingId, CalibrationId, RecordingId, SquadId, TestId,
+};
 use pacewright_core::recording::Recording;
 use pacewright_core::schedule::{Away, Booking};
 use pacewright_core::test::Test;
@@ -117,7 +119,9 @@ impl Change {
             }
             Self::PutSquad(squad) => put(door, squad),
             Self::AddRecording(new) => recording::add(door, new),
-            Self::AssignRecording { recording, athlete } => recording::assign(door, *recording, *athlete),
+            Self::AssignRecording { recording, athlete } => {
+                recording::assign(door, *recording, *athlete)
+            }
             Self::PutTest(test) => put(door, test),
             Self::PutCalibration(calibration) => put_once(door, calibration),
             Self::PutBooking(booking) => put(door, booking),
@@ -154,6 +158,9 @@ fn mark(door: &mut Door<'_>, fact: Fact, removed: bool) -> Result<(), StoreError
             row.removed = removed;
             door.put(table, row)
         }
-        _ => Err(StoreError::NotFound { what: table.noun, id }),
+        _ => Err(StoreError::NotFound {
+            what: table.noun,
+            id,
+        }),
     }
 }

@@ -49,7 +49,10 @@ impl Library {
 pub(crate) fn check(connection: &Connection) -> Result<Vec<Finding>, StoreError> {
     let mut findings = Vec::new();
     note(&mut findings, integrity(connection))?;
-    note(&mut findings, migrate::check_structure(connection).map(|()| Vec::new()))?;
+    note(
+        &mut findings,
+        migrate::check_structure(connection).map(|()| Vec::new()),
+    )?;
     note(&mut findings, migrate::broken_references(connection))?;
     for table in table::ALL {
         let scanned = scan(connection, table, &mut findings);
@@ -59,7 +62,11 @@ pub(crate) fn check(connection: &Connection) -> Result<Vec<Finding>, StoreError>
 }
 
 /// Every row of a table: its seal, its content, and whether all are there.
-fn scan(connection: &Connection, table: &Table, findings: &mut Vec<Finding>) -> Result<(), StoreError> {
+fn scan(
+    connection: &Connection,
+    table: &Table,
+    findings: &mut Vec<Finding>,
+) -> Result<(), StoreError> {
     let mut torn = false;
     let counted = rows::select(connection, table, "ORDER BY id", &[], &mut |row| {
         let read = row.and_then(|row| readable(table, &row));
@@ -97,17 +104,28 @@ fn readable(table: &Table, row: &Row) -> Result<(), StoreError> {
 
 fn integrity(connection: &Connection) -> Result<Vec<String>, StoreError> {
     let failed = |error| StoreError::sqlite("the file", "checking", error);
-    let mut statement = connection.prepare("PRAGMA integrity_check").map_err(failed)?;
-    let lines = statement.query_map([], |row| row.get::<_, String>(0)).map_err(failed)?;
+    let mut statement = connection
+        .prepare("PRAGMA integrity_check")
+        .map_err(failed)?;
+    let lines = statement
+        .query_map([], |row| row.get::<_, String>(0))
+        .map_err(failed)?;
     let lines: Vec<String> = lines.collect::<Result<_, _>>().map_err(failed)?;
     Ok(lines.into_iter().filter(|line| line != "ok").collect())
 }
 
 /// Damage becomes a finding; any other error ends the check.
-fn note(findings: &mut Vec<Finding>, outcome: Result<Vec<String>, StoreError>) -> Result<(), StoreError> {
+fn note(
+    findings: &mut Vec<Finding>,
+    outcome: Result<Vec<String>, StoreError>,
+) -> Result<(), StoreError> {
     match outcome {
         Ok(lines) => {
-            let found = lines.into_iter().map(|what| Finding { table: "the file".to_owned(), row: None, what });
+            let found = lines.into_iter().map(|what| Finding {
+                table: "the file".to_owned(),
+                row: None,
+                what,
+            });
             findings.extend(found);
             Ok(())
         }

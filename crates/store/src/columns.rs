@@ -4,7 +4,9 @@
 use chrono::{DateTime, NaiveDate, SecondsFormat, Utc};
 use pacewright_core::athlete::{Sensor, Sex};
 use pacewright_core::effort::FoundBy;
-use pacewright_core::ids::{AthleteId, AwayId, BookingId, CalibrationId, RecordingId, SquadId, TestId};
+use pacewright_core::ids::{
+    AthleteId, AwayId, BookingId, CalibrationId, RecordingId, SquadId, TestId,
+};
 use pacewright_core::schedule::AwayKind;
 use pacewright_core::test::TestKind;
 use pacewright_core::units::{Distance, HeartRate, Seconds, Share};
@@ -33,7 +35,11 @@ pub(crate) struct Cells<'r> {
 impl<'r> Cells<'r> {
     /// At the first column.
     pub(crate) fn new(table: &'static Table, row: &'r Row) -> Self {
-        Self { table, row, next: 0 }
+        Self {
+            table,
+            row,
+            next: 0,
+        }
     }
 
     /// The row's key.
@@ -47,7 +53,12 @@ impl<'r> Cells<'r> {
     /// Damaged where it holds no such value.
     pub(crate) fn take<T: Column>(&mut self) -> Result<T, StoreError> {
         let read = self.row.cells.get(self.next).and_then(T::from_cell);
-        let name = self.table.columns.get(self.next).copied().unwrap_or("its columns");
+        let name = self
+            .table
+            .columns
+            .get(self.next)
+            .copied()
+            .unwrap_or("its columns");
         self.next += 1;
         read.ok_or_else(|| self.damaged(&format!("{name} cannot be read")))
     }
@@ -73,7 +84,11 @@ impl<T: Column> Column for Option<T> {
         self.as_ref().map_or(Value::Null, Column::cell)
     }
     fn from_cell(cell: &Value) -> Option<Self> {
-        if matches!(cell, Value::Null) { Some(None) } else { T::from_cell(cell).map(Some) }
+        if matches!(cell, Value::Null) {
+            Some(None)
+        } else {
+            T::from_cell(cell).map(Some)
+        }
     }
 }
 
@@ -82,7 +97,11 @@ impl Column for i64 {
         Value::Integer(*self)
     }
     fn from_cell(cell: &Value) -> Option<Self> {
-        if let Value::Integer(number) = cell { Some(*number) } else { None }
+        if let Value::Integer(number) = cell {
+            Some(*number)
+        } else {
+            None
+        }
     }
 }
 
@@ -104,7 +123,11 @@ impl Column for String {
         Value::Text(self.clone())
     }
     fn from_cell(cell: &Value) -> Option<Self> {
-        if let Value::Text(text) = cell { Some(text.clone()) } else { None }
+        if let Value::Text(text) = cell {
+            Some(text.clone())
+        } else {
+            None
+        }
     }
 }
 
@@ -113,7 +136,11 @@ impl Column for Vec<u8> {
         Value::Blob(self.clone())
     }
     fn from_cell(cell: &Value) -> Option<Self> {
-        if let Value::Blob(bytes) = cell { Some(bytes.clone()) } else { None }
+        if let Value::Blob(bytes) = cell {
+            Some(bytes.clone())
+        } else {
+            None
+        }
     }
 }
 
@@ -217,9 +244,15 @@ mod tests {
             comes_back(&kind);
         }
         assert_eq!(TestKind::from_cell(&Value::Text("6 minutes".into())), None);
-        assert_eq!(Option::<TestKind>::from_cell(&Value::Text(String::new())), None);
+        assert_eq!(
+            Option::<TestKind>::from_cell(&Value::Text(String::new())),
+            None
+        );
         assert_eq!(bool::from_cell(&Value::Integer(2)), None);
-        assert_eq!(NaiveDate::from_cell(&Value::Text("2024-02-30".into())), None);
+        assert_eq!(
+            NaiveDate::from_cell(&Value::Text("2024-02-30".into())),
+            None
+        );
         assert_eq!(HeartRate::from_cell(&Value::Real(0.0)), None);
     }
 }

@@ -31,7 +31,12 @@ pub(crate) struct Traces {
 impl<'c> Door<'c> {
     /// The door, nothing put through yet.
     pub(crate) fn new(connection: &'c Connection) -> Self {
-        Self { connection, before: Vec::new(), seen: HashSet::new(), changed: BTreeSet::new() }
+        Self {
+            connection,
+            before: Vec::new(),
+            seen: HashSet::new(),
+            changed: BTreeSet::new(),
+        }
     }
 
     /// The row of an id, removed or not.
@@ -53,7 +58,13 @@ impl<'c> Door<'c> {
         }
         rows::write(self.connection, table, before.as_ref(), &row)?;
         if self.seen.insert((table.name, row.id)) {
-            self.before.push((table, before.unwrap_or(Row { removed: true, ..row })));
+            self.before.push((
+                table,
+                before.unwrap_or(Row {
+                    removed: true,
+                    ..row
+                }),
+            ));
         }
         self.changed.extend(table.kind);
         Ok(())
@@ -65,12 +76,21 @@ impl<'c> Door<'c> {
     /// Not found, with what is missing.
     pub(crate) fn check_references(&self) -> Result<(), StoreError> {
         for (table, before) in &self.before {
-            let Some(row) = self.get(table, before.id)?.filter(|row| !row.removed) else { continue };
+            let Some(row) = self.get(table, before.id)?.filter(|row| !row.removed) else {
+                continue;
+            };
             for reference in table.references {
-                let Some(id) = row.integer(reference.column) else { continue };
+                let Some(id) = row.integer(reference.column) else {
+                    continue;
+                };
                 match self.get(reference.table, id)? {
                     Some(other) if !(reference.live && other.removed) => {}
-                    _ => return Err(StoreError::NotFound { what: reference.table.noun, id }),
+                    _ => {
+                        return Err(StoreError::NotFound {
+                            what: reference.table.noun,
+                            id,
+                        });
+                    }
                 }
             }
         }
@@ -79,7 +99,10 @@ impl<'c> Door<'c> {
 
     /// What the act leaves behind.
     pub(crate) fn close(self) -> Traces {
-        Traces { before: self.before, changed: self.changed }
+        Traces {
+            before: self.before,
+            changed: self.changed,
+        }
     }
 }
 

@@ -132,8 +132,16 @@ pub enum StoreError {
 }
 
 impl StoreError {
-    pub(crate) fn damaged(table: &str, row: impl Into<Option<i64>>, what: impl Into<String>) -> Self {
-        Self::Damaged { table: table.to_owned(), row: row.into(), what: what.into() }
+    pub(crate) fn damaged(
+        table: &str,
+        row: impl Into<Option<i64>>,
+        what: impl Into<String>,
+    ) -> Self {
+        Self::Damaged {
+            table: table.to_owned(),
+            row: row.into(),
+            what: what.into(),
+        }
     }
 
     pub(crate) fn refused(why: impl Into<String>) -> Self {
@@ -143,7 +151,10 @@ impl StoreError {
     pub(crate) fn io(path: &Path, source: std::io::Error) -> Self {
         match source.kind() {
             std::io::ErrorKind::StorageFull => Self::Full,
-            _ => Self::Io { path: path.to_owned(), source: Arc::new(source) },
+            _ => Self::Io {
+                path: path.to_owned(),
+                source: Arc::new(source),
+            },
         }
     }
 
@@ -155,7 +166,10 @@ impl StoreError {
             }
             Some(ErrorCode::DiskFull) => Self::Full,
             Some(ErrorCode::ReadOnly) => Self::ReadOnly,
-            _ => Self::Sqlite { doing: format!("{doing} {table}"), source: Arc::new(source) },
+            _ => Self::Sqlite {
+                doing: format!("{doing} {table}"),
+                source: Arc::new(source),
+            },
         }
     }
 }
@@ -173,6 +187,9 @@ mod tests {
     #[test]
     fn a_damaged_row_is_named() {
         let words = StoreError::damaged("test", 7, "its seal does not match").to_string();
-        assert!(words.starts_with("the library is damaged in test row 7: its seal does not match;"), "{words}");
+        assert!(
+            words.starts_with("the library is damaged in test row 7: its seal does not match;"),
+            "{words}"
+        );
     }
 }

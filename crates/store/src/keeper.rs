@@ -44,7 +44,10 @@ impl Keeper {
                 library.close()
             })
             .map_err(|error| StoreError::io(Path::new("the library's thread"), error))?;
-        Ok(Self { work: Some(work), thread: Some(thread) })
+        Ok(Self {
+            work: Some(work),
+            thread: Some(thread),
+        })
     }
 
     /// Does something with the library and waits for its outcome. Questions are answered in the order
@@ -62,7 +65,11 @@ impl Keeper {
             // nobody waits any more: the work is done all the same
             let _ = answer.send(job(library));
         });
-        self.work.as_ref().ok_or(StoreError::BrokenOff)?.send(job).map_err(|_| StoreError::BrokenOff)?;
+        self.work
+            .as_ref()
+            .ok_or(StoreError::BrokenOff)?
+            .send(job)
+            .map_err(|_| StoreError::BrokenOff)?;
         answered.recv().map_err(|_| StoreError::BrokenOff)?
     }
 

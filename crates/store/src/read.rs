@@ -31,7 +31,7 @@ impl Library {
         self.athletes_where(false)
     }
 
-    /// Every athlete who was removed and can be brought back.
+    /// Every athlete who was removed, or whose adding was undone, and can be brought back.
     pub fn removed_athletes(&self) -> Result<Vec<Athlete>, StoreError> {
         self.athletes_where(true)
     }
@@ -40,7 +40,11 @@ impl Library {
     pub fn athlete(&self, id: AthleteId) -> Result<Athlete, StoreError> {
         let row = self.live_row::<Athlete>(id.0)?;
         let memberships = rows::of_owner(&self.connection, &MEMBERSHIP, id.0)?;
-        with_squads(&row, &mut squad::by_athlete(&memberships)?, &self.live_squads()?)
+        with_squads(
+            &row,
+            &mut squad::by_athlete(&memberships)?,
+            &self.live_squads()?,
+        )
     }
 
     /// Every squad.
@@ -114,7 +118,10 @@ impl Library {
     pub fn recording(&self, id: RecordingId) -> Result<(StoredRecording, Recording), StoreError> {
         let row = self.live_row::<StoredRecording>(id.0)?;
         if !recording::is_visible(&self.connection, &row)? {
-            return Err(StoreError::NotFound { what: RECORDING.noun, id: id.0 });
+            return Err(StoreError::NotFound {
+                what: RECORDING.noun,
+                id: id.0,
+            });
         }
         let head: StoredRecording = read(&row)?;
         let content = recording::content(&self.connection, &head)?;
@@ -122,7 +129,10 @@ impl Library {
     }
 
     /// The recording that was read from a file with these bytes, where there is one.
-    pub fn recording_by_hash(&self, hash: &ContentHash) -> Result<Option<StoredRecording>, StoreError> {
+    pub fn recording_by_hash(
+        &self,
+        hash: &ContentHash,
+    ) -> Result<Option<StoredRecording>, StoreError> {
         for row in recording::rows_of_hash(&self.connection, hash)? {
             if recording::is_visible(&self.connection, &row)? {
                 return read(&row).map(Some);
@@ -147,12 +157,18 @@ impl Library {
         let mut squads = squad::by_athlete(&rows::all(&self.connection, &MEMBERSHIP)?)?;
         let live = self.live_squads()?;
         let wanted = athletes.iter().filter(|row| row.removed == removed);
-        wanted.map(|row| with_squads(row, &mut squads, &live)).collect()
+        wanted
+            .map(|row| with_squads(row, &mut squads, &live))
+            .collect()
     }
 
     fn live_squads(&self) -> Result<HashSet<SquadId>, StoreError> {
         let rows = rows::all(&self.connection, &SQUAD)?;
-        Ok(rows.iter().filter(|row| !row.removed).map(|row| SquadId(row.id)).collect())
+        Ok(rows
+            .iter()
+            .filter(|row| !row.removed)
+            .map(|row| SquadId(row.id))
+            .collect())
     }
 
     /// Every fact of a kind that is in sight.
@@ -162,11 +178,19 @@ impl Library {
             None => HashSet::new(),
             Some(_) => {
                 let athletes = rows::all(&self.connection, &ATHLETE)?;
-                athletes.iter().filter(|row| row.removed).map(|row| row.id).collect()
+                athletes
+                    .iter()
+                    .filter(|row| row.removed)
+                    .map(|row| row.id)
+                    .collect()
             }
         };
-        let in_sight =
-            |row: &&Row| !row.removed && row.owner(R::TABLE).is_none_or(|owner| !removed.contains(&owner));
+        let in_sight = |row: &&Row| {
+            !row.removed
+                && row
+                    .owner(R::TABLE)
+                    .is_none_or(|owner| !removed.contains(&owner))
+        };
         rows.iter().filter(in_sight).map(read).collect()
     }
 
@@ -180,7 +204,10 @@ impl Library {
     fn live_row<R: Record>(&self, id: i64) -> Result<Row, StoreError> {
         rows::one(&self.connection, R::TABLE, id)?
             .filter(|row| !row.removed)
-            .ok_or(StoreError::NotFound { what: R::TABLE.noun, id })
+            .ok_or(StoreError::NotFound {
+                what: R::TABLE.noun,
+                id,
+            })
     }
 
     /// Compares the index of fingerprints with its table, once a session: a recording that the index
@@ -221,7 +248,10 @@ fn with_squads(
 /// Of each athlete the calibration in force on a day, by athlete.
 fn latest(calibrations: Vec<Calibration>, on: NaiveDate) -> Vec<Calibration> {
     let mut current: BTreeMap<AthleteId, Calibration> = BTreeMap::new();
-    for calibration in calibrations.into_iter().filter(|calibration| calibration.from <= on) {
+    for calibration in calibrations
+        .into_iter()
+        .filter(|calibration| calibration.from <= on)
+    {
         let known = current.get(&calibration.athlete);
         if known.is_none_or(|known| (known.from, known.id) < (calibration.from, calibration.id)) {
             let _ = current.insert(calibration.athlete, calibration);

@@ -27,7 +27,11 @@ pub(crate) fn all(connection: &Connection, table: &Table) -> Result<Vec<Row>, St
 ///
 /// # Errors
 /// As [`all`].
-pub(crate) fn of_owner(connection: &Connection, table: &Table, owner: i64) -> Result<Vec<Row>, StoreError> {
+pub(crate) fn of_owner(
+    connection: &Connection,
+    table: &Table,
+    owner: i64,
+) -> Result<Vec<Row>, StoreError> {
     let Some(column) = table.owner.and_then(|column| table.columns.get(column)) else {
         return Ok(Vec::new());
     };
@@ -46,10 +50,18 @@ pub(crate) fn of_owner(connection: &Connection, table: &Table, owner: i64) -> Re
 ///
 /// # Errors
 /// As [`all`].
-pub(crate) fn one(connection: &Connection, table: &Table, id: i64) -> Result<Option<Row>, StoreError> {
+pub(crate) fn one(
+    connection: &Connection,
+    table: &Table,
+    id: i64,
+) -> Result<Option<Row>, StoreError> {
     let found = get(connection, table, id)?;
     if found.is_none() && all(connection, table)?.iter().any(|row| row.id == id) {
-        return Err(StoreError::damaged(table.name, id, "it cannot be found by its number"));
+        return Err(StoreError::damaged(
+            table.name,
+            id,
+            "it cannot be found by its number",
+        ));
     }
     Ok(found)
 }
@@ -58,7 +70,11 @@ pub(crate) fn one(connection: &Connection, table: &Table, id: i64) -> Result<Opt
 ///
 /// # Errors
 /// Damaged where the row is not what was written.
-pub(crate) fn get(connection: &Connection, table: &Table, id: i64) -> Result<Option<Row>, StoreError> {
+pub(crate) fn get(
+    connection: &Connection,
+    table: &Table,
+    id: i64,
+) -> Result<Option<Row>, StoreError> {
     let mut found = None;
     let _ = select(connection, table, "WHERE id = ?1", &[&id], &mut |row| {
         found = Some(row?);
@@ -79,7 +95,11 @@ pub(crate) fn select(
     each: &mut dyn FnMut(Result<Row, StoreError>) -> Result<(), StoreError>,
 ) -> Result<Tally, StoreError> {
     let failed = |error| StoreError::sqlite(table.name, "reading", error);
-    let text = format!("SELECT id, removed, {}, seal FROM {} {filter}", table.columns.join(", "), table.name);
+    let text = format!(
+        "SELECT id, removed, {}, seal FROM {} {filter}",
+        table.columns.join(", "),
+        table.name
+    );
     let mut statement = connection.prepare_cached(&text).map_err(failed)?;
     let mut found = statement.query(parameters).map_err(failed)?;
     let mut counted = Tally::default();
@@ -98,15 +118,30 @@ fn check(table: &Table, raw: &rusqlite::Row<'_>) -> Result<(Row, i64), StoreErro
     let value = |index| raw.get_ref(index).unwrap_or(ValueRef::Null);
     let count = table.columns.len();
     let (ValueRef::Integer(id), ValueRef::Integer(sealed)) = (value(0), value(count + 2)) else {
-        return Err(StoreError::damaged(table.name, None, "a row has no number or no seal"));
+        return Err(StoreError::damaged(
+            table.name,
+            None,
+            "a row has no number or no seal",
+        ));
     };
     if seal(table.name, (0..count + 2).map(value)) != sealed {
-        return Err(StoreError::damaged(table.name, id, "it is not what was written (its seal does not match)"));
+        return Err(StoreError::damaged(
+            table.name,
+            id,
+            "it is not what was written (its seal does not match)",
+        ));
     }
     let unreadable = || StoreError::damaged(table.name, id, "it holds text that cannot be read");
     let cells = (2..count + 2).map(|index| Value::try_from(value(index)).map_err(|_| unreadable()));
     let removed = value(1) != ValueRef::Integer(0);
-    Ok((Row { id, removed, cells: cells.collect::<Result<_, _>>()? }, sealed))
+    Ok((
+        Row {
+            id,
+            removed,
+            cells: cells.collect::<Result<_, _>>()?,
+        },
+        sealed,
+    ))
 }
 
 /// Writes a row, new or over the one of the same id, with its seal and its tallies.
@@ -120,12 +155,19 @@ pub(crate) fn write(
     row: &Row,
 ) -> Result<(), StoreError> {
     if row.id < 1 {
-        return Err(StoreError::refused(format!("{} number {} cannot be: numbers begin at 1", table.noun, row.id)));
+        return Err(StoreError::refused(format!(
+            "{} number {} cannot be: numbers begin at 1",
+            table.noun, row.id
+        )));
     }
     let sealed = row.seal(table);
     let columns = table.columns.join(", ");
     let marks = ", ?".repeat(table.columns.len());
-    let update: Vec<_> = table.columns.iter().map(|name| format!("{name} = excluded.{name}")).collect();
+    let update: Vec<_> = table
+        .columns
+        .iter()
+        .map(|name| format!("{name} = excluded.{name}"))
+        .collect();
     let text = format!(
         "INSERT INTO {} (id, removed, seal, {columns}) VALUES (?, ?, ?{marks})
          ON CONFLICT (id) DO UPDATE SET removed = excluded.removed, seal = excluded.seal, {}",
@@ -133,13 +175,20 @@ pub(crate) fn write(
         update.join(", ")
     );
     let head: [&dyn ToSql; 3] = [&row.id, &row.removed, &sealed];
-    let values: Vec<&dyn ToSql> = head.into_iter().chain(row.cells.iter().map(|cell| cell as &dyn ToSql)).collect();
+    let values: Vec<&dyn ToSql> = head
+        .into_iter()
+        .chain(row.cells.iter().map(|cell| cell as &dyn ToSql))
+        .collect();
     let written = connection
         .prepare_cached(&text)
         .and_then(|mut statement| statement.execute(values.as_slice()))
         .map_err(|error| StoreError::sqlite(table.name, "writing", error))?;
     if written != 1 {
-        return Err(StoreError::damaged(table.name, row.id, "it could not be written"));
+        return Err(StoreError::damaged(
+            table.name,
+            row.id,
+            "it could not be written",
+        ));
     }
     let old = before.map(|before| (before.seal(table), before.owner(table)));
     tally::note(connection, table, row.id, old, (sealed, row.owner(table)))

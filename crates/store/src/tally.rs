@@ -42,13 +42,21 @@ impl Tally {
         if (self.rows, self.mix) == (expected.rows, expected.mix) {
             return Ok(());
         }
-        let what = format!("{} rows were found where {} were written, or not the same ones", self.rows, expected.rows);
+        let what = format!(
+            "{} rows were found where {} were written, or not the same ones",
+            self.rows, expected.rows
+        );
         Err(StoreError::damaged(table.name, None, what))
     }
 
     fn seal(self, table: &Table, owner: i64) -> i64 {
         let values = [owner, self.rows, self.mix, self.last_id].map(ValueRef::Integer);
-        seal("tally", [ValueRef::Text(table.name.as_bytes())].into_iter().chain(values))
+        seal(
+            "tally",
+            [ValueRef::Text(table.name.as_bytes())]
+                .into_iter()
+                .chain(values),
+        )
     }
 }
 
@@ -57,15 +65,24 @@ impl Tally {
 /// # Errors
 /// Damaged where the tally is missing or is not what was written.
 pub(crate) fn of_table(connection: &Connection, table: &Table) -> Result<Tally, StoreError> {
-    read(connection, table, WHOLE)?
-        .ok_or_else(|| StoreError::damaged("tally", None, format!("the tally of {} is missing", table.name)))
+    read(connection, table, WHOLE)?.ok_or_else(|| {
+        StoreError::damaged(
+            "tally",
+            None,
+            format!("the tally of {} is missing", table.name),
+        )
+    })
 }
 
 /// What an athlete's rows of a table must come to: none where nothing was ever written.
 ///
 /// # Errors
 /// Damaged where the tally is not what was written.
-pub(crate) fn of_owner(connection: &Connection, table: &Table, owner: i64) -> Result<Tally, StoreError> {
+pub(crate) fn of_owner(
+    connection: &Connection,
+    table: &Table,
+    owner: i64,
+) -> Result<Tally, StoreError> {
     Ok(read(connection, table, owner)?.unwrap_or_default())
 }
 
@@ -117,18 +134,26 @@ pub(crate) fn owners(connection: &Connection, table: &Table) -> Result<Vec<i64>,
     let mut statement = connection
         .prepare_cached("SELECT owner FROM tally WHERE of_table = ?1 AND owner <> 0")
         .map_err(failed)?;
-    let owners = statement.query_map([table.name], |row| row.get(0)).map_err(failed)?;
+    let owners = statement
+        .query_map([table.name], |row| row.get(0))
+        .map_err(failed)?;
     owners.collect::<Result<_, _>>().map_err(failed)
 }
 
 fn read(connection: &Connection, table: &Table, owner: i64) -> Result<Option<Tally>, StoreError> {
     let failed = |error| StoreError::sqlite("tally", "reading", error);
     let mut statement = connection
-        .prepare_cached("SELECT row_count, mix, last_id, seal FROM tally WHERE of_table = ?1 AND owner = ?2")
+        .prepare_cached(
+            "SELECT row_count, mix, last_id, seal FROM tally WHERE of_table = ?1 AND owner = ?2",
+        )
         .map_err(failed)?;
     let found = statement
         .query_row(params![table.name, owner], |row| {
-            let tally = Tally { rows: row.get(0)?, mix: row.get(1)?, last_id: row.get(2)? };
+            let tally = Tally {
+                rows: row.get(0)?,
+                mix: row.get(1)?,
+                last_id: row.get(2)?,
+            };
             Ok((tally, row.get::<_, i64>(3)?))
         })
         .optional()
@@ -143,7 +168,12 @@ fn read(connection: &Connection, table: &Table, owner: i64) -> Result<Option<Tal
     }
 }
 
-fn write(connection: &Connection, table: &Table, owner: i64, tally: Tally) -> Result<(), StoreError> {
+fn write(
+    connection: &Connection,
+    table: &Table,
+    owner: i64,
+    tally: Tally,
+) -> Result<(), StoreError> {
     let Tally { rows, mix, last_id } = tally;
     let changed = connection
         .prepare_cached(
@@ -155,5 +185,13 @@ fn write(connection: &Connection, table: &Table, owner: i64, tally: Tally) -> Re
             statement.execute(params![table.name, owner, rows, mix, last_id, tally.seal(table, owner)])
         })
         .map_err(|error| StoreError::sqlite("tally", "writing", error))?;
-    if changed == 1 { Ok(()) } else { Err(StoreError::damaged("tally", None, "it could not be written")) }
+    if changed == 1 {
+        Ok(())
+    } else {
+        Err(StoreError::damaged(
+            "tally",
+            None,
+            "it could not be written",
+        ))
+    }
 }

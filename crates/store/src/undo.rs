@@ -72,18 +72,38 @@ impl Entry {
     fn read(row: &Row) -> Result<Self, StoreError> {
         let mut cells = Cells::new(&ACT, row);
         let (what, at, state) = (cells.take()?, cells.take()?, cells.take()?);
-        let act = LoggedAct { number: row.id, what, at, state };
-        Ok(Self { act, version: cells.take()?, rows: cells.take()? })
+        let act = LoggedAct {
+            number: row.id,
+            what,
+            at,
+            state,
+        };
+        Ok(Self {
+            act,
+            version: cells.take()?,
+            rows: cells.take()?,
+        })
     }
 
     fn row(&self) -> Row {
         let act = &self.act;
-        let cells = vec![act.what.cell(), act.at.cell(), act.state.cell(), self.version.cell(), self.rows.cell()];
+        let cells = vec![
+            act.what.cell(),
+            act.at.cell(),
+            act.state.cell(),
+            self.version.cell(),
+            self.rows.cell(),
+        ];
         Row::live(act.number, cells)
     }
 
     /// Writes the entry again in another state.
-    fn turn(mut self, connection: &Connection, state: ActState, rows: Option<String>) -> Result<(), StoreError> {
+    fn turn(
+        mut self,
+        connection: &Connection,
+        state: ActState,
+        rows: Option<String>,
+    ) -> Result<(), StoreError> {
         let before = self.row();
         self.act.state = state;
         self.rows = rows.unwrap_or(self.rows);
@@ -93,7 +113,10 @@ impl Entry {
 
 /// The newest acts, newest first, at most `limit`.
 pub(crate) fn newest(connection: &Connection, limit: usize) -> Result<Vec<LoggedAct>, StoreError> {
-    back(connection)?.take(limit).map(|entry| entry.map(|entry| entry.act)).collect()
+    back(connection)?
+        .take(limit)
+        .map(|entry| entry.map(|entry| entry.act))
+        .collect()
 }
 
 /// The act an undo or a redo would turn.
@@ -102,7 +125,11 @@ pub(crate) fn next(connection: &Connection, way: Way) -> Result<Option<LoggedAct
 }
 
 /// Notes an act that was done; what was undone before can no longer be redone.
-pub(crate) fn append(connection: &Connection, act: &Act, traces: &Traces) -> Result<(), StoreError> {
+pub(crate) fn append(
+    connection: &Connection,
+    act: &Act,
+    traces: &Traces,
+) -> Result<(), StoreError> {
     for entry in back(connection)? {
         let entry = entry?;
         match entry.act.state {
@@ -117,13 +144,19 @@ pub(crate) fn append(connection: &Connection, act: &Act, traces: &Traces) -> Res
         at: act.at,
         state: ActState::Done,
     };
-    let entry = Entry { act, version: VERSION, rows: write_rows(&traces.before) };
+    let entry = Entry {
+        act,
+        version: VERSION,
+        rows: write_rows(&traces.before),
+    };
     rows::write(connection, &ACT, None, &entry.row())
 }
 
 /// Undoes the newest act, or redoes the one undone last; `None` where there is none.
 pub(crate) fn turn(connection: &Connection, way: Way) -> Result<Option<Done>, StoreError> {
-    let Some(entry) = target(connection, way)? else { return Ok(None) };
+    let Some(entry) = target(connection, way)? else {
+        return Ok(None);
+    };
     if entry.version != VERSION {
         return Err(StoreError::refused(format!(
             "\"{}\" was done with an earlier form of the library and can no longer be undone: change it by hand",
@@ -137,8 +170,15 @@ pub(crate) fn turn(connection: &Connection, way: Way) -> Result<Option<Done>, St
         door.put(table, row)?;
     }
     let traces = door.close();
-    let done = Done { what: entry.act.what.clone(), changed: traces.changed };
-    let state = if way == Way::Back { ActState::Undone } else { ActState::Done };
+    let done = Done {
+        what: entry.act.what.clone(),
+        changed: traces.changed,
+    };
+    let state = if way == Way::Back {
+        ActState::Undone
+    } else {
+        ActState::Done
+    };
     entry.turn(connection, state, Some(write_rows(&traces.before)))?;
     Ok(Some(done))
 }
@@ -158,12 +198,16 @@ fn target(connection: &Connection, way: Way) -> Result<Option<Entry>, StoreError
 }
 
 /// The entries from the newest to the first.
-fn back(connection: &Connection) -> Result<impl Iterator<Item = Result<Entry, StoreError>> + '_, StoreError> {
+fn back(
+    connection: &Connection,
+) -> Result<impl Iterator<Item = Result<Entry, StoreError>> + '_, StoreError> {
     let last = tally::of_table(connection, &ACT)?.last_id;
-    Ok((1..=last).rev().map(move |number| match rows::get(connection, &ACT, number)? {
-        Some(row) => Entry::read(&row),
-        None => Err(StoreError::damaged(ACT.name, number, "it is missing")),
-    }))
+    Ok((1..=last)
+        .rev()
+        .map(move |number| match rows::get(connection, &ACT, number)? {
+            Some(row) => Entry::read(&row),
+            None => Err(StoreError::damaged(ACT.name, number, "it is missing")),
+        }))
 }
 
 /// Rows as JSON: `["test", 5, false, [...]]` each. Rows of the log hold no blobs.

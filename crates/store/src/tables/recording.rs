@@ -30,11 +30,27 @@ pub(crate) static RECORDING: Table = Table {
     name: "recording",
     noun: "recording",
     kind: Some(Kind::Recordings),
-    columns: &["athlete", "content", "content_hash", "file_name", "started_at", "duration_s", "added_on"],
+    columns: &[
+        "athlete",
+        "content",
+        "content_hash",
+        "file_name",
+        "started_at",
+        "duration_s",
+        "added_on",
+    ],
     owner: Some(0),
     references: &[
-        Reference { column: 0, table: &ATHLETE, live: true },
-        Reference { column: 1, table: &CONTENT, live: true },
+        Reference {
+            column: 0,
+            table: &ATHLETE,
+            live: true,
+        },
+        Reference {
+            column: 1,
+            table: &CONTENT,
+            live: true,
+        },
     ],
 };
 
@@ -112,15 +128,22 @@ pub(crate) fn add(door: &mut Door<'_>, new: &NewRecording) -> Result<(), StoreEr
     let cells = content_cells(&new.recording)?;
     let started_at = new.recording.started_at();
     if read_content(started_at, &Row::live(1, cells.clone()))? != new.recording {
-        return Err(StoreError::refused("the recording would not be kept exactly as it was read; report this file"));
+        return Err(StoreError::refused(
+            "the recording would not be kept exactly as it was read; report this file",
+        ));
     }
     let mut content = None;
     for row in rows_of_hash(door.connection, &new.content_hash)? {
         if is_visible(door.connection, &row)? {
-            return Err(StoreError::Duplicate { recording: RecordingId(row.id) });
+            return Err(StoreError::Duplicate {
+                recording: RecordingId(row.id),
+            });
         }
         let id = row.integer(1).unwrap_or_default();
-        if door.get(&CONTENT, id)?.is_some_and(|there| there.cells == cells) {
+        if door
+            .get(&CONTENT, id)?
+            .is_some_and(|there| there.cells == cells)
+        {
             content = Some(id);
         }
     }
@@ -147,21 +170,37 @@ pub(crate) fn add(door: &mut Door<'_>, new: &NewRecording) -> Result<(), StoreEr
 }
 
 /// Says whose a recording is.
-pub(crate) fn assign(door: &mut Door<'_>, id: RecordingId, athlete: Option<AthleteId>) -> Result<(), StoreError> {
+pub(crate) fn assign(
+    door: &mut Door<'_>,
+    id: RecordingId,
+    athlete: Option<AthleteId>,
+) -> Result<(), StoreError> {
     let row = door.get(&RECORDING, id.0)?.filter(|row| !row.removed);
-    let row = row.ok_or(StoreError::NotFound { what: RECORDING.noun, id: id.0 })?;
+    let row = row.ok_or(StoreError::NotFound {
+        what: RECORDING.noun,
+        id: id.0,
+    })?;
     let head = StoredRecording::read(&mut Cells::new(&RECORDING, &row))?;
     door.put(&RECORDING, StoredRecording { athlete, ..head }.row()?)
 }
 
 /// The rows of recordings with a fingerprint, removed ones too.
-pub(crate) fn rows_of_hash(connection: &Connection, hash: &ContentHash) -> Result<Vec<Row>, StoreError> {
+pub(crate) fn rows_of_hash(
+    connection: &Connection,
+    hash: &ContentHash,
+) -> Result<Vec<Row>, StoreError> {
     let mut found = Vec::new();
     let text = hash.to_string();
-    let _ = rows::select(connection, &RECORDING, "WHERE content_hash = ?1 ORDER BY id", &[&text], &mut |row| {
-        found.push(row?);
-        Ok(())
-    })?;
+    let _ = rows::select(
+        connection,
+        &RECORDING,
+        "WHERE content_hash = ?1 ORDER BY id",
+        &[&text],
+        &mut |row| {
+            found.push(row?);
+            Ok(())
+        },
+    )?;
     Ok(found)
 }
 
@@ -172,12 +211,17 @@ pub(crate) fn is_visible(connection: &Connection, row: &Row) -> Result<bool, Sto
     }
     match row.owner(&RECORDING) {
         None => Ok(true),
-        Some(athlete) => Ok(rows::get(connection, &ATHLETE, athlete)?.is_some_and(|athlete| !athlete.removed)),
+        Some(athlete) => {
+            Ok(rows::get(connection, &ATHLETE, athlete)?.is_some_and(|athlete| !athlete.removed))
+        }
     }
 }
 
 /// All that a recording holds.
-pub(crate) fn content(connection: &Connection, head: &StoredRecording) -> Result<Recording, StoreError> {
+pub(crate) fn content(
+    connection: &Connection,
+    head: &StoredRecording,
+) -> Result<Recording, StoreError> {
     let row = rows::get(connection, &CONTENT, head.content)?
         .ok_or_else(|| StoreError::damaged(CONTENT.name, head.content, "it is missing"))?;
     read_content(head.started_at, &row)
@@ -185,19 +229,51 @@ pub(crate) fn content(connection: &Connection, head: &StoredRecording) -> Result
 
 fn content_cells(recording: &Recording) -> Result<Vec<rusqlite::types::Value>, StoreError> {
     let parts = recording.clone().into_parts();
-    let Parts { started_at: _, sport, samples, timer_pauses, laps, legs, repairs } = parts;
-    let details = exact_json::to_text(&Details { sport, timer_pauses, laps, legs, repairs })?;
-    let samples = samples::encode(&samples)
-        .ok_or_else(|| StoreError::refused("the recording's samples could not be compressed; report this file"))?;
+    let Parts {
+        started_at: _,
+        sport,
+        samples,
+        timer_pauses,
+        laps,
+        legs,
+        repairs,
+    } = parts;
+    let details = exact_json::to_text(&Details {
+        sport,
+        timer_pauses,
+        laps,
+        legs,
+        repairs,
+    })?;
+    let samples = samples::encode(&samples).ok_or_else(|| {
+        StoreError::refused("the recording's samples could not be compressed; report this file")
+    })?;
     Ok(vec![details.cell(), samples.cell()])
 }
 
 /// A recording from its content.
-pub(crate) fn read_content(started_at: Option<DateTime<Utc>>, row: &Row) -> Result<Recording, StoreError> {
+pub(crate) fn read_content(
+    started_at: Option<DateTime<Utc>>,
+    row: &Row,
+) -> Result<Recording, StoreError> {
     let mut cells = Cells::new(&CONTENT, row);
-    let Details { sport, timer_pauses, laps, legs, repairs } = cells.json()?;
+    let Details {
+        sport,
+        timer_pauses,
+        laps,
+        legs,
+        repairs,
+    } = cells.json()?;
     let samples = samples::decode(&cells.take::<Vec<u8>>()?)
         .ok_or_else(|| cells.damaged("samples cannot be read"))?;
-    Recording::from_parts(Parts { started_at, sport, samples, timer_pauses, laps, legs, repairs })
-        .map_err(|reason| cells.damaged(&reason.to_string()))
+    Recording::from_parts(Parts {
+        started_at,
+        sport,
+        samples,
+        timer_pauses,
+        laps,
+        legs,
+        repairs,
+    })
+    .map_err(|reason| cells.damaged(&reason.to_string()))
 }

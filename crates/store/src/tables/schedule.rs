@@ -15,7 +15,11 @@ pub(crate) static BOOKING: Table = Table {
     kind: Some(Kind::Bookings),
     columns: &["athlete", "kind", "booked_on"],
     owner: Some(0),
-    references: &[Reference { column: 0, table: &ATHLETE, live: true }],
+    references: &[Reference {
+        column: 0,
+        table: &ATHLETE,
+        live: true,
+    }],
 };
 
 pub(crate) static AWAY: Table = Table {
@@ -24,19 +28,31 @@ pub(crate) static AWAY: Table = Table {
     kind: Some(Kind::Aways),
     columns: &["athlete", "kind", "away_from", "away_to", "well_on"],
     owner: Some(0),
-    references: &[Reference { column: 0, table: &ATHLETE, live: true }],
+    references: &[Reference {
+        column: 0,
+        table: &ATHLETE,
+        live: true,
+    }],
 };
 
 impl Record for Booking {
     const TABLE: &'static Table = &BOOKING;
 
     fn row(&self) -> Result<Row, StoreError> {
-        Ok(Row::live(self.id.0, vec![self.athlete.cell(), self.kind.cell(), self.on.cell()]))
+        Ok(Row::live(
+            self.id.0,
+            vec![self.athlete.cell(), self.kind.cell(), self.on.cell()],
+        ))
     }
 
     fn read(cells: &mut Cells<'_>) -> Result<Self, StoreError> {
         let id = BookingId(cells.id());
-        Ok(Self { id, athlete: cells.take()?, kind: cells.take()?, on: cells.take()? })
+        Ok(Self {
+            id,
+            athlete: cells.take()?,
+            kind: cells.take()?,
+            on: cells.take()?,
+        })
     }
 }
 
@@ -44,8 +60,13 @@ impl Record for Away {
     const TABLE: &'static Table = &AWAY;
 
     fn row(&self) -> Result<Row, StoreError> {
-        let cells =
-            vec![self.athlete.cell(), self.kind.cell(), self.from.cell(), self.to.cell(), self.well_on.cell()];
+        let cells = vec![
+            self.athlete.cell(),
+            self.kind.cell(),
+            self.from.cell(),
+            self.to.cell(),
+            self.well_on.cell(),
+        ];
         Ok(Row::live(self.id.0, cells))
     }
 

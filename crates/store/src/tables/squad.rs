@@ -29,8 +29,16 @@ pub(crate) static MEMBERSHIP: Table = Table {
     columns: &["athlete", "squad", "place"],
     owner: Some(0),
     references: &[
-        Reference { column: 0, table: &ATHLETE, live: true },
-        Reference { column: 1, table: &SQUAD, live: true },
+        Reference {
+            column: 0,
+            table: &ATHLETE,
+            live: true,
+        },
+        Reference {
+            column: 1,
+            table: &SQUAD,
+            live: true,
+        },
     ],
 };
 
@@ -42,7 +50,10 @@ impl Record for Squad {
     }
 
     fn read(cells: &mut Cells<'_>) -> Result<Self, StoreError> {
-        Ok(Self { id: SquadId(cells.id()), name: cells.take()? })
+        Ok(Self {
+            id: SquadId(cells.id()),
+            name: cells.take()?,
+        })
     }
 }
 
@@ -54,16 +65,27 @@ pub(crate) fn put_memberships(door: &mut Door<'_>, athlete: &Athlete) -> Result<
             Some(row) => row.id,
             None => door.next_id(&MEMBERSHIP)?,
         };
-        door.put(&MEMBERSHIP, Row::live(id, vec![athlete.id.cell(), squad.cell(), place.cell()]))?;
+        door.put(
+            &MEMBERSHIP,
+            Row::live(id, vec![athlete.id.cell(), squad.cell(), place.cell()]),
+        )?;
     }
     for row in earlier {
-        door.put(&MEMBERSHIP, Row { removed: true, ..row })?;
+        door.put(
+            &MEMBERSHIP,
+            Row {
+                removed: true,
+                ..row
+            },
+        )?;
     }
     Ok(())
 }
 
 /// The squads of each athlete, in each athlete's own order, from rows of memberships.
-pub(crate) fn by_athlete(memberships: &[Row]) -> Result<HashMap<AthleteId, Vec<SquadId>>, StoreError> {
+pub(crate) fn by_athlete(
+    memberships: &[Row],
+) -> Result<HashMap<AthleteId, Vec<SquadId>>, StoreError> {
     let mut places: HashMap<AthleteId, Vec<(i64, SquadId)>> = HashMap::new();
     for row in memberships.iter().filter(|row| !row.removed) {
         let mut cells = Cells::new(&MEMBERSHIP, row);
@@ -72,7 +94,10 @@ pub(crate) fn by_athlete(memberships: &[Row]) -> Result<HashMap<AthleteId, Vec<S
     }
     let in_order = places.into_iter().map(|(athlete, mut squads)| {
         squads.sort_unstable();
-        (athlete, squads.into_iter().map(|(_, squad)| squad).collect())
+        (
+            athlete,
+            squads.into_iter().map(|(_, squad)| squad).collect(),
+        )
     });
     Ok(in_order.collect())
 }
