@@ -58,10 +58,7 @@ fn athlete(id: i64) -> Athlete {
 }
 
 fn test(id: i64, athlete: i64) -> Test {
-    let span = Span {
-        from: seconds(12.5),
-        to: seconds(1_212.5),
-    };
+    let span = Span { from: seconds(12.5), to: seconds(1_212.5) };
     let recording = RecordingId(athlete);
     Test {
         id: TestId(id),
@@ -75,14 +72,8 @@ fn test(id: i64, athlete: i64) -> Test {
             heart_rate_share: Share::from_ratio(0.97).unwrap(),
             peak_heart_rate: HeartRate::from_bpm(171.0).ok(),
         },
-        evidence: Evidence::Recorded {
-            recording,
-            span,
-            found_by: FoundBy::Fastest,
-        },
-        decision: Decision::Accepted {
-            reason: Some("ran well".to_owned()),
-        },
+        evidence: Evidence::Recorded { recording, span, found_by: FoundBy::Fastest },
+        decision: Decision::Accepted { reason: Some("ran well".to_owned()) },
     }
 }
 
@@ -90,14 +81,8 @@ fn calibration(id: i64) -> Calibration {
     let zone = Zone {
         number: 1,
         name: "Recovery".to_owned(),
-        heart_rate: Some(HeartRateBand {
-            from: None,
-            to: Some(122),
-        }),
-        pace: Some(PaceBand {
-            slowest: None,
-            fastest: Speed::from_m_per_s(2.67).ok(),
-        }),
+        heart_rate: Some(HeartRateBand { from: None, to: Some(122) }),
+        pace: Some(PaceBand { slowest: None, fastest: Speed::from_m_per_s(2.67).ok() }),
         leads: Leads::HeartRate,
         estimated: false,
     };
@@ -105,11 +90,7 @@ fn calibration(id: i64) -> Calibration {
         id: CalibrationId(id),
         athlete: AthleteId(id),
         from: day(60),
-        basis: vec![Basis {
-            kind: TestKind::TwentyMinutes,
-            on: day(20),
-            test: TestId(id),
-        }],
+        basis: vec![Basis { kind: TestKind::TwentyMinutes, on: day(20), test: TestId(id) }],
         markers: Markers::default(),
         zones: Zones { zones: vec![zone] },
     }
@@ -144,11 +125,7 @@ fn recording(id: i64) -> NewRecording {
 }
 
 fn remarks() -> Vec<Remark> {
-    vec![Remark::new(
-        Finding::TakenShort { missing_s: 4.5 },
-        Severity::Check,
-        BearsOn::Speed,
-    )]
+    vec![Remark::new(Finding::TakenShort { missing_s: 4.5 }, Severity::Check, BearsOn::Speed)]
 }
 
 /// A library with every table populated, several acts in its log, one of them undone.
@@ -156,50 +133,19 @@ fn build(path: &Path) {
     let mut library = Library::open(path).unwrap();
     let mut act = |what: &str, changes| {
         let at = DateTime::from_timestamp(1_790_000_000, 0).unwrap();
-        let _ = library
-            .act(&Act {
-                what: what.to_owned(),
-                at,
-                changes,
-            })
-            .unwrap();
+        let _ = library.act(&Act { what: what.to_owned(), at, changes }).unwrap();
     };
-    let squad = |id| {
-        Change::PutSquad(Squad {
-            id: SquadId(id),
-            name: format!("Squad {id}"),
-        })
-    };
-    let setting = |name: &str| Change::PutSetting {
-        name: name.to_owned(),
-        value: "miles".to_owned(),
-    };
-    act(
-        "Squads",
-        vec![squad(1), squad(2), setting("units"), setting("paper")],
-    );
-    act(
-        "Athletes",
-        (1..=ATHLETES)
-            .map(|id| Change::PutAthlete(athlete(id)))
-            .collect(),
-    );
-    act(
-        "Recordings",
-        (1..=ATHLETES)
-            .map(|id| Change::AddRecording(recording(id)))
-            .collect(),
-    );
+    let squad = |id| Change::PutSquad(Squad { id: SquadId(id), name: format!("Squad {id}") });
+    let setting =
+        |name: &str| Change::PutSetting { name: name.to_owned(), value: "miles".to_owned() };
+    act("Squads", vec![squad(1), squad(2), setting("units"), setting("paper")]);
+    act("Athletes", (1..=ATHLETES).map(|id| Change::PutAthlete(athlete(id))).collect());
+    act("Recordings", (1..=ATHLETES).map(|id| Change::AddRecording(recording(id))).collect());
     for round in 0..3 {
         let tests = (1..=ATHLETES).map(|id| Change::PutTest(test(round * ATHLETES + id, id)));
         act("Tests", tests.collect());
     }
-    act(
-        "Zones",
-        (1..=ATHLETES)
-            .map(|id| Change::PutCalibration(calibration(id)))
-            .collect(),
-    );
+    act("Zones", (1..=ATHLETES).map(|id| Change::PutCalibration(calibration(id))).collect());
     let booking = |id| Booking {
         id: BookingId(id),
         athlete: AthleteId(id),
@@ -214,14 +160,8 @@ fn build(path: &Path) {
         to: Some(day(55)),
         well_on: Some(day(56)),
     };
-    act(
-        "Plan",
-        (1..=5).map(|id| Change::PutBooking(booking(id))).collect(),
-    );
-    act(
-        "Away",
-        (1..=5).map(|id| Change::PutAway(away(id))).collect(),
-    );
+    act("Plan", (1..=5).map(|id| Change::PutBooking(booking(id))).collect());
+    act("Away", (1..=5).map(|id| Change::PutAway(away(id))).collect());
     act("One too many", vec![setting("colour")]);
     let _ = library.undo().unwrap();
     library.cache_remarks(TestId(1), RULES, &remarks()).unwrap();
@@ -274,11 +214,7 @@ fn read(library: &Library) -> Result<Everything, StoreError> {
         heads: library.recordings()?,
         heads_of: each(|id| library.recordings_of(AthleteId(id)))?,
         by_hash: each(|id| library.recording_by_hash(&recording(id).content_hash))?,
-        recordings: each(|id| {
-            library
-                .recording(RecordingId(id))
-                .map(|(_, recording)| recording)
-        })?,
+        recordings: each(|id| library.recording(RecordingId(id)).map(|(_, recording)| recording))?,
         settings: library.settings()?,
         log: library.log(100)?,
         undo: library.next_undo()?,
@@ -290,16 +226,9 @@ fn read(library: &Library) -> Result<Everything, StoreError> {
 fn check_cache(library: &Library) -> [CachedRemarks; 2] {
     let known = CachedRemarks::Known(remarks());
     let found = [1, 2].map(|id| library.cached_remarks(TestId(id), RULES).unwrap());
-    assert!(
-        found
-            .iter()
-            .all(|found| !matches!(found, CachedRemarks::Known(_)) || *found == known)
-    );
+    assert!(found.iter().all(|found| !matches!(found, CachedRemarks::Known(_)) || *found == known));
     let all: HashMap<_, _> = library.all_cached_remarks(RULES).unwrap();
-    assert!(
-        all.iter()
-            .all(|(test, found)| (1..=2).contains(&test.0) && *found == remarks())
-    );
+    assert!(all.iter().all(|(test, found)| (1..=2).contains(&test.0) && *found == remarks()));
     found
 }
 
@@ -336,15 +265,10 @@ fn places(path: &Path) -> Vec<Place> {
             "SELECT m.name, c.name FROM sqlite_schema m JOIN pragma_table_info(m.name) c WHERE m.type = 'table'",
         )
         .unwrap();
-    let found = statement
-        .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))
-        .unwrap();
+    let found = statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?))).unwrap();
     let names: Vec<(String, String)> = found.map(Result::unwrap).collect();
     let count = |table: &str| {
-        raw.query_row(&format!("SELECT count(*) FROM {table}"), [], |row| {
-            row.get(0)
-        })
-        .unwrap()
+        raw.query_row(&format!("SELECT count(*) FROM {table}"), [], |row| row.get(0)).unwrap()
     };
     let place = |(table, column): (String, String)| {
         let key = match table.as_str() {
@@ -352,12 +276,7 @@ fn places(path: &Path) -> Vec<Place> {
             "remark_cache" => "test",
             _ => "id",
         };
-        Place {
-            rows: count(&table),
-            table,
-            column,
-            key,
-        }
+        Place { rows: count(&table), table, column, key }
     };
     names.into_iter().map(place).collect()
 }
@@ -366,11 +285,9 @@ fn places(path: &Path) -> Vec<Place> {
 fn spoiled(value: Value) -> Vec<Value> {
     match value {
         Value::Null => vec![Value::Integer(1), Value::Real(1.5), Value::Text("x".into())],
-        Value::Integer(number) => vec![
-            Value::Integer(number ^ 1),
-            Value::Integer(number ^ (1 << 40)),
-            Value::Null,
-        ],
+        Value::Integer(number) => {
+            vec![Value::Integer(number ^ 1), Value::Integer(number ^ (1 << 40)), Value::Null]
+        }
         Value::Real(number) => {
             vec![
                 Value::Real(f64::from_bits(number.to_bits() ^ 1)),
@@ -406,24 +323,17 @@ fn spoiled(value: Value) -> Vec<Value> {
 /// Spoils one value; `None` where the table's own definition refuses that, which is as good.
 fn spoil(path: &Path, place: &Place, row: i64, value: &Value) -> Option<()> {
     let raw = Connection::open(path).unwrap();
-    raw.execute_batch("PRAGMA foreign_keys = OFF; PRAGMA ignore_check_constraints = ON")
-        .unwrap();
-    let Place {
-        table, column, key, ..
-    } = place;
+    raw.execute_batch("PRAGMA foreign_keys = OFF; PRAGMA ignore_check_constraints = ON").unwrap();
+    let Place { table, column, key, .. } = place;
     let nth = format!("(SELECT {key} FROM {table} ORDER BY {key} LIMIT 1 OFFSET {row})");
-    let changed = raw.execute(
-        &format!("UPDATE {table} SET {column} = ?1 WHERE {key} = {nth}"),
-        [value],
-    );
+    let changed =
+        raw.execute(&format!("UPDATE {table} SET {column} = ?1 WHERE {key} = {nth}"), [value]);
     raw.close().unwrap();
     changed.ok().map(|changed| assert_eq!(changed, 1))
 }
 
 fn value_at(path: &Path, place: &Place, row: i64) -> Value {
-    let Place {
-        table, column, key, ..
-    } = place;
+    let Place { table, column, key, .. } = place;
     let raw = Connection::open(path).unwrap();
     let text = format!("SELECT {column} FROM {table} ORDER BY {key} LIMIT 1 OFFSET {row}");
     raw.query_row(&text, [], |row| row.get(0)).unwrap()
@@ -458,9 +368,7 @@ fn a_changed_value_in_any_column_is_reported() {
                 if place.table == "remark_cache" {
                     let found = check_cache(&library);
                     assert!(
-                        found
-                            .iter()
-                            .any(|found| !matches!(found, CachedRemarks::Known(_))),
+                        found.iter().any(|found| !matches!(found, CachedRemarks::Known(_))),
                         "{where_it_is}"
                     );
                     continue;
@@ -475,12 +383,7 @@ fn a_changed_value_in_any_column_is_reported() {
                     "{where_it_is}: the check finds nothing"
                 );
             }
-            assert!(
-                landed > 0,
-                "{}.{} could not be spoiled",
-                place.table,
-                place.column
-            );
+            assert!(landed > 0, "{}.{} could not be spoiled", place.table, place.column);
             *tried.entry(place.table.clone()).or_default() += landed;
         }
     }
@@ -490,13 +393,8 @@ fn a_changed_value_in_any_column_is_reported() {
 #[test]
 fn a_row_that_vanishes_or_doubles_is_reported() {
     let (_folder, sound, copy) = workshop();
-    let tables: Vec<String> = places(&sound)
-        .into_iter()
-        .map(|place| place.table)
-        .collect();
-    for table in tables
-        .iter()
-        .filter(|table| !["remark_cache", "tally"].contains(&table.as_str()))
+    let tables: Vec<String> = places(&sound).into_iter().map(|place| place.table).collect();
+    for table in tables.iter().filter(|table| !["remark_cache", "tally"].contains(&table.as_str()))
     {
         let double = format!(
             "CREATE TEMP TABLE one AS SELECT * FROM {table} LIMIT 1;
@@ -508,8 +406,7 @@ fn a_row_that_vanishes_or_doubles_is_reported() {
         for damage in [double, first, last, all] {
             let _ = fs::copy(&sound, &copy).unwrap();
             let raw = Connection::open(&copy).unwrap();
-            raw.execute_batch(&format!("PRAGMA foreign_keys = OFF; {damage}"))
-                .unwrap();
+            raw.execute_batch(&format!("PRAGMA foreign_keys = OFF; {damage}")).unwrap();
             raw.close().unwrap();
             let library = Library::open(&copy).unwrap();
             assert!(!library.check().unwrap().is_empty(), "{damage}");
@@ -560,11 +457,7 @@ fn a_flipped_byte_of_the_file_is_reported_or_harmless() {
         match Library::open(&copy).and_then(|library| Ok((read(&library)?, check_cache(&library))))
         {
             Ok((found, _)) => {
-                assert!(
-                    found == good,
-                    "byte {at} of {} gave other facts",
-                    bytes.len()
-                );
+                assert!(found == good, "byte {at} of {} gave other facts", bytes.len());
                 harmless += 1;
             }
             Err(StoreError::NotFound { what, id }) => {
@@ -573,10 +466,7 @@ fn a_flipped_byte_of_the_file_is_reported_or_harmless() {
             Err(_) => refused += 1,
         }
     }
-    eprintln!(
-        "{} bytes, {refused} flips reported, {harmless} harmless",
-        bytes.len()
-    );
+    eprintln!("{} bytes, {refused} flips reported, {harmless} harmless", bytes.len());
     // both happen, or the test does not test what it says
     assert!(refused > 200 && harmless > 20, "{refused} {harmless}");
 }

@@ -1,3 +1,6 @@
-//! Checks of the whole program, one binary of modules.
+//! The checks of the whole program, one module each.
 
+#[cfg(test)]
 mod flipped_bytes;
+#[cfg(test)]
+mod recordings;

@@ -23,10 +23,8 @@ impl Library {
     /// The file exists; the library or the copy is damaged; no room, or the system refuses.
     pub fn backup_to(&self, path: &Path) -> Result<(), StoreError> {
         if path.exists() {
-            let why = format!(
-                "{} is already there: choose another name for the copy",
-                path.display()
-            );
+            let why =
+                format!("{} is already there: choose another name for the copy", path.display());
             return Err(StoreError::refused(why));
         }
         let passing = passing_name(path);
@@ -51,19 +49,13 @@ impl Library {
             .and_then(|backup| backup.run_to_completion(PAGES, Duration::ZERO, None))
             .map_err(failed)?;
         // one file, with nothing beside it
-        copy.pragma_update(None, "journal_mode", "DELETE")
-            .map_err(failed)?;
+        copy.pragma_update(None, "journal_mode", "DELETE").map_err(failed)?;
         if let Some(finding) = check(&copy)?.into_iter().next() {
-            return Err(StoreError::damaged(
-                &finding.table,
-                finding.row,
-                finding.what,
-            ));
+            return Err(StoreError::damaged(&finding.table, finding.row, finding.what));
         }
         copy.close().map_err(|(_, error)| failed(error))?;
         let file = fs::File::open(passing).map_err(|error| StoreError::io(passing, error))?;
-        file.sync_all()
-            .map_err(|error| StoreError::io(passing, error))
+        file.sync_all().map_err(|error| StoreError::io(passing, error))
     }
 }
 

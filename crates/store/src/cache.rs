@@ -50,26 +50,16 @@ impl Library {
     ) -> Result<(), StoreError> {
         let remarks = exact_json::to_text(&remarks.to_vec())?;
         let row = rows::one(&self.connection, &TEST, test.0)?;
-        let row = row.ok_or(StoreError::NotFound {
-            what: TEST.noun,
-            id: test.0,
-        })?;
+        let row = row.ok_or(StoreError::NotFound { what: TEST.noun, id: test.0 })?;
         let (id, test_seal, version) = (test.0, row.seal(&TEST), i64::from(rules_version));
         let values = [id, test_seal, version].map(ValueRef::Integer);
-        let sealed = seal(
-            TABLE,
-            values
-                .into_iter()
-                .chain([ValueRef::Text(remarks.as_bytes())]),
-        );
+        let sealed = seal(TABLE, values.into_iter().chain([ValueRef::Text(remarks.as_bytes())]));
         let written = self.connection.execute(
             "INSERT OR REPLACE INTO remark_cache (test, test_seal, rules_version, remarks, seal)
              VALUES (?1, ?2, ?3, ?4, ?5)",
             params![id, test_seal, version, remarks, sealed],
         );
-        written
-            .map(|_| ())
-            .map_err(|error| StoreError::sqlite(TABLE, "writing", error))
+        written.map(|_| ()).map_err(|error| StoreError::sqlite(TABLE, "writing", error))
     }
 
     /// The remarks kept on a test, if they are by these rules and the test has not changed since.
@@ -99,18 +89,9 @@ impl Library {
                 drop_entry(&self.connection, test.0)?;
                 Ok(CachedRemarks::Dropped)
             }
-            Some(Entry {
-                test_seal,
-                rules_version: version,
-                remarks: Some(remarks),
-                ..
-            }) => {
+            Some(Entry { test_seal, rules_version: version, remarks: Some(remarks), .. }) => {
                 let holds = test_seal == row.seal(&TEST) && version == i64::from(rules_version);
-                Ok(if holds {
-                    CachedRemarks::Known(remarks)
-                } else {
-                    CachedRemarks::Unknown
-                })
+                Ok(if holds { CachedRemarks::Known(remarks) } else { CachedRemarks::Unknown })
             }
         }
     }
@@ -136,9 +117,7 @@ impl Library {
                 && seals.get(&entry.test) == Some(&entry.test_seal)
         };
         let known = entries.into_iter().filter(holds);
-        Ok(known
-            .filter_map(|entry| Some((TestId(entry.test), entry.remarks?)))
-            .collect())
+        Ok(known.filter_map(|entry| Some((TestId(entry.test), entry.remarks?))).collect())
     }
 
     /// Drops everything that was only kept to save time.
@@ -147,9 +126,7 @@ impl Library {
     /// Where the file cannot be written.
     pub fn clear_cache(&mut self) -> Result<(), StoreError> {
         let cleared = self.connection.execute("DELETE FROM remark_cache", []);
-        cleared
-            .map(|_| ())
-            .map_err(|error| StoreError::sqlite(TABLE, "clearing", error))
+        cleared.map(|_| ()).map_err(|error| StoreError::sqlite(TABLE, "clearing", error))
     }
 }
 
@@ -158,9 +135,7 @@ fn all_entries(connection: &Connection) -> Result<Vec<Entry>, StoreError> {
     let mut statement = connection
         .prepare_cached("SELECT test, test_seal, rules_version, remarks, seal FROM remark_cache")
         .map_err(failed)?;
-    let found = statement
-        .query_map([], |row| Ok(entry(row)))
-        .map_err(failed)?;
+    let found = statement.query_map([], |row| Ok(entry(row))).map_err(failed)?;
     found.collect::<Result<_, _>>().map_err(failed)
 }
 
@@ -168,17 +143,8 @@ fn entry(row: &Row<'_>) -> Entry {
     let value = |index| row.get_ref(index).unwrap_or(ValueRef::Null);
     let number = |index| value(index).as_i64().unwrap_or_default();
     let whole = value(4) == ValueRef::Integer(seal(TABLE, (0..4).map(value)));
-    let remarks = value(3)
-        .as_str()
-        .ok()
-        .filter(|_| whole)
-        .and_then(exact_json::from_text);
-    Entry {
-        test: number(0),
-        test_seal: number(1),
-        rules_version: number(2),
-        remarks,
-    }
+    let remarks = value(3).as_str().ok().filter(|_| whole).and_then(exact_json::from_text);
+    Entry { test: number(0), test_seal: number(1), rules_version: number(2), remarks }
 }
 
 /// Where even that fails the entry stays a miss, and a later one is written over it.

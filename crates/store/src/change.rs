@@ -158,9 +158,6 @@ fn mark(door: &mut Door<'_>, fact: Fact, removed: bool) -> Result<(), StoreError
             row.removed = removed;
             door.put(table, row)
         }
-        _ => Err(StoreError::NotFound {
-            what: table.noun,
-            id,
-        }),
+        _ => Err(StoreError::NotFound { what: table.noun, id }),
     }
 }

@@ -49,10 +49,7 @@ impl Library {
 pub(crate) fn check(connection: &Connection) -> Result<Vec<Finding>, StoreError> {
     let mut findings = Vec::new();
     note(&mut findings, integrity(connection))?;
-    note(
-        &mut findings,
-        migrate::check_structure(connection).map(|()| Vec::new()),
-    )?;
+    note(&mut findings, migrate::check_structure(connection).map(|()| Vec::new()))?;
     note(&mut findings, migrate::broken_references(connection))?;
     for table in table::ALL {
         let scanned = scan(connection, table, &mut findings);
@@ -104,12 +101,8 @@ fn readable(table: &Table, row: &Row) -> Result<(), StoreError> {
 
 fn integrity(connection: &Connection) -> Result<Vec<String>, StoreError> {
     let failed = |error| StoreError::sqlite("the file", "checking", error);
-    let mut statement = connection
-        .prepare("PRAGMA integrity_check")
-        .map_err(failed)?;
-    let lines = statement
-        .query_map([], |row| row.get::<_, String>(0))
-        .map_err(failed)?;
+    let mut statement = connection.prepare("PRAGMA integrity_check").map_err(failed)?;
+    let lines = statement.query_map([], |row| row.get::<_, String>(0)).map_err(failed)?;
     let lines: Vec<String> = lines.collect::<Result<_, _>>().map_err(failed)?;
     Ok(lines.into_iter().filter(|line| line != "ok").collect())
 }

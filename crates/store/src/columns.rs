@@ -35,11 +35,7 @@ pub(crate) struct Cells<'r> {
 impl<'r> Cells<'r> {
     /// At the first column.
     pub(crate) fn new(table: &'static Table, row: &'r Row) -> Self {
-        Self {
-            table,
-            row,
-            next: 0,
-        }
+        Self { table, row, next: 0 }
     }
 
     /// The row's key.
@@ -53,12 +49,7 @@ impl<'r> Cells<'r> {
     /// Damaged where it holds no such value.
     pub(crate) fn take<T: Column>(&mut self) -> Result<T, StoreError> {
         let read = self.row.cells.get(self.next).and_then(T::from_cell);
-        let name = self
-            .table
-            .columns
-            .get(self.next)
-            .copied()
-            .unwrap_or("its columns");
+        let name = self.table.columns.get(self.next).copied().unwrap_or("its columns");
         self.next += 1;
         read.ok_or_else(|| self.damaged(&format!("{name} cannot be read")))
     }
@@ -84,11 +75,7 @@ impl<T: Column> Column for Option<T> {
         self.as_ref().map_or(Value::Null, Column::cell)
     }
     fn from_cell(cell: &Value) -> Option<Self> {
-        if matches!(cell, Value::Null) {
-            Some(None)
-        } else {
-            T::from_cell(cell).map(Some)
-        }
+        if matches!(cell, Value::Null) { Some(None) } else { T::from_cell(cell).map(Some) }
     }
 }
 
@@ -97,11 +84,7 @@ impl Column for i64 {
         Value::Integer(*self)
     }
     fn from_cell(cell: &Value) -> Option<Self> {
-        if let Value::Integer(number) = cell {
-            Some(*number)
-        } else {
-            None
-        }
+        if let Value::Integer(number) = cell { Some(*number) } else { None }
     }
 }
 
@@ -123,11 +106,7 @@ impl Column for String {
         Value::Text(self.clone())
     }
     fn from_cell(cell: &Value) -> Option<Self> {
-        if let Value::Text(text) = cell {
-            Some(text.clone())
-        } else {
-            None
-        }
+        if let Value::Text(text) = cell { Some(text.clone()) } else { None }
     }
 }
 
@@ -136,11 +115,7 @@ impl Column for Vec<u8> {
         Value::Blob(self.clone())
     }
     fn from_cell(cell: &Value) -> Option<Self> {
-        if let Value::Blob(bytes) = cell {
-            Some(bytes.clone())
-        } else {
-            None
-        }
+        if let Value::Blob(bytes) = cell { Some(bytes.clone()) } else { None }
     }
 }
 
@@ -244,15 +219,9 @@ mod tests {
             comes_back(&kind);
         }
         assert_eq!(TestKind::from_cell(&Value::Text("6 minutes".into())), None);
-        assert_eq!(
-            Option::<TestKind>::from_cell(&Value::Text(String::new())),
-            None
-        );
+        assert_eq!(Option::<TestKind>::from_cell(&Value::Text(String::new())), None);
         assert_eq!(bool::from_cell(&Value::Integer(2)), None);
-        assert_eq!(
-            NaiveDate::from_cell(&Value::Text("2024-02-30".into())),
-            None
-        );
+        assert_eq!(NaiveDate::from_cell(&Value::Text("2024-02-30".into())), None);
         assert_eq!(HeartRate::from_cell(&Value::Real(0.0)), None);
     }
 }

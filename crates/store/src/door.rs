@@ -31,12 +31,7 @@ pub(crate) struct Traces {
 impl<'c> Door<'c> {
     /// The door, nothing put through yet.
     pub(crate) fn new(connection: &'c Connection) -> Self {
-        Self {
-            connection,
-            before: Vec::new(),
-            seen: HashSet::new(),
-            changed: BTreeSet::new(),
-        }
+        Self { connection, before: Vec::new(), seen: HashSet::new(), changed: BTreeSet::new() }
     }
 
     /// The row of an id, removed or not.
@@ -58,13 +53,7 @@ impl<'c> Door<'c> {
         }
         rows::write(self.connection, table, before.as_ref(), &row)?;
         if self.seen.insert((table.name, row.id)) {
-            self.before.push((
-                table,
-                before.unwrap_or(Row {
-                    removed: true,
-                    ..row
-                }),
-            ));
+            self.before.push((table, before.unwrap_or(Row { removed: true, ..row })));
         }
         self.changed.extend(table.kind);
         Ok(())
@@ -86,10 +75,7 @@ impl<'c> Door<'c> {
                 match self.get(reference.table, id)? {
                     Some(other) if !(reference.live && other.removed) => {}
                     _ => {
-                        return Err(StoreError::NotFound {
-                            what: reference.table.noun,
-                            id,
-                        });
+                        return Err(StoreError::NotFound { what: reference.table.noun, id });
                     }
                 }
             }
@@ -99,10 +85,7 @@ impl<'c> Door<'c> {
 
     /// What the act leaves behind.
     pub(crate) fn close(self) -> Traces {
-        Traces {
-            before: self.before,
-            changed: self.changed,
-        }
+        Traces { before: self.before, changed: self.changed }
     }
 }
 

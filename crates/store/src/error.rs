@@ -137,11 +137,7 @@ impl StoreError {
         row: impl Into<Option<i64>>,
         what: impl Into<String>,
     ) -> Self {
-        Self::Damaged {
-            table: table.to_owned(),
-            row: row.into(),
-            what: what.into(),
-        }
+        Self::Damaged { table: table.to_owned(), row: row.into(), what: what.into() }
     }
 
     pub(crate) fn refused(why: impl Into<String>) -> Self {
@@ -151,10 +147,7 @@ impl StoreError {
     pub(crate) fn io(path: &Path, source: std::io::Error) -> Self {
         match source.kind() {
             std::io::ErrorKind::StorageFull => Self::Full,
-            _ => Self::Io {
-                path: path.to_owned(),
-                source: Arc::new(source),
-            },
+            _ => Self::Io { path: path.to_owned(), source: Arc::new(source) },
         }
     }
 
@@ -166,10 +159,7 @@ impl StoreError {
             }
             Some(ErrorCode::DiskFull) => Self::Full,
             Some(ErrorCode::ReadOnly) => Self::ReadOnly,
-            _ => Self::Sqlite {
-                doing: format!("{doing} {table}"),
-                source: Arc::new(source),
-            },
+            _ => Self::Sqlite { doing: format!("{doing} {table}"), source: Arc::new(source) },
         }
     }
 }

@@ -20,9 +20,7 @@ pub(crate) fn to_text<T>(value: &T) -> Result<String, StoreError>
 where
     T: Serialize + DeserializeOwned + PartialEq,
 {
-    let text = serde_json::to_value(value)
-        .map(|tree| wrap(tree).to_string())
-        .unwrap_or_default();
+    let text = serde_json::to_value(value).map(|tree| wrap(tree).to_string()).unwrap_or_default();
     if from_text::<T>(&text).as_ref() == Some(value) {
         Ok(text)
     } else {
@@ -58,10 +56,9 @@ fn wrap(tree: Value) -> Value {
             _ => Value::Number(number),
         },
         Value::Array(items) => items.into_iter().map(wrap).collect(),
-        Value::Object(fields) => fields
-            .into_iter()
-            .map(|(name, value)| (name, wrap(value)))
-            .collect(),
+        Value::Object(fields) => {
+            fields.into_iter().map(|(name, value)| (name, wrap(value))).collect()
+        }
         other @ (Value::Null | Value::Bool(_) | Value::String(_)) => other,
     }
 }
@@ -72,10 +69,9 @@ fn unwrap(tree: Value) -> Option<Value> {
     }
     match tree {
         Value::Array(items) => items.into_iter().map(unwrap).collect(),
-        Value::Object(fields) => fields
-            .into_iter()
-            .map(|(name, value)| Some((name, unwrap(value)?)))
-            .collect(),
+        Value::Object(fields) => {
+            fields.into_iter().map(|(name, value)| Some((name, unwrap(value)?))).collect()
+        }
         other @ (Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_)) => Some(other),
     }
 }

@@ -21,17 +21,14 @@ pub fn default_path() -> Result<PathBuf, StoreError> {
 /// # Errors
 /// Where the system refuses.
 pub(crate) fn prepare(path: &Path) -> Result<(), StoreError> {
-    if let Some(folder) = path
-        .parent()
-        .filter(|folder| !folder.as_os_str().is_empty() && !folder.exists())
+    if let Some(folder) =
+        path.parent().filter(|folder| !folder.as_os_str().is_empty() && !folder.exists())
     {
         let mut builder = fs::DirBuilder::new();
         let _ = builder.recursive(true);
         #[cfg(unix)]
         let _ = std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
-        builder
-            .create(folder)
-            .map_err(|error| refused(folder, error))?;
+        builder.create(folder).map_err(|error| refused(folder, error))?;
     }
     let mut options = fs::OpenOptions::new();
     let _ = options.write(true).create_new(true);

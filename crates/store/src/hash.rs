@@ -17,10 +17,7 @@ impl ContentHash {
     /// The fingerprint written as 64 hexadecimal digits; `None` for anything else.
     pub(crate) fn from_hex(text: &str) -> Option<Self> {
         let mut bytes = [0; 32];
-        if text.len() != 64
-            || !text
-                .bytes()
-                .all(|digit| matches!(digit, b'0'..=b'9' | b'a'..=b'f'))
+        if text.len() != 64 || !text.bytes().all(|digit| matches!(digit, b'0'..=b'9' | b'a'..=b'f'))
         {
             return None;
         }

@@ -44,10 +44,7 @@ impl Keeper {
                 library.close()
             })
             .map_err(|error| StoreError::io(Path::new("the library's thread"), error))?;
-        Ok(Self {
-            work: Some(work),
-            thread: Some(thread),
-        })
+        Ok(Self { work: Some(work), thread: Some(thread) })
     }
 
     /// Does something with the library and waits for its outcome. Questions are answered in the order

@@ -70,10 +70,7 @@ impl Library {
         let connection =
             Connection::open_with_flags(path, flags).map_err(|error| opening(path, error))?;
         begin(&connection, path)?;
-        if connection
-            .is_readonly("main")
-            .map_err(|error| opening(path, error))?
-        {
+        if connection.is_readonly("main").map_err(|error| opening(path, error))? {
             return Err(StoreError::ReadOnly);
         }
         files::tighten(path)?;
@@ -100,12 +97,7 @@ impl Library {
         migrate::run(&mut connection, migrate::STEPS)?;
         migrate::check_structure(&connection)?;
         connection.set_prepared_statement_cache_capacity(128);
-        Ok(Self {
-            connection,
-            path,
-            given: HashMap::new(),
-            hashes_checked: Cell::new(false),
-        })
+        Ok(Self { connection, path, given: HashMap::new(), hashes_checked: Cell::new(false) })
     }
 
     /// The library's file; `None` for one in memory.
@@ -148,10 +140,7 @@ impl Library {
             door.check_references()?;
             let traces = door.close();
             undo::append(transaction, act, &traces)?;
-            Ok(Done {
-                what: act.what.clone(),
-                changed: traces.changed,
-            })
+            Ok(Done { what: act.what.clone(), changed: traces.changed })
         })
     }
 
@@ -160,9 +149,7 @@ impl Library {
     /// # Errors
     /// Damage, no room, or an act of an earlier form of the library: then nothing changed.
     pub fn undo(&mut self) -> Result<Option<Done>, StoreError> {
-        self.in_one_go("undoing in", |transaction| {
-            undo::turn(transaction, Way::Back)
-        })
+        self.in_one_go("undoing in", |transaction| undo::turn(transaction, Way::Back))
     }
 
     /// Redoes the act undone last; `None` where there is none, or something else was done since.
@@ -170,9 +157,7 @@ impl Library {
     /// # Errors
     /// As [`Library::undo`].
     pub fn redo(&mut self) -> Result<Option<Done>, StoreError> {
-        self.in_one_go("redoing in", |transaction| {
-            undo::turn(transaction, Way::Forth)
-        })
+        self.in_one_go("redoing in", |transaction| undo::turn(transaction, Way::Forth))
     }
 
     /// The act that [`Library::undo`] would undo.
@@ -219,20 +204,14 @@ impl Library {
 /// Takes hold of a file and makes sure that it is a library, before anything is written to it.
 fn begin(connection: &Connection, path: &Path) -> Result<(), StoreError> {
     settle(connection).map_err(|error| opening(path, error))?;
-    let foreign = || StoreError::NotALibrary {
-        path: path.to_owned(),
-    };
+    let foreign = || StoreError::NotALibrary { path: path.to_owned() };
     let number = |name| connection.pragma_query_value(None, name, |row| row.get::<_, i64>(0));
     let application = number("application_id").map_err(|error| opening(path, error))?;
     // A file of nothing yet: just made, or left by a first start that was cut off.
     let empty = application == 0
         && number("schema_version").map_err(|error| opening(path, error))? == 0
         && pragma(connection, "user_version")? == 0;
-    if application == migrate::APPLICATION_ID || empty {
-        Ok(())
-    } else {
-        Err(foreign())
-    }
+    if application == migrate::APPLICATION_ID || empty { Ok(()) } else { Err(foreign()) }
 }
 
 /// How every connection is set up.
@@ -251,12 +230,10 @@ fn settle(connection: &Connection) -> rusqlite::Result<()> {
 /// What an error means while the library is being opened.
 fn opening(path: &Path, error: rusqlite::Error) -> StoreError {
     match error.sqlite_error_code() {
-        Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => StoreError::Locked {
-            path: path.to_owned(),
-        },
-        Some(ErrorCode::NotADatabase) => StoreError::NotALibrary {
-            path: path.to_owned(),
-        },
+        Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => {
+            StoreError::Locked { path: path.to_owned() }
+        }
+        Some(ErrorCode::NotADatabase) => StoreError::NotALibrary { path: path.to_owned() },
         Some(ErrorCode::CannotOpen | ErrorCode::PermissionDenied) => StoreError::ReadOnly,
         _ => StoreError::sqlite("the file", "opening", error),
     }

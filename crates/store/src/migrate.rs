@@ -24,9 +24,7 @@ pub(crate) struct Step {
 pub(crate) const STEPS: &[Step] = &[Step {
     sql: include_str!("../../../migrations/0001_first.sql"),
     after: |connection| {
-        table::ALL
-            .into_iter()
-            .try_for_each(|table| tally::begin(connection, table))
+        table::ALL.into_iter().try_for_each(|table| tally::begin(connection, table))
     },
 }];
 
@@ -54,9 +52,8 @@ pub(crate) fn run(connection: &mut Connection, steps: &[Step]) -> Result<(), Sto
 
 fn climb(connection: &mut Connection, steps: &[Step], done: usize) -> Result<(), StoreError> {
     let failed = |error| StoreError::sqlite("the library", "bringing to its newest form", error);
-    let transaction = connection
-        .transaction_with_behavior(TransactionBehavior::Immediate)
-        .map_err(failed)?;
+    let transaction =
+        connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(failed)?;
     for step in steps.iter().skip(done) {
         transaction.execute_batch(step.sql).map_err(failed)?;
         (step.after)(&transaction)?;
@@ -76,17 +73,13 @@ fn climb(connection: &mut Connection, steps: &[Step], done: usize) -> Result<(),
 /// References that lead nowhere, in words.
 pub(crate) fn broken_references(connection: &Connection) -> Result<Vec<String>, StoreError> {
     let failed = |error| StoreError::sqlite("the library", "checking references in", error);
-    let mut statement = connection
-        .prepare("PRAGMA foreign_key_check")
-        .map_err(failed)?;
+    let mut statement = connection.prepare("PRAGMA foreign_key_check").map_err(failed)?;
     let found = statement
         .query_map([], |row| {
             let (table, id, parent): (String, Option<i64>, String) =
                 (row.get(0)?, row.get(1)?, row.get(2)?);
             let id = id.map_or_else(String::new, |id| format!(" row {id}"));
-            Ok(format!(
-                "{table}{id} refers to a row of {parent} that is not there"
-            ))
+            Ok(format!("{table}{id} refers to a row of {parent} that is not there"))
         })
         .map_err(failed)?;
     found.collect::<Result<_, _>>().map_err(failed)
@@ -104,11 +97,7 @@ pub(crate) fn check_structure(connection: &Connection) -> Result<(), StoreError>
     if structure(connection)? == structure(&fresh)? {
         Ok(())
     } else {
-        Err(StoreError::damaged(
-            "the file",
-            None,
-            "its tables are not the ones that were made",
-        ))
+        Err(StoreError::damaged("the file", None, "its tables are not the ones that were made"))
     }
 }
 
@@ -120,9 +109,7 @@ fn structure(connection: &Connection) -> Result<Vec<Definition>, StoreError> {
         .prepare("SELECT type, name, tbl_name, sql FROM sqlite_schema ORDER BY type, name")
         .map_err(failed)?;
     let found = statement
-        .query_map([], |row| {
-            Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?))
-        })
+        .query_map([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?)))
         .map_err(failed)?;
     found.collect::<Result<_, _>>().map_err(failed)
 }
@@ -159,10 +146,7 @@ mod tests {
               ALTER TABLE new_parent RENAME TO parent;",
         after: |_| Ok(()),
     };
-    const LOSES_A_PARENT: Step = Step {
-        sql: "DELETE FROM parent;",
-        after: |_| Ok(()),
-    };
+    const LOSES_A_PARENT: Step = Step { sql: "DELETE FROM parent;", after: |_| Ok(()) };
 
     fn fresh(steps: &[Step]) -> Connection {
         let mut connection = Connection::open_in_memory().unwrap();
@@ -172,9 +156,7 @@ mod tests {
 
     fn count(connection: &Connection, table: &str) -> i64 {
         connection
-            .query_row(&format!("SELECT count(*) FROM {table}"), [], |row| {
-                row.get(0)
-            })
+            .query_row(&format!("SELECT count(*) FROM {table}"), [], |row| row.get(0))
             .unwrap()
     }
 
@@ -182,10 +164,7 @@ mod tests {
     fn a_parent_and_its_children_survive_a_rebuild() {
         let mut connection = fresh(&[FIRST]);
         run(&mut connection, &[FIRST, REBUILD]).unwrap();
-        assert_eq!(
-            (count(&connection, "parent"), count(&connection, "child")),
-            (1, 2)
-        );
+        assert_eq!((count(&connection, "parent"), count(&connection, "child")), (1, 2));
         assert_eq!(pragma(&connection, "user_version").unwrap(), 2);
         assert_eq!(pragma(&connection, "foreign_keys").unwrap(), 1);
     }
@@ -194,14 +173,8 @@ mod tests {
     fn a_step_that_breaks_a_reference_leaves_everything_as_it_was() {
         let mut connection = fresh(&[FIRST]);
         let outcome = run(&mut connection, &[FIRST, LOSES_A_PARENT]);
-        assert!(
-            matches!(outcome, Err(StoreError::Damaged { .. })),
-            "{outcome:?}"
-        );
-        assert_eq!(
-            (count(&connection, "parent"), count(&connection, "child")),
-            (1, 2)
-        );
+        assert!(matches!(outcome, Err(StoreError::Damaged { .. })), "{outcome:?}");
+        assert_eq!((count(&connection, "parent"), count(&connection, "child")), (1, 2));
         assert_eq!(pragma(&connection, "user_version").unwrap(), 1);
         assert_eq!(pragma(&connection, "foreign_keys").unwrap(), 1);
     }
@@ -211,13 +184,7 @@ mod tests {
         let mut connection = fresh(&[FIRST, REBUILD]);
         let outcome = run(&mut connection, &[FIRST]);
         assert!(
-            matches!(
-                outcome,
-                Err(StoreError::FileTooNew {
-                    found: 2,
-                    supported: 1
-                })
-            ),
+            matches!(outcome, Err(StoreError::FileTooNew { found: 2, supported: 1 })),
             "{outcome:?}"
         );
     }
@@ -228,10 +195,7 @@ mod tests {
         check_structure(&connection).unwrap();
         for (kind, name, _, sql) in structure(&connection).unwrap() {
             let sql = sql.unwrap_or_default();
-            assert!(
-                kind != "table" || sql.contains("STRICT"),
-                "{name} is not strict"
-            );
+            assert!(kind != "table" || sql.contains("STRICT"), "{name} is not strict");
             assert!(!sql.contains("COLLATE"), "{name} has a collation");
         }
     }

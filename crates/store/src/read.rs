@@ -40,11 +40,7 @@ impl Library {
     pub fn athlete(&self, id: AthleteId) -> Result<Athlete, StoreError> {
         let row = self.live_row::<Athlete>(id.0)?;
         let memberships = rows::of_owner(&self.connection, &MEMBERSHIP, id.0)?;
-        with_squads(
-            &row,
-            &mut squad::by_athlete(&memberships)?,
-            &self.live_squads()?,
-        )
+        with_squads(&row, &mut squad::by_athlete(&memberships)?, &self.live_squads()?)
     }
 
     /// Every squad.
@@ -118,10 +114,7 @@ impl Library {
     pub fn recording(&self, id: RecordingId) -> Result<(StoredRecording, Recording), StoreError> {
         let row = self.live_row::<StoredRecording>(id.0)?;
         if !recording::is_visible(&self.connection, &row)? {
-            return Err(StoreError::NotFound {
-                what: RECORDING.noun,
-                id: id.0,
-            });
+            return Err(StoreError::NotFound { what: RECORDING.noun, id: id.0 });
         }
         let head: StoredRecording = read(&row)?;
         let content = recording::content(&self.connection, &head)?;
@@ -157,18 +150,12 @@ impl Library {
         let mut squads = squad::by_athlete(&rows::all(&self.connection, &MEMBERSHIP)?)?;
         let live = self.live_squads()?;
         let wanted = athletes.iter().filter(|row| row.removed == removed);
-        wanted
-            .map(|row| with_squads(row, &mut squads, &live))
-            .collect()
+        wanted.map(|row| with_squads(row, &mut squads, &live)).collect()
     }
 
     fn live_squads(&self) -> Result<HashSet<SquadId>, StoreError> {
         let rows = rows::all(&self.connection, &SQUAD)?;
-        Ok(rows
-            .iter()
-            .filter(|row| !row.removed)
-            .map(|row| SquadId(row.id))
-            .collect())
+        Ok(rows.iter().filter(|row| !row.removed).map(|row| SquadId(row.id)).collect())
     }
 
     /// Every fact of a kind that is in sight.
@@ -178,18 +165,11 @@ impl Library {
             None => HashSet::new(),
             Some(_) => {
                 let athletes = rows::all(&self.connection, &ATHLETE)?;
-                athletes
-                    .iter()
-                    .filter(|row| row.removed)
-                    .map(|row| row.id)
-                    .collect()
+                athletes.iter().filter(|row| row.removed).map(|row| row.id).collect()
             }
         };
         let in_sight = |row: &&Row| {
-            !row.removed
-                && row
-                    .owner(R::TABLE)
-                    .is_none_or(|owner| !removed.contains(&owner))
+            !row.removed && row.owner(R::TABLE).is_none_or(|owner| !removed.contains(&owner))
         };
         rows.iter().filter(in_sight).map(read).collect()
     }
@@ -204,10 +184,7 @@ impl Library {
     fn live_row<R: Record>(&self, id: i64) -> Result<Row, StoreError> {
         rows::one(&self.connection, R::TABLE, id)?
             .filter(|row| !row.removed)
-            .ok_or(StoreError::NotFound {
-                what: R::TABLE.noun,
-                id,
-            })
+            .ok_or(StoreError::NotFound { what: R::TABLE.noun, id })
     }
 
     /// Compares the index of fingerprints with its table, once a session: a recording that the index
@@ -248,10 +225,7 @@ fn with_squads(
 /// Of each athlete the calibration in force on a day, by athlete.
 fn latest(calibrations: Vec<Calibration>, on: NaiveDate) -> Vec<Calibration> {
     let mut current: BTreeMap<AthleteId, Calibration> = BTreeMap::new();
-    for calibration in calibrations
-        .into_iter()
-        .filter(|calibration| calibration.from <= on)
-    {
+    for calibration in calibrations.into_iter().filter(|calibration| calibration.from <= on) {
         let known = current.get(&calibration.athlete);
         if known.is_none_or(|known| (known.from, known.id) < (calibration.from, calibration.id)) {
             let _ = current.insert(calibration.athlete, calibration);

@@ -57,11 +57,7 @@ pub(crate) fn one(
 ) -> Result<Option<Row>, StoreError> {
     let found = get(connection, table, id)?;
     if found.is_none() && all(connection, table)?.iter().any(|row| row.id == id) {
-        return Err(StoreError::damaged(
-            table.name,
-            id,
-            "it cannot be found by its number",
-        ));
+        return Err(StoreError::damaged(table.name, id, "it cannot be found by its number"));
     }
     Ok(found)
 }
@@ -118,11 +114,7 @@ fn check(table: &Table, raw: &rusqlite::Row<'_>) -> Result<(Row, i64), StoreErro
     let value = |index| raw.get_ref(index).unwrap_or(ValueRef::Null);
     let count = table.columns.len();
     let (ValueRef::Integer(id), ValueRef::Integer(sealed)) = (value(0), value(count + 2)) else {
-        return Err(StoreError::damaged(
-            table.name,
-            None,
-            "a row has no number or no seal",
-        ));
+        return Err(StoreError::damaged(table.name, None, "a row has no number or no seal"));
     };
     if seal(table.name, (0..count + 2).map(value)) != sealed {
         return Err(StoreError::damaged(
@@ -134,14 +126,7 @@ fn check(table: &Table, raw: &rusqlite::Row<'_>) -> Result<(Row, i64), StoreErro
     let unreadable = || StoreError::damaged(table.name, id, "it holds text that cannot be read");
     let cells = (2..count + 2).map(|index| Value::try_from(value(index)).map_err(|_| unreadable()));
     let removed = value(1) != ValueRef::Integer(0);
-    Ok((
-        Row {
-            id,
-            removed,
-            cells: cells.collect::<Result<_, _>>()?,
-        },
-        sealed,
-    ))
+    Ok((Row { id, removed, cells: cells.collect::<Result<_, _>>()? }, sealed))
 }
 
 /// Writes a row, new or over the one of the same id, with its seal and its tallies.
@@ -163,11 +148,8 @@ pub(crate) fn write(
     let sealed = row.seal(table);
     let columns = table.columns.join(", ");
     let marks = ", ?".repeat(table.columns.len());
-    let update: Vec<_> = table
-        .columns
-        .iter()
-        .map(|name| format!("{name} = excluded.{name}"))
-        .collect();
+    let update: Vec<_> =
+        table.columns.iter().map(|name| format!("{name} = excluded.{name}")).collect();
     let text = format!(
         "INSERT INTO {} (id, removed, seal, {columns}) VALUES (?, ?, ?{marks})
          ON CONFLICT (id) DO UPDATE SET removed = excluded.removed, seal = excluded.seal, {}",
@@ -175,20 +157,14 @@ pub(crate) fn write(
         update.join(", ")
     );
     let head: [&dyn ToSql; 3] = [&row.id, &row.removed, &sealed];
-    let values: Vec<&dyn ToSql> = head
-        .into_iter()
-        .chain(row.cells.iter().map(|cell| cell as &dyn ToSql))
-        .collect();
+    let values: Vec<&dyn ToSql> =
+        head.into_iter().chain(row.cells.iter().map(|cell| cell as &dyn ToSql)).collect();
     let written = connection
         .prepare_cached(&text)
         .and_then(|mut statement| statement.execute(values.as_slice()))
         .map_err(|error| StoreError::sqlite(table.name, "writing", error))?;
     if written != 1 {
-        return Err(StoreError::damaged(
-            table.name,
-            row.id,
-            "it could not be written",
-        ));
+        return Err(StoreError::damaged(table.name, row.id, "it could not be written"));
     }
     let old = before.map(|before| (before.seal(table), before.owner(table)));
     tally::note(connection, table, row.id, old, (sealed, row.owner(table)))

@@ -60,13 +60,8 @@ pub(crate) fn decode(bytes: &[u8]) -> Option<Vec<Sample>> {
 }
 
 fn sample(columns: &[Vec<Option<f64>>], index: usize) -> Option<Sample> {
-    let value = |column: usize| {
-        columns
-            .get(column)
-            .and_then(|values| values.get(index))
-            .copied()
-            .flatten()
-    };
+    let value =
+        |column: usize| columns.get(column).and_then(|values| values.get(index)).copied().flatten();
     let position = match (value(2), value(3)) {
         (Some(latitude), Some(longitude)) => {
             Some(Position::from_degrees(latitude, longitude).ok()?)
@@ -85,11 +80,7 @@ fn sample(columns: &[Vec<Option<f64>>], index: usize) -> Option<Sample> {
 }
 
 fn append(raw: &mut Vec<u8>, values: &[Option<f64>]) {
-    let present: Vec<u64> = values
-        .iter()
-        .flatten()
-        .map(|value| value.to_bits())
-        .collect();
+    let present: Vec<u64> = values.iter().flatten().map(|value| value.to_bits()).collect();
     if present.is_empty() {
         raw.push(0);
     } else if present.len() == values.len() {
@@ -97,18 +88,13 @@ fn append(raw: &mut Vec<u8>, values: &[Option<f64>]) {
     } else {
         raw.push(2);
         for eight in values.chunks(8) {
-            let bits = (0..)
-                .zip(eight)
-                .map(|(place, value)| u8::from(value.is_some()) << place);
+            let bits = (0..).zip(eight).map(|(place, value)| u8::from(value.is_some()) << place);
             raw.push(bits.fold(0, |all: u8, bit: u8| all | bit));
         }
     }
     let before = std::iter::once(0).chain(present.iter().copied());
-    let steps: Vec<[u8; 8]> = present
-        .iter()
-        .zip(before)
-        .map(|(now, before)| (now ^ before).to_le_bytes())
-        .collect();
+    let steps: Vec<[u8; 8]> =
+        present.iter().zip(before).map(|(now, before)| (now ^ before).to_le_bytes()).collect();
     for significance in 0..8 {
         raw.extend(steps.iter().filter_map(|step| step.get(significance)));
     }
@@ -139,12 +125,7 @@ fn values(rest: &mut &[u8], count: usize) -> Option<Vec<Option<f64>>> {
         before ^= u64::from_le_bytes(step);
         f64::from_bits(before)
     });
-    Some(
-        present
-            .into_iter()
-            .map(|there| if there { found.next() } else { None })
-            .collect(),
-    )
+    Some(present.into_iter().map(|there| if there { found.next() } else { None }).collect())
 }
 
 fn take<'b>(rest: &mut &'b [u8], count: usize) -> Option<&'b [u8]> {
@@ -168,27 +149,21 @@ mod tests {
             maybe(1.0..300.0),
             maybe(0.0..400.0),
         )
-            .prop_map(
-                |(time, distance, latitude, altitude, heart_rate, cadence)| Sample {
-                    time: Seconds::from_s(time).unwrap(),
-                    position: latitude
-                        .map(|degrees| Position::from_degrees(degrees, -2.0 * degrees).unwrap()),
-                    distance: distance.map(|metres| Distance::from_m(metres).unwrap()),
-                    altitude: altitude.map(|metres| Altitude::from_m(metres).unwrap()),
-                    heart_rate: heart_rate.map(|bpm| HeartRate::from_bpm(bpm).unwrap()),
-                    cadence: cadence.map(|rate| Cadence::from_per_minute(rate).unwrap()),
-                },
-            )
+            .prop_map(|(time, distance, latitude, altitude, heart_rate, cadence)| Sample {
+                time: Seconds::from_s(time).unwrap(),
+                position: latitude
+                    .map(|degrees| Position::from_degrees(degrees, -2.0 * degrees).unwrap()),
+                distance: distance.map(|metres| Distance::from_m(metres).unwrap()),
+                altitude: altitude.map(|metres| Altitude::from_m(metres).unwrap()),
+                heart_rate: heart_rate.map(|bpm| HeartRate::from_bpm(bpm).unwrap()),
+                cadence: cadence.map(|rate| Cadence::from_per_minute(rate).unwrap()),
+            })
     }
 
     fn bits(samples: &[Sample]) -> Vec<Option<u64>> {
         COLUMNS
             .iter()
-            .flat_map(|column| {
-                samples
-                    .iter()
-                    .map(|sample| column(sample).map(f64::to_bits))
-            })
+            .flat_map(|column| samples.iter().map(|sample| column(sample).map(f64::to_bits)))
             .collect()
     }
 

@@ -46,66 +46,28 @@ mod tests {
 
     #[test]
     fn type_order_and_place_of_values_count() {
-        let one = seal(
-            "test",
-            [
-                ValueRef::Integer(1),
-                ValueRef::Text(b"ab"),
-                ValueRef::Text(b"c"),
-            ],
+        let one = seal("test", [ValueRef::Integer(1), ValueRef::Text(b"ab"), ValueRef::Text(b"c")]);
+        assert_ne!(
+            one,
+            seal("away", [ValueRef::Integer(1), ValueRef::Text(b"ab"), ValueRef::Text(b"c")])
         );
         assert_ne!(
             one,
-            seal(
-                "away",
-                [
-                    ValueRef::Integer(1),
-                    ValueRef::Text(b"ab"),
-                    ValueRef::Text(b"c")
-                ]
-            )
+            seal("test", [ValueRef::Integer(1), ValueRef::Text(b"a"), ValueRef::Text(b"bc")])
         );
         assert_ne!(
             one,
-            seal(
-                "test",
-                [
-                    ValueRef::Integer(1),
-                    ValueRef::Text(b"a"),
-                    ValueRef::Text(b"bc")
-                ]
-            )
+            seal("test", [ValueRef::Real(1.0), ValueRef::Text(b"ab"), ValueRef::Text(b"c")])
         );
         assert_ne!(
             one,
-            seal(
-                "test",
-                [
-                    ValueRef::Real(1.0),
-                    ValueRef::Text(b"ab"),
-                    ValueRef::Text(b"c")
-                ]
-            )
-        );
-        assert_ne!(
-            one,
-            seal(
-                "test",
-                [
-                    ValueRef::Integer(1),
-                    ValueRef::Blob(b"ab"),
-                    ValueRef::Text(b"c")
-                ]
-            )
+            seal("test", [ValueRef::Integer(1), ValueRef::Blob(b"ab"), ValueRef::Text(b"c")])
         );
     }
 
     #[test]
     fn the_seal_is_the_beginning_of_a_sha_256() {
         // FIPS 180-4 example: SHA-256("abc") = ba7816bf 8f01cfea ...
-        assert_eq!(
-            seal("abc", []).to_be_bytes(),
-            [0xba, 0x78, 0x16, 0xbf, 0x8f, 0x01, 0xcf, 0xea]
-        );
+        assert_eq!(seal("abc", []).to_be_bytes(), [0xba, 0x78, 0x16, 0xbf, 0x8f, 0x01, 0xcf, 0xea]);
     }
 }

@@ -71,24 +71,13 @@ pub(crate) struct Row {
 impl Row {
     /// A row that is not removed.
     pub(crate) fn live(id: i64, cells: Vec<Value>) -> Self {
-        Self {
-            id,
-            removed: false,
-            cells,
-        }
+        Self { id, removed: false, cells }
     }
 
     /// Its seal in a table.
     pub(crate) fn seal(&self, table: &Table) -> i64 {
-        let head = [
-            ValueRef::Integer(self.id),
-            ValueRef::Integer(i64::from(self.removed)),
-        ];
-        seal(
-            table.name,
-            head.into_iter()
-                .chain(self.cells.iter().map(ValueRef::from)),
-        )
+        let head = [ValueRef::Integer(self.id), ValueRef::Integer(i64::from(self.removed))];
+        seal(table.name, head.into_iter().chain(self.cells.iter().map(ValueRef::from)))
     }
 
     /// The whole number in a column; `None` where it is empty or no number.

@@ -51,12 +51,7 @@ impl Tally {
 
     fn seal(self, table: &Table, owner: i64) -> i64 {
         let values = [owner, self.rows, self.mix, self.last_id].map(ValueRef::Integer);
-        seal(
-            "tally",
-            [ValueRef::Text(table.name.as_bytes())]
-                .into_iter()
-                .chain(values),
-        )
+        seal("tally", [ValueRef::Text(table.name.as_bytes())].into_iter().chain(values))
     }
 }
 
@@ -66,11 +61,7 @@ impl Tally {
 /// Damaged where the tally is missing or is not what was written.
 pub(crate) fn of_table(connection: &Connection, table: &Table) -> Result<Tally, StoreError> {
     read(connection, table, WHOLE)?.ok_or_else(|| {
-        StoreError::damaged(
-            "tally",
-            None,
-            format!("the tally of {} is missing", table.name),
-        )
+        StoreError::damaged("tally", None, format!("the tally of {} is missing", table.name))
     })
 }
 
@@ -134,9 +125,7 @@ pub(crate) fn owners(connection: &Connection, table: &Table) -> Result<Vec<i64>,
     let mut statement = connection
         .prepare_cached("SELECT owner FROM tally WHERE of_table = ?1 AND owner <> 0")
         .map_err(failed)?;
-    let owners = statement
-        .query_map([table.name], |row| row.get(0))
-        .map_err(failed)?;
+    let owners = statement.query_map([table.name], |row| row.get(0)).map_err(failed)?;
     owners.collect::<Result<_, _>>().map_err(failed)
 }
 
@@ -149,11 +138,7 @@ fn read(connection: &Connection, table: &Table, owner: i64) -> Result<Option<Tal
         .map_err(failed)?;
     let found = statement
         .query_row(params![table.name, owner], |row| {
-            let tally = Tally {
-                rows: row.get(0)?,
-                mix: row.get(1)?,
-                last_id: row.get(2)?,
-            };
+            let tally = Tally { rows: row.get(0)?, mix: row.get(1)?, last_id: row.get(2)? };
             Ok((tally, row.get::<_, i64>(3)?))
         })
         .optional()
@@ -188,10 +173,6 @@ fn write(
     if changed == 1 {
         Ok(())
     } else {
-        Err(StoreError::damaged(
-            "tally",
-            None,
-            "it could not be written",
-        ))
+        Err(StoreError::damaged("tally", None, "it could not be written"))
     }
 }

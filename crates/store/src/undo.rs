@@ -72,17 +72,8 @@ impl Entry {
     fn read(row: &Row) -> Result<Self, StoreError> {
         let mut cells = Cells::new(&ACT, row);
         let (what, at, state) = (cells.take()?, cells.take()?, cells.take()?);
-        let act = LoggedAct {
-            number: row.id,
-            what,
-            at,
-            state,
-        };
-        Ok(Self {
-            act,
-            version: cells.take()?,
-            rows: cells.take()?,
-        })
+        let act = LoggedAct { number: row.id, what, at, state };
+        Ok(Self { act, version: cells.take()?, rows: cells.take()? })
     }
 
     fn row(&self) -> Row {
@@ -113,10 +104,7 @@ impl Entry {
 
 /// The newest acts, newest first, at most `limit`.
 pub(crate) fn newest(connection: &Connection, limit: usize) -> Result<Vec<LoggedAct>, StoreError> {
-    back(connection)?
-        .take(limit)
-        .map(|entry| entry.map(|entry| entry.act))
-        .collect()
+    back(connection)?.take(limit).map(|entry| entry.map(|entry| entry.act)).collect()
 }
 
 /// The act an undo or a redo would turn.
@@ -144,11 +132,7 @@ pub(crate) fn append(
         at: act.at,
         state: ActState::Done,
     };
-    let entry = Entry {
-        act,
-        version: VERSION,
-        rows: write_rows(&traces.before),
-    };
+    let entry = Entry { act, version: VERSION, rows: write_rows(&traces.before) };
     rows::write(connection, &ACT, None, &entry.row())
 }
 
@@ -170,15 +154,8 @@ pub(crate) fn turn(connection: &Connection, way: Way) -> Result<Option<Done>, St
         door.put(table, row)?;
     }
     let traces = door.close();
-    let done = Done {
-        what: entry.act.what.clone(),
-        changed: traces.changed,
-    };
-    let state = if way == Way::Back {
-        ActState::Undone
-    } else {
-        ActState::Done
-    };
+    let done = Done { what: entry.act.what.clone(), changed: traces.changed };
+    let state = if way == Way::Back { ActState::Undone } else { ActState::Done };
     entry.turn(connection, state, Some(write_rows(&traces.before)))?;
     Ok(Some(done))
 }
@@ -202,12 +179,10 @@ fn back(
     connection: &Connection,
 ) -> Result<impl Iterator<Item = Result<Entry, StoreError>> + '_, StoreError> {
     let last = tally::of_table(connection, &ACT)?.last_id;
-    Ok((1..=last)
-        .rev()
-        .map(move |number| match rows::get(connection, &ACT, number)? {
-            Some(row) => Entry::read(&row),
-            None => Err(StoreError::damaged(ACT.name, number, "it is missing")),
-        }))
+    Ok((1..=last).rev().map(move |number| match rows::get(connection, &ACT, number)? {
+        Some(row) => Entry::read(&row),
+        None => Err(StoreError::damaged(ACT.name, number, "it is missing")),
+    }))
 }
 
 /// Rows as JSON: `["test", 5, false, [...]]` each. Rows of the log hold no blobs.

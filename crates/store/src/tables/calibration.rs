@@ -16,11 +16,7 @@ pub(crate) static CALIBRATION: Table = Table {
     kind: Some(Kind::Calibrations),
     columns: &["athlete", "in_force_from", "basis", "markers", "zones"],
     owner: Some(0),
-    references: &[Reference {
-        column: 0,
-        table: &ATHLETE,
-        live: true,
-    }],
+    references: &[Reference { column: 0, table: &ATHLETE, live: true }],
 };
 
 impl Record for Calibration {

@@ -41,16 +41,8 @@ pub(crate) static RECORDING: Table = Table {
     ],
     owner: Some(0),
     references: &[
-        Reference {
-            column: 0,
-            table: &ATHLETE,
-            live: true,
-        },
-        Reference {
-            column: 1,
-            table: &CONTENT,
-            live: true,
-        },
+        Reference { column: 0, table: &ATHLETE, live: true },
+        Reference { column: 1, table: &CONTENT, live: true },
     ],
 };
 
@@ -135,15 +127,10 @@ pub(crate) fn add(door: &mut Door<'_>, new: &NewRecording) -> Result<(), StoreEr
     let mut content = None;
     for row in rows_of_hash(door.connection, &new.content_hash)? {
         if is_visible(door.connection, &row)? {
-            return Err(StoreError::Duplicate {
-                recording: RecordingId(row.id),
-            });
+            return Err(StoreError::Duplicate { recording: RecordingId(row.id) });
         }
         let id = row.integer(1).unwrap_or_default();
-        if door
-            .get(&CONTENT, id)?
-            .is_some_and(|there| there.cells == cells)
-        {
+        if door.get(&CONTENT, id)?.is_some_and(|there| there.cells == cells) {
             content = Some(id);
         }
     }
@@ -176,10 +163,7 @@ pub(crate) fn assign(
     athlete: Option<AthleteId>,
 ) -> Result<(), StoreError> {
     let row = door.get(&RECORDING, id.0)?.filter(|row| !row.removed);
-    let row = row.ok_or(StoreError::NotFound {
-        what: RECORDING.noun,
-        id: id.0,
-    })?;
+    let row = row.ok_or(StoreError::NotFound { what: RECORDING.noun, id: id.0 })?;
     let head = StoredRecording::read(&mut Cells::new(&RECORDING, &row))?;
     door.put(&RECORDING, StoredRecording { athlete, ..head }.row()?)
 }
@@ -229,22 +213,8 @@ pub(crate) fn content(
 
 fn content_cells(recording: &Recording) -> Result<Vec<rusqlite::types::Value>, StoreError> {
     let parts = recording.clone().into_parts();
-    let Parts {
-        started_at: _,
-        sport,
-        samples,
-        timer_pauses,
-        laps,
-        legs,
-        repairs,
-    } = parts;
-    let details = exact_json::to_text(&Details {
-        sport,
-        timer_pauses,
-        laps,
-        legs,
-        repairs,
-    })?;
+    let Parts { started_at: _, sport, samples, timer_pauses, laps, legs, repairs } = parts;
+    let details = exact_json::to_text(&Details { sport, timer_pauses, laps, legs, repairs })?;
     let samples = samples::encode(&samples).ok_or_else(|| {
         StoreError::refused("the recording's samples could not be compressed; report this file")
     })?;
@@ -257,23 +227,9 @@ pub(crate) fn read_content(
     row: &Row,
 ) -> Result<Recording, StoreError> {
     let mut cells = Cells::new(&CONTENT, row);
-    let Details {
-        sport,
-        timer_pauses,
-        laps,
-        legs,
-        repairs,
-    } = cells.json()?;
+    let Details { sport, timer_pauses, laps, legs, repairs } = cells.json()?;
     let samples = samples::decode(&cells.take::<Vec<u8>>()?)
         .ok_or_else(|| cells.damaged("samples cannot be read"))?;
-    Recording::from_parts(Parts {
-        started_at,
-        sport,
-        samples,
-        timer_pauses,
-        laps,
-        legs,
-        repairs,
-    })
-    .map_err(|reason| cells.damaged(&reason.to_string()))
+    Recording::from_parts(Parts { started_at, sport, samples, timer_pauses, laps, legs, repairs })
+        .map_err(|reason| cells.damaged(&reason.to_string()))
 }

@@ -15,11 +15,7 @@ pub(crate) static BOOKING: Table = Table {
     kind: Some(Kind::Bookings),
     columns: &["athlete", "kind", "booked_on"],
     owner: Some(0),
-    references: &[Reference {
-        column: 0,
-        table: &ATHLETE,
-        live: true,
-    }],
+    references: &[Reference { column: 0, table: &ATHLETE, live: true }],
 };
 
 pub(crate) static AWAY: Table = Table {
@@ -28,31 +24,19 @@ pub(crate) static AWAY: Table = Table {
     kind: Some(Kind::Aways),
     columns: &["athlete", "kind", "away_from", "away_to", "well_on"],
     owner: Some(0),
-    references: &[Reference {
-        column: 0,
-        table: &ATHLETE,
-        live: true,
-    }],
+    references: &[Reference { column: 0, table: &ATHLETE, live: true }],
 };
 
 impl Record for Booking {
     const TABLE: &'static Table = &BOOKING;
 
     fn row(&self) -> Result<Row, StoreError> {
-        Ok(Row::live(
-            self.id.0,
-            vec![self.athlete.cell(), self.kind.cell(), self.on.cell()],
-        ))
+        Ok(Row::live(self.id.0, vec![self.athlete.cell(), self.kind.cell(), self.on.cell()]))
     }
 
     fn read(cells: &mut Cells<'_>) -> Result<Self, StoreError> {
         let id = BookingId(cells.id());
-        Ok(Self {
-            id,
-            athlete: cells.take()?,
-            kind: cells.take()?,
-            on: cells.take()?,
-        })
+        Ok(Self { id, athlete: cells.take()?, kind: cells.take()?, on: cells.take()? })
     }
 }
 

@@ -42,20 +42,12 @@ pub(crate) fn put(door: &mut Door<'_>, name: &String, value: &String) -> Result<
 /// Removing a setting that is not set changes nothing.
 pub(crate) fn remove(door: &mut Door<'_>, name: &String) -> Result<(), StoreError> {
     match find(door, name)? {
-        Some(row) => door.put(
-            &SETTING,
-            Row {
-                removed: true,
-                ..row
-            },
-        ),
+        Some(row) => door.put(&SETTING, Row { removed: true, ..row }),
         None => Ok(()),
     }
 }
 
 fn find(door: &Door<'_>, name: &String) -> Result<Option<Row>, StoreError> {
     let rows = rows::all(door.connection, &SETTING)?;
-    Ok(rows
-        .into_iter()
-        .find(|row| row.cells.first() == Some(&name.cell())))
+    Ok(rows.into_iter().find(|row| row.cells.first() == Some(&name.cell())))
 }

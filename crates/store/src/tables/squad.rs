@@ -29,16 +29,8 @@ pub(crate) static MEMBERSHIP: Table = Table {
     columns: &["athlete", "squad", "place"],
     owner: Some(0),
     references: &[
-        Reference {
-            column: 0,
-            table: &ATHLETE,
-            live: true,
-        },
-        Reference {
-            column: 1,
-            table: &SQUAD,
-            live: true,
-        },
+        Reference { column: 0, table: &ATHLETE, live: true },
+        Reference { column: 1, table: &SQUAD, live: true },
     ],
 };
 
@@ -50,10 +42,7 @@ impl Record for Squad {
     }
 
     fn read(cells: &mut Cells<'_>) -> Result<Self, StoreError> {
-        Ok(Self {
-            id: SquadId(cells.id()),
-            name: cells.take()?,
-        })
+        Ok(Self { id: SquadId(cells.id()), name: cells.take()? })
     }
 }
 
@@ -65,19 +54,10 @@ pub(crate) fn put_memberships(door: &mut Door<'_>, athlete: &Athlete) -> Result<
             Some(row) => row.id,
             None => door.next_id(&MEMBERSHIP)?,
         };
-        door.put(
-            &MEMBERSHIP,
-            Row::live(id, vec![athlete.id.cell(), squad.cell(), place.cell()]),
-        )?;
+        door.put(&MEMBERSHIP, Row::live(id, vec![athlete.id.cell(), squad.cell(), place.cell()]))?;
     }
     for row in earlier {
-        door.put(
-            &MEMBERSHIP,
-            Row {
-                removed: true,
-                ..row
-            },
-        )?;
+        door.put(&MEMBERSHIP, Row { removed: true, ..row })?;
     }
     Ok(())
 }
@@ -94,10 +74,7 @@ pub(crate) fn by_athlete(
     }
     let in_order = places.into_iter().map(|(athlete, mut squads)| {
         squads.sort_unstable();
-        (
-            athlete,
-            squads.into_iter().map(|(_, squad)| squad).collect(),
-        )
+        (athlete, squads.into_iter().map(|(_, squad)| squad).collect())
     });
     Ok(in_order.collect())
 }

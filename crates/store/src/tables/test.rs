@@ -38,16 +38,8 @@ pub(crate) static TEST: Table = Table {
     ],
     owner: Some(0),
     references: &[
-        Reference {
-            column: 0,
-            table: &ATHLETE,
-            live: true,
-        },
-        Reference {
-            column: 9,
-            table: &RECORDING,
-            live: false,
-        },
+        Reference { column: 0, table: &ATHLETE, live: true },
+        Reference { column: 9, table: &RECORDING, live: false },
     ],
 };
 
@@ -96,43 +88,22 @@ fn word(word: &str) -> Value {
 
 fn evidence_cells(evidence: Evidence) -> [Value; 5] {
     match evidence {
-        Evidence::Typed => [
-            word("typed"),
-            Value::Null,
-            Value::Null,
-            Value::Null,
-            Value::Null,
-        ],
-        Evidence::Recorded {
-            recording,
-            span,
-            found_by,
-        } => [
-            word("recorded"),
-            recording.cell(),
-            span.from.cell(),
-            span.to.cell(),
-            found_by.cell(),
-        ],
+        Evidence::Typed => [word("typed"), Value::Null, Value::Null, Value::Null, Value::Null],
+        Evidence::Recorded { recording, span, found_by } => {
+            [word("recorded"), recording.cell(), span.from.cell(), span.to.cell(), found_by.cell()]
+        }
     }
 }
 
 fn read_evidence(cells: &mut Cells<'_>) -> Result<Evidence, StoreError> {
     let kind = cells.take::<String>()?;
     let recording = cells.take::<Option<RecordingId>>()?;
-    let ends = (
-        cells.take::<Option<Seconds>>()?,
-        cells.take::<Option<Seconds>>()?,
-    );
+    let ends = (cells.take::<Option<Seconds>>()?, cells.take::<Option<Seconds>>()?);
     let found_by = cells.take::<Option<FoundBy>>()?;
     match (kind.as_str(), recording, ends, found_by) {
         ("typed", None, (None, None), None) => Ok(Evidence::Typed),
         ("recorded", Some(recording), (Some(from), Some(to)), Some(found_by)) => {
-            Ok(Evidence::Recorded {
-                recording,
-                span: Span { from, to },
-                found_by,
-            })
+            Ok(Evidence::Recorded { recording, span: Span { from, to }, found_by })
         }
         _ => Err(cells.damaged("evidence cannot be read")),
     }
@@ -147,10 +118,7 @@ fn decision_cells(decision: &Decision) -> [Value; 2] {
 }
 
 fn read_decision(cells: &mut Cells<'_>) -> Result<Decision, StoreError> {
-    match (
-        cells.take::<String>()?.as_str(),
-        cells.take::<Option<String>>()?,
-    ) {
+    match (cells.take::<String>()?.as_str(), cells.take::<Option<String>>()?) {
         ("to confirm", None) => Ok(Decision::ToConfirm),
         ("accepted", reason) => Ok(Decision::Accepted { reason }),
         ("set aside", Some(reason)) => Ok(Decision::SetAside { reason }),

@@ -31,11 +31,7 @@ pub(super) fn noon() -> DateTime<Utc> {
 }
 
 pub(super) fn act(what: &str, changes: Vec<Change>) -> Act {
-    Act {
-        what: what.to_owned(),
-        at: noon(),
-        changes,
-    }
+    Act { what: what.to_owned(), at: noon(), changes }
 }
 
 pub(super) fn seconds(value: f64) -> Seconds {
@@ -43,17 +39,11 @@ pub(super) fn seconds(value: f64) -> Seconds {
 }
 
 pub(super) fn span(from: f64, to: f64) -> Span {
-    Span {
-        from: seconds(from),
-        to: seconds(to),
-    }
+    Span { from: seconds(from), to: seconds(to) }
 }
 
 pub(super) fn squad(id: i64, name: &str) -> Squad {
-    Squad {
-        id: SquadId(id),
-        name: name.to_owned(),
-    }
+    Squad { id: SquadId(id), name: name.to_owned() }
 }
 
 pub(super) fn athlete(id: i64, name: &str, squads: &[i64]) -> Athlete {
@@ -71,11 +61,7 @@ pub(super) fn athlete(id: i64, name: &str, squads: &[i64]) -> Athlete {
             _ => Screening::Hold { since: None },
         },
         guardian_consent: None,
-        sensor: Some(if id % 2 == 0 {
-            Sensor::Strap
-        } else {
-            Sensor::Wrist
-        }),
+        sensor: Some(if id % 2 == 0 { Sensor::Strap } else { Sensor::Wrist }),
         aliases: vec![name.to_lowercase(), "\"quoted\" – ß".to_owned()],
         notes: "'; DROP TABLE athlete; --".to_owned(),
         squads: squads.iter().copied().map(SquadId).collect(),
@@ -106,12 +92,8 @@ pub(super) fn test(id: i64, athlete: i64, recording: Option<i64>) -> Test {
         decision: match id % 4 {
             0 => Decision::ToConfirm,
             1 => Decision::Accepted { reason: None },
-            2 => Decision::Accepted {
-                reason: Some("ran well".to_owned()),
-            },
-            _ => Decision::SetAside {
-                reason: "wind".to_owned(),
-            },
+            2 => Decision::Accepted { reason: Some("ran well".to_owned()) },
+            _ => Decision::SetAside { reason: "wind".to_owned() },
         },
     }
 }
@@ -125,13 +107,7 @@ fn markers() -> Markers {
         .unwrap()
     };
     let speed: pacewright_core::units::Estimate<Speed> = estimate(4.275 / 3.0);
-    Markers {
-        lt2: Marker {
-            speed: Some(speed),
-            heart_rate: None,
-        },
-        ..Markers::default()
-    }
+    Markers { lt2: Marker { speed: Some(speed), heart_rate: None }, ..Markers::default() }
 }
 
 pub(super) fn calibration(id: i64, athlete: i64, from: NaiveDate) -> Calibration {
@@ -139,20 +115,13 @@ pub(super) fn calibration(id: i64, athlete: i64, from: NaiveDate) -> Calibration
         id: CalibrationId(id),
         athlete: AthleteId(athlete),
         from,
-        basis: vec![Basis {
-            kind: TestKind::TwentyMinutes,
-            on: day(20),
-            test: TestId(1),
-        }],
+        basis: vec![Basis { kind: TestKind::TwentyMinutes, on: day(20), test: TestId(1) }],
         markers: markers(),
         zones: Zones {
             zones: vec![Zone {
                 number: 1,
                 name: "Recovery".to_owned(),
-                heart_rate: Some(HeartRateBand {
-                    from: None,
-                    to: Some(122),
-                }),
+                heart_rate: Some(HeartRateBand { from: None, to: Some(122) }),
                 pace: Some(PaceBand {
                     slowest: None,
                     fastest: Speed::from_m_per_s(8.0 / 3.0).ok(),
@@ -174,12 +143,7 @@ pub(super) fn booking(id: i64, athlete: i64) -> Booking {
 }
 
 pub(super) fn away(id: i64, athlete: i64) -> Away {
-    let kinds = [
-        AwayKind::Injury,
-        AwayKind::Illness,
-        AwayKind::Holiday,
-        AwayKind::Camp,
-    ];
+    let kinds = [AwayKind::Injury, AwayKind::Illness, AwayKind::Holiday, AwayKind::Camp];
     Away {
         id: AwayId(id),
         athlete: AthleteId(athlete),
@@ -210,23 +174,11 @@ pub(super) fn recording(salt: u32) -> Recording {
         sport: Sport::Running,
         samples: (0..30).map(sample).collect(),
         timer_pauses: Some(vec![span(3.0, 4.4)]),
-        laps: vec![Lap {
-            span: span(0.0, 0.1 + 0.2),
-            trigger: LapTrigger::Manual,
-        }],
-        legs: vec![Leg {
-            span: span(0.0, 33.0),
-            sport: Sport::Other("cycling".to_owned()),
-        }],
+        laps: vec![Lap { span: span(0.0, 0.1 + 0.2), trigger: LapTrigger::Manual }],
+        legs: vec![Leg { span: span(0.0, 33.0), sport: Sport::Other("cycling".to_owned()) }],
         repairs: vec![
-            Repair::ClockSpike {
-                at: seconds(2.2),
-                ahead_s: 1e9 / 7.0,
-            },
-            Repair::CellsIgnored {
-                count: 2,
-                first: "{\"f64\": 1}".to_owned(),
-            },
+            Repair::ClockSpike { at: seconds(2.2), ahead_s: 1e9 / 7.0 },
+            Repair::CellsIgnored { count: 2, first: "{\"f64\": 1}".to_owned() },
         ],
     })
     .unwrap()
@@ -257,10 +209,7 @@ pub(super) fn a_club() -> Vec<Change> {
         Change::PutCalibration(calibration(1, 1, day(21))),
         Change::PutBooking(booking(1, 1)),
         Change::PutAway(away(1, 2)),
-        Change::PutSetting {
-            name: "units".to_owned(),
-            value: "miles".to_owned(),
-        },
+        Change::PutSetting { name: "units".to_owned(), value: "miles".to_owned() },
     ]
 }
 

@@ -17,47 +17,21 @@ fn an_act_that_fails_half_way_leaves_nothing() {
     let (before, log) = (everything(&library).unwrap(), library.log(9).unwrap());
     let refused: [(Change, fn(&StoreError) -> bool); 6] = [
         (Change::PutTest(test(3, 99, None)), |e| {
-            matches!(
-                e,
-                StoreError::NotFound {
-                    what: "athlete",
-                    id: 99
-                }
-            )
+            matches!(e, StoreError::NotFound { what: "athlete", id: 99 })
         }),
         (Change::PutTest(test(3, 1, Some(99))), |e| {
-            matches!(
-                e,
-                StoreError::NotFound {
-                    what: "recording",
-                    id: 99
-                }
-            )
+            matches!(e, StoreError::NotFound { what: "recording", id: 99 })
         }),
         (Change::PutAthlete(athlete(3, "C", &[77])), |e| {
-            matches!(
-                e,
-                StoreError::NotFound {
-                    what: "squad",
-                    id: 77
-                }
-            )
+            matches!(e, StoreError::NotFound { what: "squad", id: 77 })
         }),
         (Change::PutCalibration(calibration(1, 2, day(1))), |e| {
             matches!(e, StoreError::Refused { .. })
         }),
         (Change::Remove(Fact::Test(TestId(50))), |e| {
-            matches!(
-                e,
-                StoreError::NotFound {
-                    what: "test",
-                    id: 50
-                }
-            )
+            matches!(e, StoreError::NotFound { what: "test", id: 50 })
         }),
-        (Change::PutSquad(squad(0, "No number")), |e| {
-            matches!(e, StoreError::Refused { .. })
-        }),
+        (Change::PutSquad(squad(0, "No number")), |e| matches!(e, StoreError::Refused { .. })),
     ];
     for (change, expected) in refused {
         let good = Change::PutAthlete(athlete(1, "Renamed", &[1]));
@@ -75,19 +49,11 @@ fn a_full_disk_or_one_that_cannot_be_written_leaves_the_library_as_it_was() {
     let _ = library.act(&act("A club", a_club())).unwrap();
     let before = everything(&library).unwrap();
     let big = || {
-        act(
-            "Big",
-            vec![Change::PutSetting {
-                name: "n".to_owned(),
-                value: "x".repeat(100_000),
-            }],
-        )
+        act("Big", vec![Change::PutSetting { name: "n".to_owned(), value: "x".repeat(100_000) }])
     };
 
-    let _: i64 = library
-        .connection
-        .query_row("PRAGMA max_page_count = 1", [], |row| row.get(0))
-        .unwrap();
+    let _: i64 =
+        library.connection.query_row("PRAGMA max_page_count = 1", [], |row| row.get(0)).unwrap();
     let outcome = library.act(&big());
     assert!(matches!(outcome, Err(StoreError::Full)), "{outcome:?}");
     assert_eq!(everything(&library).unwrap(), before);
@@ -96,16 +62,10 @@ fn a_full_disk_or_one_that_cannot_be_written_leaves_the_library_as_it_was() {
         .query_row("PRAGMA max_page_count = 100000", [], |row| row.get(0))
         .unwrap();
 
-    library
-        .connection
-        .execute_batch("PRAGMA query_only = ON")
-        .unwrap();
+    library.connection.execute_batch("PRAGMA query_only = ON").unwrap();
     let outcome = library.act(&big());
     assert!(matches!(outcome, Err(StoreError::ReadOnly)), "{outcome:?}");
-    library
-        .connection
-        .execute_batch("PRAGMA query_only = OFF")
-        .unwrap();
+    library.connection.execute_batch("PRAGMA query_only = OFF").unwrap();
     let _ = library.act(&big()).unwrap();
     assert!(library.check().unwrap().is_empty());
 }
@@ -127,22 +87,15 @@ fn the_log_tells_what_can_be_undone_and_redone() {
     // a new act ends what could be redone
     let _ = library.act(&name("other")).unwrap();
     assert_eq!(library.redo().unwrap(), None);
-    let states: Vec<_> = library
-        .log(9)
-        .unwrap()
-        .into_iter()
-        .map(|act| (act.what, act.state))
-        .collect();
+    let states: Vec<_> =
+        library.log(9).unwrap().into_iter().map(|act| (act.what, act.state)).collect();
     let expected = [
         ("other", ActState::Done),
         ("third", ActState::Dropped),
         ("second", ActState::Done),
         ("first", ActState::Done),
     ];
-    assert_eq!(
-        states,
-        expected.map(|(what, state)| (what.to_owned(), state))
-    );
+    assert_eq!(states, expected.map(|(what, state)| (what.to_owned(), state)));
     assert_eq!(library.log(2).unwrap().len(), 2);
     assert_eq!(library.undo().unwrap().unwrap().what, "other");
     assert_eq!(library.undo().unwrap().unwrap().what, "second");
@@ -195,9 +148,7 @@ fn any_change() -> impl Strategy<Value = Change> {
 /// Every row of every table of facts, removed ones too.
 fn all_rows(library: &Library) -> Vec<Vec<Row>> {
     let facts = table::ALL.into_iter().filter(|table| table.name != "act");
-    facts
-        .map(|table| rows::all(&library.connection, table).unwrap())
-        .collect()
+    facts.map(|table| rows::all(&library.connection, table).unwrap()).collect()
 }
 
 proptest! {

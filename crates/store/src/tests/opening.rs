@@ -29,10 +29,7 @@ fn two_programs_cannot_have_it_open() {
     let path = folder.path().join("library");
     let first = Library::open(&path).unwrap();
     let second = Library::open(&path);
-    assert!(
-        matches!(second, Err(StoreError::Locked { .. })),
-        "{second:?}"
-    );
+    assert!(matches!(second, Err(StoreError::Locked { .. })), "{second:?}");
     drop(first);
     let _ = Library::open(&path).unwrap();
 }
@@ -45,10 +42,7 @@ fn a_foreign_file_is_refused_and_left_as_it_is() {
     let short = folder.path().join("short");
     fs::write(&short, "x").unwrap();
     let other = folder.path().join("other.sqlite");
-    Connection::open(&other)
-        .unwrap()
-        .execute_batch("CREATE TABLE other (a)")
-        .unwrap();
+    Connection::open(&other).unwrap().execute_batch("CREATE TABLE other (a)").unwrap();
     for path in [&text, &short, &other] {
         let before = fs::read(path).unwrap();
         let outcome = Library::open(path);
@@ -60,10 +54,7 @@ fn a_foreign_file_is_refused_and_left_as_it_is() {
         assert_eq!(fs::read(path).unwrap(), before);
     }
     let outcome = Library::open(folder.path());
-    assert!(
-        matches!(outcome, Err(StoreError::NotALibrary { .. })),
-        "{outcome:?}"
-    );
+    assert!(matches!(outcome, Err(StoreError::NotALibrary { .. })), "{outcome:?}");
 }
 
 #[test]
@@ -75,20 +66,8 @@ fn a_library_of_a_newer_program_is_refused_by_both_numbers() {
     raw.execute_batch("PRAGMA user_version = 99").unwrap();
     raw.close().unwrap();
     let error = Library::open(&path).unwrap_err();
-    assert!(
-        matches!(
-            error,
-            StoreError::FileTooNew {
-                found: 99,
-                supported: 1
-            }
-        ),
-        "{error:?}"
-    );
-    assert!(
-        error.to_string().contains("install the newer version"),
-        "{error}"
-    );
+    assert!(matches!(error, StoreError::FileTooNew { found: 99, supported: 1 }), "{error:?}");
+    assert!(error.to_string().contains("install the newer version"), "{error}");
 }
 
 #[test]
@@ -100,10 +79,7 @@ fn a_changed_structure_is_damage() {
     raw.execute_batch("DROP INDEX test_of_athlete").unwrap();
     raw.close().unwrap();
     let outcome = Library::open(&path);
-    assert!(
-        matches!(outcome, Err(StoreError::Damaged { .. })),
-        "{outcome:?}"
-    );
+    assert!(matches!(outcome, Err(StoreError::Damaged { .. })), "{outcome:?}");
 }
 
 #[test]
@@ -131,12 +107,7 @@ mod owner_only {
     fn files_in(folder: &Path) -> Vec<(String, u32)> {
         let entries = fs::read_dir(folder).unwrap().map(Result::unwrap);
         entries
-            .map(|entry| {
-                (
-                    entry.file_name().into_string().unwrap(),
-                    mode(&entry.path()),
-                )
-            })
+            .map(|entry| (entry.file_name().into_string().unwrap(), mode(&entry.path())))
             .collect()
     }
 
@@ -149,18 +120,13 @@ mod owner_only {
         let _ = library.act(&act("A club", a_club())).unwrap();
         assert_eq!(mode(&folder), 0o700);
         let files = files_in(&folder);
-        assert!(
-            files.iter().any(|(name, _)| name == "library-wal"),
-            "{files:?}"
-        );
+        assert!(files.iter().any(|(name, _)| name == "library-wal"), "{files:?}");
         assert!(files.iter().all(|(_, mode)| *mode == 0o600), "{files:?}");
         library.close().unwrap();
 
         fs::set_permissions(&path, fs::Permissions::from_mode(0o644)).unwrap();
         let mut library = Library::open(&path).unwrap();
-        let _ = library
-            .act(&act("More", vec![crate::Change::PutSquad(squad(3, "New"))]))
-            .unwrap();
+        let _ = library.act(&act("More", vec![crate::Change::PutSquad(squad(3, "New"))])).unwrap();
         let files = files_in(&folder);
         assert!(files.iter().all(|(_, mode)| *mode == 0o600), "{files:?}");
     }

@@ -1,0 +1,234 @@
+//! The zone card: what an athlete carries.
+
+use chrono::{Datelike, NaiveDate};
+use pacewright_core::calibration::{Basis, Calibration};
+use pacewright_core::format::{day, day_short, pace_unit, whole_beats};
+use pacewright_core::markers::{Marker, MarkerName, Markers};
+use pacewright_core::test::TestKind;
+use pacewright_core::units::{HeartRate, Origin, UnitSystem};
+use pacewright_core::zones::shown::{ShownZone, shown};
+use pacewright_core::zones::{Leads, Zone, Zones};
+use serde::Serialize;
+
+use crate::drawing::Drawing;
+use crate::ink::Role;
+use crate::lane::{Axis, Look, lane, marker_label};
+use crate::strip::Window;
+use crate::typeset::{Document, SheetError, Template, typeset};
+
+const TEMPLATE: Template =
+    Template { name: "zone cards", source: include_str!("../../../assets/documents/card.typ") };
+
+/// How cards lie on paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Layout {
+    /// One to a page of A6, lying.
+    OneToAPage,
+    /// Eight to a page of A4, with marks to cut by.
+    EightToAPage,
+}
+
+/// What a card says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CardFacts<'a> {
+    /// The athlete's name.
+    pub athlete: String,
+    /// What was confirmed: markers, zones, the tests behind them, the day from which they hold.
+    pub calibration: &'a Calibration,
+    /// Units of the paces.
+    pub units: UnitSystem,
+    /// Takes medication that lowers the heart rate: no heart rate is printed, whatever the zones hold.
+    pub medication: bool,
+    /// The span in which to repeat each test.
+    pub retests: Vec<(TestKind, Window)>,
+    /// The heart rate to hold in the 40-minute test.
+    pub forty_minute_target: Option<HeartRate>,
+    /// Past the retest window, or grown too uncertain.
+    pub out_of_date: bool,
+    /// More lines for this athlete; short sentences.
+    pub notes: Vec<String>,
+}
+
+/// Lays out the cards of these athletes, in their order.
+///
+/// # Errors
+/// The layout failed: a fault of the program.
+pub fn cards(facts: &[CardFacts<'_>], layout: Layout) -> Result<Document, SheetError> {
+    let written = Written { layout, cards: facts.iter().map(write).collect() };
+    typeset(&TEMPLATE, &written)
+}
+
+/// Everything as text, as the template places it.
+#[derive(Serialize)]
+struct Written {
+    layout: Layout,
+    cards: Vec<WrittenCard>,
+}
+
+#[derive(Serialize)]
+struct WrittenCard {
+    athlete: String,
+    from: String,
+    out_of_date: bool,
+    basis: String,
+    lane: Drawing,
+    has_heart_rate: bool,
+    pace_head: String,
+    rows: Vec<WrittenRow>,
+    statements: Vec<String>,
+    retests: Vec<WrittenRetest>,
+}
+
+#[derive(Serialize)]
+struct WrittenRow {
+    number: u8,
+    ground: Role,
+    on_ground: Role,
+    name: String,
+    heart_rate: String,
+    pace: String,
+    lap: String,
+    guidance: String,
+    leads: &'static str,
+}
+
+#[derive(Serialize)]
+struct WrittenRetest {
+    test: String,
+    by: String,
+    from: String,
+}
+
+/// The width of the card's lane in px of its drawing; the template scales it to the card.
+const LANE_WIDTH: f64 = 566.0;
+
+fn write(facts: &CardFacts<'_>) -> WrittenCard {
+    let calibration = facts.calibration;
+    let zones = printable_zones(facts);
+    let has_heart_rate = zones.zones.iter().any(|zone| zone.heart_rate.is_some());
+    let markers = &calibration.markers;
+    let axis = Axis::around([markers]);
+    let look = Look::card(LANE_WIDTH, facts.units);
+    WrittenCard {
+        athlete: facts.athlete.clone(),
+        from: day(calibration.from),
+        out_of_date: facts.out_of_date,
+        basis: basis(&calibration.basis),
+        lane: axis.map_or_else(|| Drawing::new(LANE_WIDTH, 1.0), |axis| lane(markers, None, axis, &look)),
+        has_heart_rate,
+        pace_head: format!("Pace, min per {}", pace_unit(facts.units)),
+        rows: zones.zones.iter().zip(shown(&zones, facts.units)).map(|(zone, shown)| row(zone, shown)).collect(),
+        statements: statements(facts, has_heart_rate),
+        retests: retests(facts),
+    }
+}
+
+/// The zones as far as they may be printed: on medication that lowers it, no heart rate.
+fn printable_zones(facts: &CardFacts<'_>) -> Zones {
+    let mut zones = facts.calibration.zones.clone();
+    if facts.medication {
+        zones.zones.iter_mut().for_each(|zone| zone.heart_rate = None);
+    }
+    zones
+}
+
+fn row(zone: &Zone, shown: ShownZone) -> WrittenRow {
+    let estimated = if shown.estimated { " · estimated" } else { "" };
+    WrittenRow {
+        number: shown.number,
+        ground: Role::zone(shown.number),
+        on_ground: Role::on_zone(shown.number),
+        name: shown.name,
+        guidance: format!("{}{estimated}", shown.guidance),
+        leads: match zone.leads {
+            Leads::HeartRate if zone.heart_rate.is_some() => "heart-rate",
+            Leads::HeartRate => "feel",
+            Leads::Pace | Leads::PaceOrFeel => "pace",
+        },
+        heart_rate: shown.heart_rate,
+        pace: shown.pace,
+        lap: shown.lap_400,
+    }
+}
+
+fn basis(basis: &[Basis]) -> String {
+    let tests: Vec<String> =
+        basis.iter().map(|test| format!("{}-minute test {}", test.kind.minutes(), day(test.on))).collect();
+    if tests.is_empty() { "No test stands behind these zones".to_owned() } else { tests.join(" · ") }
+}
+
+fn statements(facts: &CardFacts<'_>, has_heart_rate: bool) -> Vec<String> {
+    let markers = &facts.calibration.markers;
+    let mut lines = Vec::new();
+    if facts.medication {
+        lines.push("No heart rates on this card: run by pace and by feel.".to_owned());
+    } else if !has_heart_rate {
+        lines.push("No heart rates measured yet: run by pace and by feel.".to_owned());
+    }
+    lines.extend(estimated_in_words(markers, has_heart_rate));
+    lines.extend(facts.notes.iter().cloned());
+    lines
+}
+
+/// Which markers were not tested, in one sentence.
+fn estimated_in_words(markers: &Markers, has_heart_rate: bool) -> Option<String> {
+    let named = |is_estimated: fn(&Marker) -> bool| {
+        let names = MarkerName::ALL.into_iter().filter(|name| is_estimated(markers.get(*name)));
+        names.map(marker_label).collect::<Vec<_>>()
+    };
+    let paces = named(|marker| marker.speed.is_some_and(|speed| speed.origin == Origin::Estimated));
+    let rates = named(|marker| marker.heart_rate.is_some_and(|rate| rate.origin == Origin::Estimated));
+    let mut parts = Vec::new();
+    if !paces.is_empty() {
+        parts.push(format!("pace at {}", listed(&paces)));
+    }
+    if has_heart_rate && !rates.is_empty() {
+        parts.push(format!("heart rate at {}", listed(&rates)));
+    }
+    if parts.is_empty() {
+        return None;
+    }
+    let dashed = if paces.is_empty() { "" } else { " (dashed above)" };
+    Some(format!("Estimated, not tested: {}{dashed}.", parts.join("; ")).replace("VO2max pace", "VO2max"))
+}
+
+/// "a, b and c".
+fn listed(words: &[&str]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+fn retests(facts: &CardFacts<'_>) -> Vec<WrittenRetest> {
+    let target = facts.forty_minute_target.filter(|_| !facts.medication).map(whole_beats);
+    let hold = |kind: TestKind| target.filter(|_| kind == TestKind::FortyMinutes);
+    let year = facts.calibration.from.year();
+    let mut all = facts.retests.clone();
+    all.sort_by_key(|(kind, _)| *kind);
+    let mut out: Vec<WrittenRetest> = all
+        .into_iter()
+        .map(|(kind, window)| {
+            let opens = format!("from {}", near(window.opens, year));
+            WrittenRetest {
+                test: format!("{} minutes", kind.minutes()),
+                by: format!("by {}", near(window.closes, year)),
+                from: hold(kind).map_or_else(|| opens.clone(), |beats| format!("{opens}; hold {beats} bpm")),
+            }
+        })
+        .collect();
+    // the target is worth carrying before the first 40-minute test too
+    let planned = facts.retests.iter().any(|(kind, _)| *kind == TestKind::FortyMinutes);
+    if let Some(beats) = target.filter(|_| !planned) {
+        let (test, by) = ("40 minutes".to_owned(), format!("at {beats} bpm"));
+        out.push(WrittenRetest { test, by, from: "not tested yet".to_owned() });
+    }
+    out
+}
+
+/// A day, with its year where it is not the card's own.
+fn near(date: NaiveDate, year: i32) -> String {
+    if date.year() == year { day_short(date) } else { day(date) }
+}

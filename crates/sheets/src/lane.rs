@@ -1,0 +1,281 @@
+//! The lane: an athlete's markers and zones on an axis of speed.
+//!
+//! Markers stand as upright strokes; between them lie the zones as steps of one ink, pale to deep,
+//! numbered. Markers that were not tested but estimated are dashed. The axis is logarithmic, so that
+//! a change of one percent is the same length for everyone and rows of a squad can be compared.
+
+mod labels;
+
+use pacewright_core::format::{clock, pace, pace_unit, speed_of_pace};
+use pacewright_core::markers::{MarkerName, Markers};
+use pacewright_core::units::{Estimate, Origin, Speed, UnitSystem};
+
+use crate::drawing::{Anchor, Drawing, Place, Primitive, at};
+use crate::fonts::text_width;
+use crate::ink::Role;
+use labels::{Wanted, spread};
+
+/// How much faster than the pace at VO2max the open end of the hardest zone is drawn (a matter of
+/// drawing only).
+const OPEN_END: f64 = 1.15;
+
+/// The speeds a lane runs over; the same for every row that is to be compared.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Axis {
+    slowest: Speed,
+    fastest: Speed,
+}
+
+impl Axis {
+    /// An axis from one speed to a faster one; `None` where they are not in that order or the
+    /// slower is zero.
+    pub fn new(slowest: Speed, fastest: Speed) -> Option<Self> {
+        (slowest.m_per_s() > 0.0 && slowest < fastest).then_some(Self { slowest, fastest })
+    }
+
+    /// The axis that holds the markers of all these athletes, with room on both sides; `None` where
+    /// none of them has a marker with a speed.
+    pub fn around<'a>(all: impl IntoIterator<Item = &'a Markers>) -> Option<Self> {
+        let speeds = all.into_iter().flat_map(|markers| MarkerName::ALL.map(|name| speed_of(markers, name)));
+        let known = speeds.flatten().map(|estimate| estimate.value.m_per_s()).filter(|speed| *speed > 0.0);
+        let (slowest, fastest) =
+            known.fold((f64::INFINITY, 0.0_f64), |(low, high), speed| (low.min(speed), high.max(speed)));
+        let (slowest, fastest) = (slowest / OPEN_END, (fastest * OPEN_END).min(100.0));
+        Self::new(Speed::from_m_per_s(slowest).ok()?, Speed::from_m_per_s(fastest).ok()?)
+    }
+
+    /// Where a speed stands: 0 at the slow end, 1 at the fast end, no further out.
+    fn share(self, m_per_s: f64) -> f64 {
+        let (low, high) = (self.slowest.m_per_s(), self.fastest.m_per_s());
+        ((m_per_s / low).ln() / (high / low).ln()).clamp(0.0, 1.0)
+    }
+}
+
+/// How a lane is drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Look {
+    /// Width in px.
+    pub width: f64,
+    /// Height of the zones in px.
+    pub bar: f64,
+    /// How far the strokes stand out above and below the zones, in px.
+    pub overhang: f64,
+    /// Size of numbers and labels in px.
+    pub text: f64,
+    /// Whether each stroke carries its pace above.
+    pub labels: bool,
+    /// Whether each stroke carries its error (one standard error either way) below.
+    pub whiskers: bool,
+    /// Units of the paces.
+    pub units: UnitSystem,
+}
+
+impl Look {
+    /// A squad's row.
+    pub fn row(width: f64, units: UnitSystem) -> Self {
+        Self { width, bar: 9.0, overhang: 5.0, text: 10.0, labels: false, whiskers: false, units }
+    }
+
+    /// A zone card.
+    pub fn card(width: f64, units: UnitSystem) -> Self {
+        Self { width, bar: 14.0, overhang: 7.0, text: 12.0, labels: true, whiskers: false, units }
+    }
+
+    fn top(&self) -> f64 {
+        if self.labels { self.text + 2.0 } else { 0.0 }
+    }
+
+    fn height(&self) -> f64 {
+        self.top() + self.bar + 2.0 * self.overhang + if self.whiskers { 8.0 } else { 0.0 }
+    }
+}
+
+/// One marker as it stands on the lane.
+struct Stroke {
+    name: MarkerName,
+    speed: Speed,
+    x: f64,
+    estimated: bool,
+}
+
+/// Draws a lane. `before` are the markers it replaces: their strokes stand faint under the new.
+pub fn lane(markers: &Markers, before: Option<&Markers>, axis: Axis, look: &Look) -> Drawing {
+    let mut drawing = Drawing::new(look.width, look.height());
+    drawing.alternative = in_words(markers, look.units);
+    let strokes = strokes_of(markers, axis, look);
+    zones(&mut drawing, &strokes, axis, look);
+    let (top, bottom) = (look.top(), look.top() + look.bar + 2.0 * look.overhang);
+    for old in before.map(|old| strokes_of(old, axis, look)).unwrap_or_default() {
+        drawing.line(at(old.x, top + 1.0), at(old.x, bottom - 1.0), Role::Ghost, 1.4);
+    }
+    for stroke in &strokes {
+        drawing.push(Primitive::Line {
+            from: at(stroke.x, top),
+            to: at(stroke.x, bottom),
+            ink: Role::Ink,
+            width: 2.0,
+            dashed: stroke.estimated,
+        });
+    }
+    if look.whiskers {
+        whiskers(&mut drawing, markers, axis, look, bottom + 4.0);
+    }
+    if look.labels {
+        pace_labels(&mut drawing, &strokes, look);
+    }
+    drawing
+}
+
+/// The zones between the strokes. Where a marker is not known, the zones on its two sides cannot be
+/// told apart: they stand as one, without an ink of their own.
+fn zones(drawing: &mut Drawing, strokes: &[Stroke], axis: Axis, look: &Look) {
+    let middle = look.top() + look.overhang + look.bar / 2.0;
+    let Some(last) = strokes.last() else {
+        drawing.line(at(0.0, middle), at(look.width, middle), Role::Rule, 1.0);
+        return;
+    };
+    let end = axis.share(last.speed.m_per_s() * OPEN_END) * look.width;
+    let (mut from, mut first_zone) = (0.0, 1);
+    for stroke in strokes {
+        step(drawing, (from, stroke.x), (first_zone, zone_below(stroke.name)), look);
+        from = stroke.x.max(from);
+        first_zone = zone_below(stroke.name) + 1;
+    }
+    step(drawing, (from, end), (first_zone, 5), look);
+}
+
+/// The number of the zone whose fast end a marker is.
+fn zone_below(name: MarkerName) -> u8 {
+    match name {
+        MarkerName::AerobicFloor => 1,
+        MarkerName::Lt1 => 2,
+        MarkerName::Lt2 => 3,
+        MarkerName::Vo2max => 4,
+    }
+}
+
+fn step(drawing: &mut Drawing, (from, to): (f64, f64), (first, last): (u8, u8), look: &Look) {
+    if to <= from {
+        return;
+    }
+    let top = look.top() + look.overhang;
+    let (ground, ink, number) = if first == last {
+        (Role::zone(first), Role::on_zone(first), first.to_string())
+    } else {
+        (Role::FaintRule, Role::Ink, format!("{first}–{last}"))
+    };
+    let (width, height) = (to - from, look.bar);
+    drawing.push(Primitive::Rectangle { corner: at(from, top), width, height, ink: ground });
+    let size = look.text.min(look.bar) * 0.92;
+    if text_width(&number, size) + 4.0 < width {
+        // 0.65 em is the height of the face's digits: this centres them
+        let baseline = at(f64::midpoint(from, to), top + f64::midpoint(look.bar, size * 0.65));
+        put_text(drawing, baseline, size, ink, number);
+    }
+}
+
+fn put_text(drawing: &mut Drawing, baseline: Place, size: f64, ink: Role, text: String) {
+    drawing.push(Primitive::Text { baseline, anchor: Anchor::Middle, size, ink, text });
+}
+
+fn strokes_of(markers: &Markers, axis: Axis, look: &Look) -> Vec<Stroke> {
+    let known = MarkerName::ALL.into_iter().filter_map(|name| Some((name, speed_of(markers, name)?)));
+    known
+        .map(|(name, estimate)| Stroke {
+            name,
+            speed: estimate.value,
+            x: axis.share(estimate.value.m_per_s()) * look.width,
+            estimated: estimate.origin == Origin::Estimated,
+        })
+        .collect()
+}
+
+fn speed_of(markers: &Markers, name: MarkerName) -> Option<Estimate<Speed>> {
+    markers.get(name).speed
+}
+
+/// One standard error either way under each stroke.
+fn whiskers(drawing: &mut Drawing, markers: &Markers, axis: Axis, look: &Look, y: f64) {
+    for estimate in MarkerName::ALL.into_iter().filter_map(|name| speed_of(markers, name)) {
+        let (speed, error) = (estimate.value.m_per_s(), estimate.error().m_per_s());
+        let (from, to) = (axis.share(speed - error) * look.width, axis.share(speed + error) * look.width);
+        drawing.line(at(from, y), at(to, y), Role::Ink, 1.0);
+        for end in [from, to] {
+            drawing.line(at(end, y - 2.5), at(end, y + 2.5), Role::Ink, 1.0);
+        }
+    }
+}
+
+fn pace_labels(drawing: &mut Drawing, strokes: &[Stroke], look: &Look) {
+    let wanted: Vec<Wanted> = strokes
+        .iter()
+        .map(|stroke| Wanted {
+            centre: stroke.x,
+            width: text_width(&pace(stroke.speed, look.units), look.text),
+            keep: keep(stroke),
+        })
+        .collect();
+    for (stroke, centre) in strokes.iter().zip(spread(&wanted, look.width, look.text * 0.5)) {
+        let Some(centre) = centre else { continue };
+        put_text(drawing, at(centre, look.text * 0.86), look.text, Role::Ink, pace(stroke.speed, look.units));
+    }
+}
+
+/// Which label stays where there is no room for all: the tested before the estimated, LT2 first.
+fn keep(stroke: &Stroke) -> u8 {
+    let rank = match stroke.name {
+        MarkerName::Lt2 => 4,
+        MarkerName::Lt1 => 3,
+        MarkerName::Vo2max => 2,
+        MarkerName::AerobicFloor => 1,
+    };
+    if stroke.estimated { rank } else { rank + 4 }
+}
+
+/// The lane for those who do not see it.
+fn in_words(markers: &Markers, units: UnitSystem) -> String {
+    let words = |name| {
+        let estimate = speed_of(markers, name)?;
+        let doubt = if estimate.origin == Origin::Estimated { " (estimated)" } else { "" };
+        Some(format!("{} {}{doubt}", marker_label(name), pace(estimate.value, units)))
+    };
+    let known: Vec<String> = MarkerName::ALL.into_iter().filter_map(words).collect();
+    if known.is_empty() {
+        return "No markers yet".to_owned();
+    }
+    format!("Markers, pace per {}: {}", pace_unit(units), known.join(", "))
+}
+
+/// How a marker is named on paper.
+pub(crate) fn marker_label(name: MarkerName) -> &'static str {
+    match name {
+        MarkerName::AerobicFloor => "aerobic floor",
+        MarkerName::Lt1 => "LT1",
+        MarkerName::Lt2 => "LT2",
+        MarkerName::Vo2max => "VO2max pace",
+    }
+}
+
+/// The pace scale under lanes of one axis: round paces where they stand, none over another.
+pub fn scale(axis: Axis, width: f64, text: f64, units: UnitSystem) -> Drawing {
+    // the roundest first: they take their place before the finer ones
+    const ROUND_PACES_S: [u32; 16] =
+        [240, 360, 180, 300, 480, 600, 720, 210, 270, 330, 420, 900, 150, 540, 1_200, 1_800];
+    let mut drawing = Drawing::new(width, text + 4.0);
+    drawing.alternative = format!("Scale of paces, per {}", pace_unit(units));
+    let mut taken: Vec<(f64, f64)> = Vec::new();
+    for seconds in ROUND_PACES_S {
+        let Some(speed) = speed_of_pace(seconds, units) else { continue };
+        let label = clock(seconds);
+        let (x, half) = (axis.share(speed.m_per_s()) * width, text_width(&label, text) / 2.0 + 3.0);
+        let free = taken.iter().all(|(from, to)| x + half < *from || *to < x - half);
+        if speed > axis.slowest && speed < axis.fastest && free && x >= half && x + half <= width {
+            taken.push((x - half, x + half));
+            put_text(&mut drawing, at(x, text), text, Role::SoftInk, label);
+        }
+    }
+    drawing
+}
+
+#[cfg(test)]
+mod tests;
