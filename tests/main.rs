@@ -1,4 +1,6 @@
 //! The checks of the whole program, one module each.
 
 #[cfg(test)]
+mod flipped_bytes;
+#[cfg(test)]
 mod recordings;

@@ -69,10 +69,14 @@ impl<'c> Door<'c> {
                 continue;
             };
             for reference in table.references {
-                let Some(id) = row.integer(reference.column) else { continue };
+                let Some(id) = row.integer(reference.column) else {
+                    continue;
+                };
                 match self.get(reference.table, id)? {
                     Some(other) if !(reference.live && other.removed) => {}
-                    _ => return Err(StoreError::NotFound { what: reference.table.noun, id }),
+                    _ => {
+                        return Err(StoreError::NotFound { what: reference.table.noun, id });
+                    }
                 }
             }
         }

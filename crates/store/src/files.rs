@@ -1,7 +1,7 @@
 //! The library's file and folder: where they are and who may read them.
 
 use std::fs;
-use std::io::ErrorKind;
+use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
 
 use crate::error::StoreError;
@@ -37,13 +37,28 @@ pub(crate) fn prepare(path: &Path) -> Result<(), StoreError> {
     match options.open(path) {
         Ok(_) => Ok(()),
         Err(error) if error.kind() == ErrorKind::AlreadyExists => {
-            if path.is_dir() {
-                return Err(StoreError::NotALibrary { path: path.to_owned() });
+            if looks_like_a_database(path)? {
+                Ok(())
+            } else {
+                Err(StoreError::NotALibrary { path: path.to_owned() })
             }
-            Ok(())
         }
         Err(error) => Err(refused(path, error)),
     }
+}
+
+/// Whether a file begins as every SQLite file does, or is empty. SQLite itself would take a file of a
+/// few bytes for an empty one and write over it.
+fn looks_like_a_database(path: &Path) -> Result<bool, StoreError> {
+    const BEGINNING: &[u8] = b"SQLite format 3\0";
+    if path.is_dir() {
+        return Ok(false);
+    }
+    let file = fs::File::open(path).map_err(|error| refused(path, error))?;
+    let mut begins = Vec::new();
+    let read = file.take(BEGINNING.len() as u64).read_to_end(&mut begins);
+    let _ = read.map_err(|error| refused(path, error))?;
+    Ok(begins.is_empty() || begins == BEGINNING)
 }
 
 /// Takes away what others may do with the library: it holds health data.

@@ -28,6 +28,8 @@ mod seal;
 mod table;
 mod tables;
 mod tally;
+#[cfg(test)]
+mod tests;
 mod undo;
 
 pub use act::{Act, Done, Kind};

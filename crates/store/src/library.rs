@@ -25,7 +25,7 @@ const PATIENCE: Duration = Duration::from_millis(200);
 #[derive(Debug)]
 pub struct Library {
     pub(crate) connection: Connection,
-    pub(crate) path: Option<PathBuf>,
+    path: Option<PathBuf>,
     /// Ids given out and perhaps not used yet, the highest of each table.
     given: HashMap<&'static str, i64>,
     /// Whether the index of fingerprints was compared with its table since the library was opened.
@@ -98,6 +98,11 @@ impl Library {
         migrate::check_structure(&connection)?;
         connection.set_prepared_statement_cache_capacity(128);
         Ok(Self { connection, path, given: HashMap::new(), hashes_checked: Cell::new(false) })
+    }
+
+    /// The library's file; `None` for one in memory.
+    pub fn path(&self) -> Option<&Path> {
+        self.path.as_deref()
     }
 
     /// Closes the library, everything written into its one file.

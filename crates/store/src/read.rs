@@ -31,7 +31,7 @@ impl Library {
         self.athletes_where(false)
     }
 
-    /// Every athlete who was removed and can be brought back.
+    /// Every athlete who was removed, or whose adding was undone, and can be brought back.
     pub fn removed_athletes(&self) -> Result<Vec<Athlete>, StoreError> {
         self.athletes_where(true)
     }

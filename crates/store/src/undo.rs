@@ -138,7 +138,9 @@ pub(crate) fn append(
 
 /// Undoes the newest act, or redoes the one undone last; `None` where there is none.
 pub(crate) fn turn(connection: &Connection, way: Way) -> Result<Option<Done>, StoreError> {
-    let Some(entry) = target(connection, way)? else { return Ok(None) };
+    let Some(entry) = target(connection, way)? else {
+        return Ok(None);
+    };
     if entry.version != VERSION {
         return Err(StoreError::refused(format!(
             "\"{}\" was done with an earlier form of the library and can no longer be undone: change it by hand",
