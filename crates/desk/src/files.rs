@@ -143,11 +143,22 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Problem> {
         Problem::about(path, format!("cannot be written ({}); nothing was changed.", plain(e)))
     };
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut beside = tempfile::NamedTempFile::new_in(folder).map_err(|e| refuse(&e))?;
+    let mut beside = beside(folder).map_err(|e| refuse(&e))?;
     beside.write_all(bytes).map_err(|e| refuse(&e))?;
     beside.as_file().sync_all().map_err(|e| refuse(&e))?;
     let _kept = beside.persist(path).map_err(|e| refuse(&e.error))?;
     Ok(())
+}
+
+/// A new file that others may read as the person's settings allow: papers are handed on.
+fn beside(folder: &Path) -> std::io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let _builder = builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    builder.tempfile_in(folder)
 }
 
 fn plain(error: &std::io::Error) -> String {

@@ -82,7 +82,8 @@ fn facts<'a>(
         units,
         medication,
         retests: retests(page, now),
-        forty_minute_target: forty_minute_target(&calibration.markers).filter(|_| !medication),
+        forty_minute_target: forty_minute_target(&calibration.markers)
+            .filter(|_| !medication && may_test(page, TestKind::FortyMinutes, now)),
         out_of_date: overdue(calibration, now).next().is_some(),
         notes: notes(page, calibration, now),
     }
@@ -99,6 +100,12 @@ fn retests(page: &Page, now: &Now) -> Vec<(TestKind, Window)> {
             Some((test.kind, Window { opens, closes }))
         })
         .collect()
+}
+
+/// Whether nothing but a booking holds a test.
+fn may_test(page: &Page, kind: TestKind, now: &Now) -> bool {
+    let free = |holds: &[Hold]| holds.iter().all(|hold| *hold == Hold::Booked);
+    page.due(now).iter().any(|test| test.kind == kind && free(&test.holds))
 }
 
 /// The tests behind a calibration whose windows have closed.
@@ -118,7 +125,7 @@ fn notes(page: &Page, calibration: &Calibration, now: &Now) -> Vec<String> {
     let late: Vec<String> =
         overdue(calibration, now).map(|kind| words::test(kind).to_owned()).collect();
     if !late.is_empty() {
-        notes.push(format!("Out of date: repeat the {}.", late.join(" and the ")));
+        notes.push(format!("Repeat the {}.", late.join(" and the ")));
     }
     // after three weeks away paces are by feel until a new test
     let long_away = page.aways.iter().filter_map(|a| Some((a, a.to?))).find(|(away, to)| {
