@@ -110,11 +110,30 @@ pub fn estimated_markers(markers: &Markers) -> Option<String> {
     })
 }
 
-/// A small number as a word, as headlines want it: "Seven", "12" beyond twelve.
+/// A small number as a word, as headlines want it: "Seven", "21" beyond twenty.
 pub(crate) fn number(count: usize) -> String {
-    const WORDS: [&str; 13] = [
-        "None", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten",
-        "Eleven", "Twelve",
+    const WORDS: [&str; 21] = [
+        "None",
+        "One",
+        "Two",
+        "Three",
+        "Four",
+        "Five",
+        "Six",
+        "Seven",
+        "Eight",
+        "Nine",
+        "Ten",
+        "Eleven",
+        "Twelve",
+        "Thirteen",
+        "Fourteen",
+        "Fifteen",
+        "Sixteen",
+        "Seventeen",
+        "Eighteen",
+        "Nineteen",
+        "Twenty",
     ];
     WORDS.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }
