@@ -3,4 +3,8 @@
 #[cfg(test)]
 mod flipped_bytes;
 #[cfg(test)]
+mod physiology_table;
+#[cfg(test)]
 mod recordings;
+#[cfg(test)]
+mod trend_reference;

@@ -3,6 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::physiology::conditions::Unlike;
 use crate::recording::Span;
 
 /// How much a remark weighs.
@@ -69,6 +70,7 @@ pub enum Code {
     Medication,
     Screening,
     FirstAttempt,
+    Extrapolated,
 }
 
 /// What was seen, with its numbers. Units stand in the field names; shares are of 1.
@@ -185,6 +187,47 @@ pub enum Finding {
     RateLoweringMedication,
     /// A first 5-minute test is practice.
     FirstFiveMinutes,
+    /// A 40-minute run was held off the LT1 heart rate that holds now.
+    HeldApartFromLt1 {
+        /// Held minus LT1, in beats per minute.
+        by_bpm: f64,
+    },
+    /// LT2 heart rate at a share of the maximum where hardly anyone's stands.
+    UnlikelyShareOfMaximum {
+        /// LT2 over HRmax, of 1.
+        share: f64,
+    },
+    /// Two tested markers lie closer or wider than nearly all runners'.
+    UnusualSpacing {
+        /// Which two, by their words on screen.
+        lower: String,
+        /// The faster one.
+        upper: String,
+        /// Slower over faster speed, of 1.
+        ratio: f64,
+        /// The published mean of it.
+        usual: f64,
+    },
+    /// The tests behind one set of zones lie far apart.
+    TestsFarApart {
+        /// From the oldest to the newest, in days.
+        days: i64,
+    },
+    /// The tests behind one set of zones were run in unlike conditions.
+    TestsUnlike {
+        /// In what.
+        how: Unlike,
+    },
+    /// Published figures of adults were used for somebody younger.
+    AdultFigures {
+        /// Age, in years.
+        age_years: f64,
+    },
+    /// The 40-minute tests speak for a lower factor from LT2 to LT1 heart rate.
+    LowerFactorOffered {
+        /// The factor to consider.
+        factor: f64,
+    },
 }
 
 /// One thing a check says.
@@ -228,6 +271,13 @@ impl Finding {
             Self::WristSensor => Code::Sensor,
             Self::RateLoweringMedication => Code::Medication,
             Self::FirstFiveMinutes => Code::FirstAttempt,
+            Self::HeldApartFromLt1 { .. } => Code::TargetMissed,
+            Self::UnlikelyShareOfMaximum { .. } => Code::HeartRateMax,
+            Self::UnusualSpacing { .. } => Code::MarkersOrder,
+            Self::TestsFarApart { .. } => Code::MarkersApart,
+            Self::TestsUnlike { .. } => Code::Conditions,
+            Self::AdultFigures { .. } => Code::Extrapolated,
+            Self::LowerFactorOffered { .. } => Code::Drift,
         }
     }
 
@@ -248,6 +298,12 @@ impl Finding {
             Self::HeartRateMaxEstimated { bpm, .. } => Some(bpm),
             Self::FloorFromLt1 { by_maximum_bpm } => by_maximum_bpm,
             Self::HeartRateMaxTooLow { maximum_bpm, .. } => Some(maximum_bpm),
+            Self::HeldApartFromLt1 { by_bpm } => Some(by_bpm),
+            Self::UnlikelyShareOfMaximum { share } => Some(share),
+            Self::UnusualSpacing { ratio, .. } => Some(ratio),
+            Self::TestsFarApart { days } => Some(days as f64),
+            Self::AdultFigures { age_years } => Some(age_years),
+            Self::LowerFactorOffered { factor } => Some(factor),
             Self::DistanceFromPositions
             | Self::NoDistance
             | Self::ClockWithoutDate
@@ -257,7 +313,8 @@ impl Finding {
             | Self::MarkersOutOfOrder { .. }
             | Self::WristSensor
             | Self::RateLoweringMedication
-            | Self::FirstFiveMinutes => None,
+            | Self::FirstFiveMinutes
+            | Self::TestsUnlike { .. } => None,
         }
     }
 }

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use chrono::NaiveDate;
 use pacewright_core::assess::assess;
 use pacewright_core::athlete::{Athlete, Squad};
-use pacewright_core::calibration::{Calibration, propose};
+use pacewright_core::calibration::{Calibration, Facts, propose};
 use pacewright_core::checks::RULES_VERSION;
 use pacewright_core::ids::{AthleteId, TestId};
 use pacewright_core::markers::forty_minute_target;
@@ -113,7 +113,7 @@ fn judge(
 /// The target a 40-minute test on a day should have been held at: LT1 heart rate by rule, from the
 /// tests accepted until then.
 pub(crate) fn target_on(athlete: &Athlete, tests: &[Test], on: NaiveDate) -> Option<HeartRate> {
-    propose(athlete, tests, on).and_then(|p| forty_minute_target(&p.derived.markers))
+    propose(&Facts::of_tests(athlete, tests), on).and_then(|p| forty_minute_target(&p.derived.markers))
 }
 
 fn by_athlete<T>(facts: Vec<T>, whose: impl Fn(&T) -> AthleteId) -> HashMap<AthleteId, Vec<T>> {
@@ -164,6 +164,11 @@ impl Book {
 }
 
 impl Page {
+    /// What is known of the athlete, with these tests in place of the page's own.
+    pub fn facts<'a>(&'a self, tests: &'a [Test]) -> Facts<'a> {
+        Facts { judged: Some(&self.judged), ..Facts::of_tests(&self.athlete, tests) }
+    }
+
     /// The zones in force on a day.
     pub fn current(&self, on: NaiveDate) -> Option<&Calibration> {
         self.calibrations.iter().rev().find(|c| c.from <= on)

@@ -2,7 +2,7 @@
 
 use pacewright_core::change::{self, Change};
 use pacewright_core::checks::{plausible_distance, plausible_mean_heart_rate};
-use pacewright_core::markers::{Derived, MarkerEvidence, derive};
+use pacewright_core::markers::{Attempt, Derived, MarkerEvidence, derive};
 use pacewright_core::test::{Performance, TestKind};
 use pacewright_core::units::{Distance, HeartRate, Seconds, Share, Speed, Years};
 use pacewright_core::zones::{self, Scheme, Zones};
@@ -55,9 +55,11 @@ pub fn zones(typed: &Typed) -> Result<Calculated, Problem> {
         }
     }
     let evidence = MarkerEvidence {
-        five: performance(TestKind::FiveMinutes, typed.five_m, None)?,
-        twenty: performance(TestKind::TwentyMinutes, typed.twenty_m, typed.twenty_bpm)?,
-        forty: performance(TestKind::FortyMinutes, typed.forty_m, typed.forty_bpm)?,
+        five: performance(TestKind::FiveMinutes, typed.five_m, None)?.map(Attempt::from),
+        twenty: performance(TestKind::TwentyMinutes, typed.twenty_m, typed.twenty_bpm)?
+            .map(Attempt::from),
+        forty: performance(TestKind::FortyMinutes, typed.forty_m, typed.forty_bpm)?
+            .map(Attempt::from),
         entered_maximum: typed.maximum_bpm.map(rate).transpose()?,
         age: typed.age_years.map(Years::from_years).transpose().map_err(refused)?,
         ..MarkerEvidence::default()

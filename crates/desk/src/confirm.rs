@@ -109,7 +109,7 @@ fn confirm_page(page: &Page) -> (Confirmed, Vec<Change>) {
     }
     let newest = accepted.iter().map(|(_, on)| *on).max();
     let (zones, held_back) =
-        match newest.and_then(|on| Some((on, propose(&page.athlete, &tests, on)?))) {
+        match newest.and_then(|on| Some((on, propose(&page.facts(&tests), on)?))) {
             Some((on, proposal)) => put_in_force(page, &tests, on, proposal),
             None => (None, None),
         };
@@ -131,7 +131,7 @@ fn put_in_force(
     let newest_zones = page.calibrations.last().map(|c| c.from);
     let from = newest_zones.map_or(on, |newest| newest.max(on));
     let proposal =
-        if from > on { propose(&page.athlete, tests, from).unwrap_or(proposal) } else { proposal };
+        if from > on { propose(&page.facts(tests), from).unwrap_or(proposal) } else { proposal };
     if proposal.is_spoiled() {
         let why = first_sentence(&proposal.derived.remarks);
         return (None, Some(format!("The zones in force stay as they are. {why}")));
