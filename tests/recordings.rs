@@ -101,6 +101,7 @@ fn check(name: &str, recording: &Recording, reference: &Reference) {
     assert_eq!(count(|s| s.cadence.is_some()), reference.n_cad, "{name}: cadences");
     assert_eq!(count(|s| s.altitude.is_some()), reference.n_alt, "{name}: altitudes");
     assert_eq!(count(|s| s.distance.is_some()), reference.n_dist, "{name}: distances");
+    // (a clock spike, which the reference counts as a record without a time, is told apart below)
     assert_eq!(merged(recording), reference.n_same_time, "{name}: equal times");
     assert_eq!(backwards(recording), reference.n_backwards, "{name}: backwards");
     assert_eq!(Some(recording.duration().s()), reference.total_time, "{name}: time");
@@ -207,7 +208,7 @@ fn tables_hold_the_same_run_as_the_other_formats() {
         assert_eq!(table.samples().len(), fit.samples().len(), "{name}");
         for (a, b) in table.samples().iter().zip(fit.samples()) {
             assert_eq!((a.time, a.heart_rate, a.cadence), (b.time, b.heart_rate, b.cadence));
-            assert_eq!(a.distance.map(|d| d.m()), b.distance.map(|d| d.m()), "{name}");
+            assert_eq!(a.distance, b.distance, "{name}");
         }
     }
 }

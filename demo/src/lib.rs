@@ -11,12 +11,14 @@ mod calendar;
 mod cast;
 mod files;
 mod large;
+mod library;
 mod roster;
 mod season;
 pub mod simulate;
 
 pub use files::FileError;
 pub use large::{LargeSquad, large};
+pub use library::fill;
 pub use roster::roster_csv;
 
 use chrono::{DateTime, NaiveDate, Utc};

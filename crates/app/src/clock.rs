@@ -4,7 +4,10 @@ use chrono::{DateTime, Local, NaiveDate, Utc};
 use pacewright_desk::Now;
 
 /// This moment at this machine's place; `on` stands in for today where it is given.
-#[expect(clippy::disallowed_methods, reason = "the one place that may ask the machine for the time")]
+#[expect(
+    clippy::disallowed_methods,
+    reason = "the one place that may ask the machine for the time"
+)]
 pub(crate) fn now(on: Option<NaiveDate>) -> Now {
     let instant = Utc::now();
     Now { instant, today: on.unwrap_or_else(|| day_of(instant)), day_of }

@@ -1,14 +1,19 @@
 //! The shapes promised to scripts. Numbers are unrounded but for shown zone heart rates.
 
+use chrono::NaiveDate;
 use pacewright_core::effort::{DistanceSource, Effort, FoundBy};
 use pacewright_core::format::seconds_per_km;
 use pacewright_core::markers::{MarkerName, Markers};
 use pacewright_core::remark::{BearsOn, Code, Remark, Severity, Use};
+use pacewright_core::retest::{Hold, State};
+use pacewright_core::test::TestKind;
 use pacewright_core::units::{Estimate, Origin, Quantity, UnitSystem};
 use pacewright_core::words;
 use pacewright_core::zones::{HeartRateBand, PaceBand, Zones};
 use pacewright_desk::calculate::Calculated;
+use pacewright_desk::due::DueLine;
 use pacewright_desk::files::{AssessedFile, Measured};
+use pacewright_desk::read_in::{Outcome, ReadLine};
 use serde::Serialize;
 
 #[derive(Debug, Serialize)]
@@ -184,4 +189,51 @@ fn zones(zones: &Zones) -> Vec<ZoneShape> {
             pace_s_per_km: zone.pace.map(pace),
         })
         .collect()
+}
+
+#[derive(Debug, Serialize)]
+pub(crate) struct ReadShape<'a> {
+    file: String,
+    athlete: Option<&'a str>,
+    test: Option<u32>,
+    outcome: &'static str,
+    reason: Option<&'a str>,
+}
+
+pub(crate) fn read(line: &ReadLine) -> ReadShape<'_> {
+    ReadShape {
+        file: line.path.display().to_string(),
+        athlete: line.athlete.as_deref(),
+        test: line.kind.map(TestKind::minutes),
+        outcome: match line.outcome {
+            Outcome::TakenIn => "taken in",
+            Outcome::Duplicate => "duplicate",
+            Outcome::Unmatched => "unmatched",
+            Outcome::Refused => "refused",
+        },
+        reason: line.reason.as_deref(),
+    }
+}
+
+#[derive(Debug, Serialize)]
+pub(crate) struct DueShape<'a> {
+    athlete: &'a str,
+    test: u32,
+    state: State,
+    held_by: &'a [Hold],
+    last_on: Option<NaiveDate>,
+    opens_on: Option<NaiveDate>,
+    closes_on: Option<NaiveDate>,
+}
+
+pub(crate) fn due(line: &DueLine) -> DueShape<'_> {
+    DueShape {
+        athlete: &line.athlete,
+        test: line.kind.minutes(),
+        state: line.state,
+        held_by: &line.held_by,
+        last_on: line.last_on,
+        opens_on: line.opens_on,
+        closes_on: line.closes_on,
+    }
 }

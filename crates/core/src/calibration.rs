@@ -65,7 +65,9 @@ impl Proposal {
 /// What an athlete's accepted tests up to a day say; `None` without an accepted test.
 pub fn propose(athlete: &Athlete, tests: &[Test], on: NaiveDate) -> Option<Proposal> {
     let counted = || tests.iter().filter(|t| t.decision.is_accepted() && t.on <= on);
-    let newest = |kind| counted().filter(|t| t.kind == kind).max_by_key(|t| (t.on, t.id));
+    let newest = |kind| {
+        counted().filter(|t| t.kind == kind && t.decision.sets_zones()).max_by_key(|t| (t.on, t.id))
+    };
     let performance = |kind| newest(kind).map(|test: &Test| test.performance);
     let basis: Vec<Basis> = TestKind::ALL
         .into_iter()
@@ -82,7 +84,10 @@ pub fn propose(athlete: &Athlete, tests: &[Test], on: NaiveDate) -> Option<Propo
         twenty: performance(TestKind::TwentyMinutes),
         forty: performance(TestKind::FortyMinutes),
         entered_maximum: athlete.max_heart_rate,
-        peak: counted().filter(|t| t.kind.all_out()).filter_map(|t| peak(&t.performance)).reduce(higher),
+        peak: counted()
+            .filter(|t| t.kind.all_out())
+            .filter_map(|t| peak(&t.performance))
+            .reduce(higher),
         age: athlete.born.and_then(|born| screening::age(born, on)),
         rate_lowering_medication: athlete.rate_lowering_medication,
         wrist_sensor: athlete.sensor == Some(Sensor::Wrist),

@@ -90,6 +90,11 @@ pub fn metres(distance: Distance) -> String {
     grouped + " m"
 }
 
+/// A distance in metres with one decimal and no unit, for tables: "5172.4".
+pub fn metres_number(distance: Distance) -> String {
+    format!("{:.1}", distance.m())
+}
+
 /// A share as whole percent: "86 %".
 pub fn percent(ratio: f64) -> String {
     format!("{} %", half_up(ratio * 100.0))

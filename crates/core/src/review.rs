@@ -12,6 +12,9 @@ use crate::test::TestKind;
 /// New zones are news for this many days (judgement: until the next weekly review).
 const NEWS_DAYS: u64 = 7;
 
+/// A window that closes within this many days needs a date now (judgement: two weekly reviews).
+const CLOSES_SOON_DAYS: u64 = 14;
+
 /// A test with its freshness and what holds it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DueTest {
@@ -85,11 +88,6 @@ pub enum Concern {
         /// Whether all three are overdue.
         all: bool,
     },
-    /// No test of a kind yet.
-    NeverTested {
-        /// Which.
-        kind: TestKind,
-    },
     /// Zones changed this week.
     NewZones {
         /// In force from.
@@ -102,8 +100,20 @@ pub enum Concern {
         /// Which test.
         kind: TestKind,
     },
-    /// A window is open.
+    /// A window closes soon.
     Due {
+        /// The last day of the window.
+        closes: NaiveDate,
+        /// Which test.
+        kind: TestKind,
+    },
+    /// No test of a kind yet.
+    NeverTested {
+        /// Which.
+        kind: TestKind,
+    },
+    /// A window is open and stays so for a while: nothing to do yet.
+    WindowOpen {
         /// The last day of the window.
         closes: NaiveDate,
         /// Which test.
@@ -149,10 +159,10 @@ pub fn concern(standing: &Standing<'_>, today: NaiveDate) -> Concern {
         screening(standing, today),
         returning(standing, today),
         overdue(standing),
-        never_tested(standing),
         new_zones(standing, today),
         booked_soon(standing, today),
-        due(standing),
+        due(standing, today),
+        never_tested(standing),
         away(standing, today),
     ]
     .into_iter()
@@ -252,10 +262,12 @@ fn booked_soon(standing: &Standing<'_>, today: NaiveDate) -> Option<Concern> {
     soon.min_by_key(|b| b.on).map(|b| Concern::BookedSoon { on: b.on, kind: b.kind })
 }
 
-fn due(standing: &Standing<'_>) -> Option<Concern> {
+fn due(standing: &Standing<'_>, today: NaiveDate) -> Option<Concern> {
     let open = free(standing).filter(|t| t.freshness.state == State::Due);
     let first = open.min_by_key(|t| t.freshness.closes_on)?;
-    Some(Concern::Due { closes: first.freshness.closes_on?, kind: first.kind })
+    let (closes, kind) = (first.freshness.closes_on?, first.kind);
+    let soon = closes <= today.checked_add_days(Days::new(CLOSES_SOON_DAYS))?;
+    Some(if soon { Concern::Due { closes, kind } } else { Concern::WindowOpen { closes, kind } })
 }
 
 fn away(standing: &Standing<'_>, today: NaiveDate) -> Option<Concern> {

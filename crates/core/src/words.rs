@@ -7,6 +7,7 @@ use crate::change::Verdict;
 use crate::markers::MarkerName;
 use crate::markers::Markers;
 use crate::remark::{Severity, Use};
+use crate::retest::{Hold, State};
 use crate::schedule::AwayKind;
 use crate::test::TestKind;
 use crate::units::Origin;
@@ -61,6 +62,26 @@ pub fn good_for(good_for: Use) -> &'static str {
     }
 }
 
+/// How fresh a test is.
+pub fn state(state: State) -> &'static str {
+    match state {
+        State::NeverTested => "never tested",
+        State::Fresh => "fresh",
+        State::Due => "due",
+        State::Overdue => "overdue",
+    }
+}
+
+/// What holds a test.
+pub fn hold(hold: Hold) -> &'static str {
+    match hold {
+        Hold::Booked => "booked",
+        Hold::Away => "away",
+        Hold::NotCleared => "not cleared",
+        Hold::Returning => "returning",
+    }
+}
+
 /// A verdict.
 pub fn verdict(verdict: Verdict) -> &'static str {
     match verdict {
@@ -89,11 +110,30 @@ pub fn estimated_markers(markers: &Markers) -> Option<String> {
     })
 }
 
-/// A small number as a word, as headlines want it: "Seven", "12" beyond twelve.
+/// A small number as a word, as headlines want it: "Seven", "21" beyond twenty.
 pub(crate) fn number(count: usize) -> String {
-    const WORDS: [&str; 13] = [
-        "None", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten",
-        "Eleven", "Twelve",
+    const WORDS: [&str; 21] = [
+        "None",
+        "One",
+        "Two",
+        "Three",
+        "Four",
+        "Five",
+        "Six",
+        "Seven",
+        "Eight",
+        "Nine",
+        "Ten",
+        "Eleven",
+        "Twelve",
+        "Thirteen",
+        "Fourteen",
+        "Fifteen",
+        "Sixteen",
+        "Seventeen",
+        "Eighteen",
+        "Nineteen",
+        "Twenty",
     ];
     WORDS.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }

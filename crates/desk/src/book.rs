@@ -5,15 +5,17 @@ use std::collections::HashMap;
 use chrono::NaiveDate;
 use pacewright_core::assess::assess;
 use pacewright_core::athlete::{Athlete, Squad};
-use pacewright_core::calibration::Calibration;
+use pacewright_core::calibration::{Calibration, propose};
 use pacewright_core::checks::RULES_VERSION;
 use pacewright_core::ids::{AthleteId, TestId};
+use pacewright_core::markers::forty_minute_target;
 use pacewright_core::remark::{Remark, Use};
 use pacewright_core::retest::{self, RetestWindow};
 use pacewright_core::review::{DueTest, Waiting};
 use pacewright_core::schedule::{Away, Booking};
 use pacewright_core::screening::not_cleared;
 use pacewright_core::test::{Decision, Evidence, Test, TestKind};
+use pacewright_core::units::HeartRate;
 use pacewright_store::{CachedRemarks, Library};
 
 use crate::desk::Desk;
@@ -67,7 +69,8 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         calibrations.sort_by_key(|c| (c.from, c.id));
         let mut judged = HashMap::new();
         for test in tests.iter().filter(|t| t.decision == Decision::ToConfirm) {
-            let remarks = judge(library, test)?;
+            let target = target_on(&athlete, &tests, test.on);
+            let remarks = judge(library, test, target)?;
             let _none_before = judged.insert(test.id, remarks);
         }
         pages.push(Page {
@@ -85,18 +88,32 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
 
 /// Remarks about a test: kept ones where the rules have not changed, else made anew from its
 /// recording. A typed test has none of its own.
-fn judge(library: &mut Library, test: &Test) -> Result<Vec<Remark>, Problem> {
+fn judge(
+    library: &mut Library,
+    test: &Test,
+    target: Option<HeartRate>,
+) -> Result<Vec<Remark>, Problem> {
     let Evidence::Recorded { recording, .. } = test.evidence else { return Ok(Vec::new()) };
-    if let CachedRemarks::Found(remarks) = library.cached_remarks(test.id, RULES_VERSION)? {
+    if let CachedRemarks::Known(remarks) = library.cached_remarks(test.id, RULES_VERSION)? {
         return Ok(remarks);
     }
     let (_, recording) = library.recording(recording)?;
-    let remarks = match assess(&recording, test.kind, None) {
+    let remarks = match assess(&recording, test.kind, target) {
         Ok(assessment) => assessment.remarks,
-        Err(error) => return Err(Problem::new(format!("A stored test no longer stands on its recording: {error}."))),
+        Err(error) => {
+            return Err(Problem::new(format!(
+                "A stored test no longer stands on its recording: {error}."
+            )));
+        }
     };
     library.cache_remarks(test.id, RULES_VERSION, &remarks)?;
     Ok(remarks)
+}
+
+/// The target a 40-minute test on a day should have been held at: LT1 heart rate by rule, from the
+/// tests accepted until then.
+pub(crate) fn target_on(athlete: &Athlete, tests: &[Test], on: NaiveDate) -> Option<HeartRate> {
+    propose(athlete, tests, on).and_then(|p| forty_minute_target(&p.derived.markers))
 }
 
 fn by_athlete<T>(facts: Vec<T>, whose: impl Fn(&T) -> AthleteId) -> HashMap<AthleteId, Vec<T>> {
@@ -115,12 +132,22 @@ impl Book {
     pub fn of_squad(&self, name: Option<&str>) -> Result<Vec<&Page>, Problem> {
         let Some(name) = name else { return Ok(self.pages.iter().collect()) };
         let wanted = name.trim().to_lowercase();
-        let squad = self.squads.iter().find(|s| s.name.to_lowercase() == wanted).ok_or_else(|| {
-            let known: Vec<&str> = self.squads.iter().map(|s| s.name.as_str()).collect();
-            let known = if known.is_empty() { "none yet".to_owned() } else { known.join(", ") };
-            Problem::new(format!("There is no squad \"{name}\"; there is {known}."))
-        })?;
+        let squad =
+            self.squads.iter().find(|s| s.name.to_lowercase() == wanted).ok_or_else(|| {
+                let known: Vec<&str> = self.squads.iter().map(|s| s.name.as_str()).collect();
+                let known = if known.is_empty() { "none yet".to_owned() } else { known.join(", ") };
+                Problem::new(format!("There is no squad \"{name}\"; there is {known}."))
+            })?;
         Ok(self.pages.iter().filter(|p| p.athlete.squads.contains(&squad.id)).collect())
+    }
+
+    /// The page of an athlete.
+    ///
+    /// # Errors
+    /// They are not in the library (any more).
+    pub fn of_id(&self, id: AthleteId) -> Result<&Page, Problem> {
+        let page = self.pages.iter().find(|page| page.athlete.id == id);
+        page.ok_or_else(|| Problem::new("That athlete is not in the library any more."))
     }
 
     /// The page of the one athlete with this name or alias.
@@ -169,7 +196,11 @@ impl Page {
             .into_iter()
             .map(|kind| DueTest {
                 kind,
-                freshness: retest::freshness(self.last_on(kind), RetestWindow::default(), now.today),
+                freshness: retest::freshness(
+                    self.last_on(kind),
+                    RetestWindow::default(),
+                    now.today,
+                ),
                 holds: retest::holds(kind, &self.bookings, &self.aways, cleared, now.today),
             })
             .collect()
@@ -184,8 +215,13 @@ impl Page {
             .collect()
     }
 
+    /// What the checks say about a test that waits.
+    pub fn remarks(&self, test: &Test) -> &[Remark] {
+        self.judged.get(&test.id).map(Vec::as_slice).unwrap_or_default()
+    }
+
     /// What a test that waits is good for.
     pub fn good_for(&self, test: &Test) -> Use {
-        self.judged.get(&test.id).map_or(Use::Usable, |remarks| Use::of(remarks))
+        Use::of(self.remarks(test))
     }
 }

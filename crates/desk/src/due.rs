@@ -4,8 +4,8 @@ use chrono::NaiveDate;
 use pacewright_core::retest::{Hold, State};
 use pacewright_core::test::TestKind;
 
-use crate::book::Book;
 use crate::Now;
+use crate::book::Book;
 
 /// One athlete and test.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -15,27 +15,18 @@ use crate::Problem;
 /// The largest file that is read, bytes.
 const LARGEST: u64 = 512 * 1024 * 1024;
 
-/// A recording file in memory, with its content.
-#[derive(Debug, Clone, PartialEq)]
-pub struct RecordingFile {
-    /// Where it came from.
-    pub path: PathBuf,
-    /// What it holds, byte for byte.
-    pub bytes: Vec<u8>,
-    /// What was read from it.
-    pub recording: Recording,
-}
-
 /// Reads a recording file.
 ///
 /// # Errors
 /// A file that cannot be opened, is too large, empty, foreign or timeless.
-pub fn open_recording(path: &Path) -> Result<RecordingFile, Problem> {
-    let bytes = read_bytes(path)?;
+pub fn open_recording(path: &Path) -> Result<Recording, Problem> {
+    open_bytes(path, &read_bytes(path)?)
+}
+
+/// Reads a recording from bytes that came from a path.
+pub(crate) fn open_bytes(path: &Path, bytes: &[u8]) -> Result<Recording, Problem> {
     let name = path.file_name().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-    let recording =
-        pacewright_recording::read(&bytes, &name).map_err(|e| Problem::about(path, e))?;
-    Ok(RecordingFile { path: path.to_owned(), bytes, recording })
+    pacewright_recording::read(bytes, &name).map_err(|e| Problem::about(path, format!("{e}.")))
 }
 
 /// What was found in one file given to be judged.
@@ -63,25 +54,28 @@ pub struct Measured {
 /// Reads a recording file and judges it as a test; no library needed. What [`open_recording`]
 /// refuses, and recordings too short for the test, stand in the outcome.
 pub fn assess_file(path: &Path, kind: TestKind, target: Option<HeartRate>) -> AssessedFile {
-    let file = match open_recording(path) {
-        Ok(file) => file,
+    let recording = match open_recording(path) {
+        Ok(recording) => recording,
         Err(problem) => {
             return AssessedFile { path: path.to_owned(), recording: None, outcome: Err(problem) };
         }
     };
-    let line = DistanceLine::of(&file.recording);
-    let recording = Measured {
+    let line = DistanceLine::of(&recording);
+    let measured = Measured {
         distance: line.as_ref().and_then(DistanceLine::total),
-        duration: file.recording.duration(),
+        duration: recording.duration(),
         source: line.as_ref().map(DistanceLine::source),
     };
-    let outcome = assess(&file.recording, kind, target).map_err(|e| too_short(path, kind, e));
-    AssessedFile { path: path.to_owned(), recording: Some(recording), outcome }
+    let outcome = assess(&recording, kind, target).map_err(|e| too_short(path, kind, e));
+    AssessedFile { path: path.to_owned(), recording: Some(measured), outcome }
 }
 
 /// The sentence for a recording that cannot be the test.
 pub(crate) fn too_short(path: &Path, kind: TestKind, error: NoEffort) -> Problem {
-    let advice = format!("a {}-minute test needs at least 97 % of its length; choose the right test or the right file", kind.minutes());
+    let advice = format!(
+        "a {}-minute test needs at least 97 % of its length; choose the right test or the right file",
+        kind.minutes()
+    );
     Problem::about(path, format!("{error}: {advice}."))
 }
 
@@ -131,7 +125,8 @@ fn list(folder: &Path, depth: usize, files: &mut Vec<PathBuf>) -> Result<(), Pro
 }
 
 pub(crate) fn read_bytes(path: &Path) -> Result<Vec<u8>, Problem> {
-    let refuse = |e: std::io::Error| Problem::about(path, format!("cannot be read ({}).", plain(&e)));
+    let refuse =
+        |e: std::io::Error| Problem::about(path, format!("cannot be read ({}).", plain(&e)));
     let size = fs::metadata(path).map_err(refuse)?.len();
     if size > LARGEST {
         return Err(Problem::about(path, "is over 512 MB; no recording of a run is that large."));
@@ -148,11 +143,22 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Problem> {
         Problem::about(path, format!("cannot be written ({}); nothing was changed.", plain(e)))
     };
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut beside = tempfile::NamedTempFile::new_in(folder).map_err(|e| refuse(&e))?;
+    let mut beside = beside(folder).map_err(|e| refuse(&e))?;
     beside.write_all(bytes).map_err(|e| refuse(&e))?;
     beside.as_file().sync_all().map_err(|e| refuse(&e))?;
     let _kept = beside.persist(path).map_err(|e| refuse(&e.error))?;
     Ok(())
+}
+
+/// A new file that others may read as the person's settings allow: papers are handed on.
+fn beside(folder: &Path) -> std::io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let _builder = builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    builder.tempfile_in(folder)
 }
 
 fn plain(error: &std::io::Error) -> String {

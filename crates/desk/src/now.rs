@@ -16,7 +16,8 @@ pub struct Now {
 impl Now {
     /// Noon of a day in universal time: for tests, demos and a day given by hand.
     pub fn noon_of(today: NaiveDate) -> Self {
-        let instant = today.and_time(chrono::NaiveTime::MIN).and_utc() + chrono::TimeDelta::hours(12);
+        let instant =
+            today.and_time(chrono::NaiveTime::MIN).and_utc() + chrono::TimeDelta::hours(12);
         Self { instant, today, day_of: |instant| instant.date_naive() }
     }
 }

@@ -57,9 +57,9 @@ impl Ignored {
         name: &str,
         value: f64,
         place: Place,
-        make: impl Fn(f64) -> Result<Q, OutOfRange>,
+        from: impl Fn(f64) -> Result<Q, OutOfRange>,
     ) -> Option<Q> {
-        let made = make(value).ok();
+        let made = from(value).ok();
         if made.is_none() {
             self.add(name, value, place);
         }
@@ -72,25 +72,19 @@ impl Ignored {
         name: &str,
         written: &str,
         place: Place,
-        make: impl Fn(f64) -> Result<Q, OutOfRange>,
+        from: impl Fn(f64) -> Result<Q, OutOfRange>,
     ) -> Option<Q> {
-        let written = written.trim();
-        if written.is_empty() {
-            return None;
-        }
-        let made = number(written).and_then(|value| make(value).ok());
-        if made.is_none() {
-            self.add(name, written, place);
+        let made = number(written).and_then(|value| from(value).ok());
+        if made.is_none() && !written.trim_ascii().is_empty() {
+            self.add(name, written.trim_ascii(), place);
         }
         made
     }
 
     /// A written heart rate; sensors write zero while they have none.
     pub(crate) fn heart_rate(&mut self, written: &str, place: Place) -> Option<HeartRate> {
-        if number(written) == Some(0.0) {
-            return None;
-        }
-        self.written("heart rate", written, place, HeartRate::from_bpm)
+        let none_yet = |bpm| if bpm == 0.0 { Ok(None) } else { HeartRate::from_bpm(bpm).map(Some) };
+        self.written("heart rate", written, place, none_yet).flatten()
     }
 
     /// A written position; recorders write 0, 0 while they have none.
@@ -100,27 +94,27 @@ impl Ignored {
         longitude: &str,
         place: Place,
     ) -> Option<Position> {
-        let (latitude, longitude) = (latitude.trim(), longitude.trim());
-        if latitude.is_empty() && longitude.is_empty() {
+        let degrees = number(latitude).zip(number(longitude));
+        if degrees == Some((0.0, 0.0)) {
             return None;
         }
-        match (number(latitude), number(longitude)) {
-            (Some(0.0), Some(0.0)) => return None,
-            (Some(north), Some(east)) => {
-                if let Ok(position) = Position::from_degrees(north, east) {
-                    return Some(position);
-                }
-            }
-            _ => {}
+        let made = degrees.and_then(|(north, east)| Position::from_degrees(north, east).ok());
+        if made.is_none()
+            && !(latitude.trim_ascii().is_empty() && longitude.trim_ascii().is_empty())
+        {
+            self.add(
+                "position",
+                format_args!("{} {}", latitude.trim_ascii(), longitude.trim_ascii()),
+                place,
+            );
         }
-        self.add("position", format_args!("{latitude} {longitude}"), place);
-        None
+        made
     }
 }
 
 /// A finite number as written.
 pub(crate) fn number(written: &str) -> Option<f64> {
-    written.trim().parse::<f64>().ok().filter(|value| value.is_finite())
+    written.trim_ascii().parse::<f64>().ok().filter(|value| value.is_finite())
 }
 
 #[cfg(test)]

@@ -55,10 +55,18 @@ pub(crate) fn seconds(from: Tick, to: Tick) -> Option<Seconds> {
 
 /// Strictly increasing records, and what was mended.
 pub(crate) fn mend(points: Vec<Point>) -> (Vec<Point>, Vec<Repair>) {
-    let (points, spikes) = remove_spikes(points);
+    // nearly every recording is in order already
+    if points.is_sorted_by(|before, after| before.tick < after.tick) {
+        return (points, Vec::new());
+    }
     let mut kept: Vec<Point> = Vec::with_capacity(points.len());
+    let mut spikes = Vec::new();
     let (mut merged, mut backwards, mut first_back) = (0, 0, None);
-    for point in points {
+    for (index, &point) in points.iter().enumerate() {
+        if let Some(neighbour) = spike(&points, index) {
+            spikes.push((neighbour, point.tick.saturating_sub(neighbour)));
+            continue;
+        }
         match kept.last_mut() {
             Some(last) if point.tick == last.tick => {
                 last.merge(point);
@@ -73,7 +81,7 @@ pub(crate) fn mend(points: Vec<Point>) -> (Vec<Point>, Vec<Repair>) {
     }
     let start = kept.first().map_or(0, |first| first.tick);
     let mut repairs = Vec::new();
-    for Spike { neighbour, ahead } in spikes {
+    for (neighbour, ahead) in spikes {
         if let Some(at) = seconds(start, neighbour) {
             let ahead_s = ahead as f64 / TICKS_PER_SECOND as f64;
             repairs.push(Repair::ClockSpike { at, ahead_s });
@@ -88,32 +96,16 @@ pub(crate) fn mend(points: Vec<Point>) -> (Vec<Point>, Vec<Repair>) {
     (kept, repairs)
 }
 
-struct Spike {
-    neighbour: Tick,
-    ahead: Tick,
-}
-
-/// The first record counts as a spike by its one neighbour (else everything after it would go back
-/// in time); the last one does not (nothing contradicts it).
-fn remove_spikes(points: Vec<Point>) -> (Vec<Point>, Vec<Spike>) {
-    let mut spikes = Vec::new();
-    let mut kept = Vec::with_capacity(points.len());
-    let mut before: Option<Tick> = None;
-    for (index, point) in points.iter().enumerate() {
-        let after = points.get(index + 1).map(|next| next.tick);
-        let lead = |neighbour: Tick| point.tick.saturating_sub(neighbour);
-        match after {
-            Some(after)
-                if lead(after) > SPIKE && before.is_none_or(|before| lead(before) > SPIKE) =>
-            {
-                let neighbour = before.unwrap_or(after);
-                spikes.push(Spike { neighbour, ahead: lead(neighbour) });
-            }
-            _ => kept.push(*point),
-        }
-        before = Some(point.tick);
-    }
-    (kept, spikes)
+/// The neighbour's time, where the record stands far ahead of both. The first record counts by its
+/// one neighbour (else everything after it would go back in time); the last one does not (nothing
+/// contradicts it).
+fn spike(points: &[Point], index: usize) -> Option<Tick> {
+    let tick = points.get(index)?.tick;
+    let after = points.get(index + 1)?.tick;
+    let before = index.checked_sub(1).and_then(|index| points.get(index)).map(|point| point.tick);
+    let far_ahead_of = |neighbour: Tick| tick.saturating_sub(neighbour) > SPIKE;
+    let both = far_ahead_of(after) && before.is_none_or(far_ahead_of);
+    both.then(|| before.unwrap_or(after))
 }
 
 #[cfg(test)]
@@ -121,7 +113,7 @@ mod tests {
     use super::*;
 
     fn mended(times_s: &[i64]) -> (Vec<i64>, Vec<Repair>) {
-        let points = times_s.iter().map(|s| Point::at(s * TICKS_PER_SECOND)).collect();
+        let points: Vec<Point> = times_s.iter().map(|s| Point::at(s * TICKS_PER_SECOND)).collect();
         let (kept, repairs) = mend(points);
         (kept.iter().map(|p| p.tick / TICKS_PER_SECOND).collect(), repairs)
     }

@@ -103,7 +103,9 @@ pub(crate) fn read(text: &str) -> Result<Recording, ReadError> {
     if !header.has_time() {
         return Err(ReadError::NoTimeColumn);
     }
-    if let Some(number) = text.split('\n').position(|line| line.len() > LONGEST_LINE) {
+    if let Some(number) =
+        text.as_bytes().split(|&byte| byte == b'\n').position(|line| line.len() > LONGEST_LINE)
+    {
         return Err(malformed("a line is too long", number as u64 + 1));
     }
     let mut reader = ReaderBuilder::new()
@@ -171,7 +173,7 @@ impl Reading {
     }
 
     fn time(&mut self, written: &str, place: Place) -> Option<Tick> {
-        let written = written.trim();
+        let written = written.trim_ascii();
         if written.is_empty() {
             return None;
         }

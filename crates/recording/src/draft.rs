@@ -152,9 +152,8 @@ impl Draft {
 /// Samples on the elapsed clock, the distance counter joined.
 fn samples(points: Vec<Point>, start: Tick, repairs: &mut Vec<Repair>) -> Vec<Sample> {
     let mut counter = Counter::default();
-    let mut samples = Vec::with_capacity(points.len());
-    for point in points {
-        let Some(time) = clock::seconds(start, point.tick) else { continue };
+    let sample = |point: Point| {
+        let time = clock::seconds(start, point.tick)?;
         let distance = point.distance.and_then(|distance| {
             let reading = counter.read(distance.m());
             if reading.restarted {
@@ -162,16 +161,16 @@ fn samples(points: Vec<Point>, start: Tick, repairs: &mut Vec<Repair>) -> Vec<Sa
             }
             Distance::from_m(reading.total_m).ok()
         });
-        samples.push(Sample {
+        Some(Sample {
             time,
             position: point.position,
             distance,
             altitude: point.altitude,
             heart_rate: point.heart_rate,
             cadence: point.cadence,
-        });
-    }
-    samples
+        })
+    };
+    points.into_iter().filter_map(sample).collect()
 }
 
 /// From each stop of the timer to the next start; a final stop opens no pause.

@@ -5,7 +5,7 @@ mod message;
 
 use pacewright_core::recording::Recording;
 use rustyfit::profile::typedef::MesgNum;
-use rustyfit::proto::Message;
+use rustyfit::proto::{Message, MessageDefinition};
 use rustyfit::{Decoder, DecoderEvent, StreamingIterator};
 
 use crate::clock::{TICKS_PER_SECOND, Tick};
@@ -26,7 +26,10 @@ const SHORTEST_HEADER: usize = 12;
 const MOST_MESSAGES: usize = 16 * MOST_RECORDS;
 
 /// Definitions of developer fields in one file; the decoder searches them for every field.
-const MOST_DEVELOPER_FIELDS: usize = 1_000;
+const MOST_DEVELOPER_FIELDS: usize = 100;
+
+/// Fields without a byte in one definition: reading them costs time that no byte pays for.
+const MOST_EMPTY_FIELDS: usize = 4;
 
 /// A FIT time in ticks.
 pub(crate) fn tick(fit_time: u32) -> Tick {
@@ -63,7 +66,7 @@ pub(crate) struct Reading {
     developer_fields: usize,
     /// The 12-bit distance counter of this part.
     rolling: Rolling,
-    /// A session or lap said which sport; until then the sport message does.
+    /// A session said which sport; until then the sport message does.
     sport_from_session: bool,
 }
 
@@ -128,7 +131,7 @@ impl Reading {
         while let Some(event) = stream.next() {
             match event {
                 Ok(DecoderEvent::Message(message)) => self.message(message)?,
-                Ok(DecoderEvent::MessageDefinition(_)) => self.count_message()?,
+                Ok(DecoderEvent::MessageDefinition(definition)) => self.definition(definition)?,
                 Ok(DecoderEvent::FileHeader(_)) => {}
                 Ok(DecoderEvent::Crc(_)) => break,
                 Err(_) => {
@@ -144,6 +147,17 @@ impl Reading {
         self.messages += 1;
         if self.messages > MOST_MESSAGES {
             return Err(ReadError::TooManyRecords { format: Format::Fit, limit: MOST_RECORDS });
+        }
+        Ok(())
+    }
+
+    fn definition(&mut self, definition: &MessageDefinition) -> Result<(), ReadError> {
+        self.count_message()?;
+        let own = definition.field_definitions.iter().map(|field| field.size);
+        let developer = definition.developer_field_definitions.iter().map(|field| field.size);
+        if own.chain(developer).filter(|&size| size == 0).count() > MOST_EMPTY_FIELDS {
+            let place = format!("after record {}", self.records);
+            return Err(malformed("it defines too many empty fields", place));
         }
         Ok(())
     }

@@ -1,7 +1,7 @@
 //! Small files of each format, by hand: what is read, what is mended, what is refused.
 
 use pacewright_core::recording::{LapTrigger, Recording, Repair, Sport};
-use pacewright_core::units::Seconds;
+use pacewright_core::units::{Altitude, Cadence, Distance, HeartRate, Position, Seconds};
 
 use crate::{Format, ReadError, format_of, read};
 
@@ -26,7 +26,7 @@ fn read_text(text: &str) -> Result<Recording, ReadError> {
 }
 
 fn rates(recording: &Recording) -> Vec<Option<f64>> {
-    recording.samples().iter().map(|s| s.heart_rate.map(|h| h.bpm())).collect()
+    recording.samples().iter().map(|s| s.heart_rate.map(HeartRate::bpm)).collect()
 }
 
 #[test]
@@ -35,11 +35,11 @@ fn gpx_values_are_found_by_local_name_under_any_prefix() {
                  <distance>12.5</distance></z></q:X></extensions>";
     let recording = read_text(&gpx("", &track(&point(0, inner)))).unwrap();
     let sample = recording.samples()[0];
-    assert_eq!(sample.heart_rate.unwrap().bpm(), 150.0);
-    assert_eq!(sample.cadence.unwrap().per_minute(), 88.0);
-    assert_eq!(sample.altitude.unwrap().m(), 512.5);
-    assert_eq!(sample.distance.unwrap().m(), 12.5);
-    assert_eq!(sample.position.unwrap().longitude_degrees(), 11.5);
+    assert_eq!(sample.heart_rate, HeartRate::from_bpm(150.0).ok());
+    assert_eq!(sample.cadence, Cadence::from_per_minute(88.0).ok());
+    assert_eq!(sample.altitude, Altitude::from_m(512.5).ok());
+    assert_eq!(sample.distance, Distance::from_m(12.5).ok());
+    assert_eq!(sample.position, Position::from_degrees(48.0, 11.5).ok());
 }
 
 #[test]
@@ -67,6 +67,8 @@ fn gpx_segments_are_laps_and_tracks_of_different_sports_are_legs() {
     assert_eq!(legs, [(0.0, 5.0), (10.0, 20.0)]);
     let one = read_text(&gpx("", &track(&a))).unwrap();
     assert!(one.laps().is_empty() && one.legs().is_empty());
+    let silent = body.replace("<type>cycling</type>", "");
+    assert!(read_text(&gpx("", &silent)).unwrap().legs().is_empty());
 }
 
 #[test]

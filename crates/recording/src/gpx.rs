@@ -275,8 +275,9 @@ impl Reading {
         if self.draft.laps.len() < 2 {
             self.draft.laps.clear();
         }
-        // several tracks are legs only where they differ in sport
-        if self.draft.legs.iter().all(|(_, done)| *done == self.draft.sport) {
+        // several tracks are legs only where they say that they differ in sport
+        let same = |done: &Sport| *done == self.draft.sport || *done == Sport::Unknown;
+        if self.draft.legs.iter().all(|(_, done)| same(done)) {
             self.draft.legs.clear();
         }
         self.draft.finish()

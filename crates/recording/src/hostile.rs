@@ -144,7 +144,7 @@ fn chained_parts_are_joined_in_time_and_distance() {
     let chained = [write_fit(&first).unwrap(), write_fit(&second).unwrap()].concat();
     let recording = read(&chained, "").unwrap();
     assert_eq!(recording.samples().len(), 80);
-    assert_eq!(recording.samples()[79].distance.unwrap().m(), 2.0 * 39.0 * 3.0);
+    assert_eq!(recording.samples()[79].distance, Distance::from_m(2.0 * 39.0 * 3.0).ok());
     assert_eq!(recording.legs().len(), 2);
     // the first part's timer stop and the second's start are a pause
     let pauses = recording.timer_pauses().unwrap();
@@ -167,6 +167,18 @@ fn a_fit_of_one_byte_records_meets_the_limit() {
     let refused = soon("a million records", || read(&bytes, ""));
     let limit = MOST_RECORDS;
     assert_eq!(refused, Err(ReadError::TooManyRecords { format: Format::Fit, limit }));
+}
+
+#[test]
+fn a_fit_of_empty_fields_is_refused() {
+    // a message of 255 fields without a byte costs a byte to write and much to read
+    let mut data = vec![0x40, 0, 0, 20, 0, 255];
+    data.extend([5, 0, 0x86].repeat(255));
+    data.extend(vec![0; 10_000_000]);
+    let size = u32::try_from(data.len()).unwrap().to_le_bytes();
+    let header = [[12, 16, 0, 0], size, *b".FIT"].concat();
+    let refused = soon("empty fields", || read(&[header, data].concat(), ""));
+    assert!(matches!(refused, Err(ReadError::Malformed { .. })), "{refused:?}");
 }
 
 #[test]

@@ -11,7 +11,7 @@ const LONGEST_S: f64 = 1e11;
 /// Ticks since 1970 of an ISO 8601 date and time, with any fraction and any offset; without an
 /// offset it is taken as UTC, which GPX demands and which leaves every duration right.
 pub(crate) fn date_and_time(written: &str) -> Option<Tick> {
-    let written = written.trim();
+    let written = written.trim_ascii();
     let (date, rest) = written.split_at_checked(10)?;
     let day = days_since_1970(date)?;
     let time = rest.strip_prefix(['T', 't', ' '])?;
@@ -30,7 +30,7 @@ pub(crate) fn date_and_time(written: &str) -> Option<Tick> {
 
 /// Ticks of a length of time: seconds, mm:ss or hh:mm:ss, with any fraction.
 pub(crate) fn elapsed(written: &str) -> Option<Tick> {
-    let written = written.trim();
+    let written = written.trim_ascii();
     let Some((head, second)) = written.rsplit_once(':') else {
         return number(written).and_then(ticks);
     };

@@ -151,6 +151,12 @@ pub enum WriteError {
     Encoder(String),
 }
 
+/// The text of a table or any other text file, whatever its encoding: UTF-8, UTF-16 with a byte
+/// order mark, else Latin-1; without the mark.
+pub fn decode_text(bytes: &[u8]) -> std::borrow::Cow<'_, str> {
+    text::decode(bytes)
+}
+
 /// What the bytes are, by their content; the name decides nothing but the wording of errors.
 pub fn format_of(bytes: &[u8], name_hint: &str) -> Option<Format> {
     detect(bytes, name_hint).ok()

@@ -47,7 +47,7 @@ fn point(text: &mut String, sample: &Sample, started_at: DateTime<Utc>) -> Resul
     let position = sample.position.ok_or(WriteError::Placeless { at_s })?;
     #[expect(clippy::cast_possible_truncation, reason = "a recording is far shorter than i64")]
     let elapsed = TimeDelta::microseconds((at_s * 1e6).round() as i64);
-    let time = started_at + elapsed;
+    let time = started_at.checked_add_signed(elapsed).ok_or(WriteError::Dateless(Format::Gpx))?;
     let precision = match time.timestamp_subsec_micros() {
         0 => SecondsFormat::Secs,
         micros if micros % 1_000 == 0 => SecondsFormat::Millis,

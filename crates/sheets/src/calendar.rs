@@ -34,7 +34,9 @@ pub struct CalendarEntry {
 /// are whole: they take up no time of the coach's day. `stamp` is the instant of writing.
 pub fn calendar(entries: &[CalendarEntry], stamp: DateTime<Utc>) -> String {
     let mut calendar = Calendar::empty();
-    for property in [("VERSION", "2.0"), ("PRODID", "-//Pacewright//Pacewright//EN"), ("CALSCALE", "GREGORIAN")] {
+    for property in
+        [("VERSION", "2.0"), ("PRODID", "-//Pacewright//Pacewright//EN"), ("CALSCALE", "GREGORIAN")]
+    {
         let _ = calendar.append_property(property);
     }
     for entry in entries {
@@ -74,7 +76,12 @@ mod tests {
     }
 
     fn entry(name: &str, planned: Planned) -> CalendarEntry {
-        CalendarEntry { athlete: AthleteId(7), name: name.to_owned(), kind: TestKind::TwentyMinutes, planned }
+        CalendarEntry {
+            athlete: AthleteId(7),
+            name: name.to_owned(),
+            kind: TestKind::TwentyMinutes,
+            planned,
+        }
     }
 
     fn stamp() -> DateTime<Utc> {
@@ -84,13 +91,27 @@ mod tests {
     #[test]
     fn a_window_and_a_booking_read_as_the_standard_says() {
         let window = Planned::Window(Window { opens: on(2026, 12, 17), closes: on(2027, 1, 14) });
-        let text = calendar(&[entry("Asha Example", window), entry("Asha Example", Planned::Booking(on(2026, 12, 31)))], stamp());
+        let text = calendar(
+            &[
+                entry("Asha Example", window),
+                entry("Asha Example", Planned::Booking(on(2026, 12, 31))),
+            ],
+            stamp(),
+        );
         for line in [
-            "BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Pacewright//Pacewright//EN",
-            "UID:athlete-7-20-window@pacewright", "SUMMARY:Asha Example: 20-minute test window",
-            "DTSTART;VALUE=DATE:20261217", "DTEND;VALUE=DATE:20270115", "DTSTAMP:20261125T063000Z",
-            "UID:athlete-7-20-booking-2026-12-31@pacewright", "SUMMARY:Asha Example: 20-minute test",
-            "DTSTART;VALUE=DATE:20261231", "DTEND;VALUE=DATE:20270101", "END:VCALENDAR",
+            "BEGIN:VCALENDAR",
+            "VERSION:2.0",
+            "PRODID:-//Pacewright//Pacewright//EN",
+            "UID:athlete-7-20-window@pacewright",
+            "SUMMARY:Asha Example: 20-minute test window",
+            "DTSTART;VALUE=DATE:20261217",
+            "DTEND;VALUE=DATE:20270115",
+            "DTSTAMP:20261125T063000Z",
+            "UID:athlete-7-20-booking-2026-12-31@pacewright",
+            "SUMMARY:Asha Example: 20-minute test",
+            "DTSTART;VALUE=DATE:20261231",
+            "DTEND;VALUE=DATE:20270101",
+            "END:VCALENDAR",
         ] {
             assert!(text.split("\r\n").any(|written| written == line), "{line} in\n{text}");
         }

@@ -115,10 +115,16 @@ fn write(facts: &CardFacts<'_>) -> WrittenCard {
         from: day(calibration.from),
         out_of_date: facts.out_of_date,
         basis: basis(&calibration.basis),
-        lane: axis.map_or_else(|| Drawing::new(LANE_WIDTH, 1.0), |axis| lane(markers, None, axis, &look)),
+        lane: axis
+            .map_or_else(|| Drawing::new(LANE_WIDTH, 1.0), |axis| lane(markers, None, axis, &look)),
         has_heart_rate,
         pace_head: format!("Pace, min per {}", pace_unit(facts.units)),
-        rows: zones.zones.iter().zip(shown(&zones, facts.units)).map(|(zone, shown)| row(zone, shown)).collect(),
+        rows: zones
+            .zones
+            .iter()
+            .zip(shown(&zones, facts.units))
+            .map(|(zone, shown)| row(zone, shown))
+            .collect(),
         statements: statements(facts, has_heart_rate),
         retests: retests(facts),
     }
@@ -153,9 +159,15 @@ fn row(zone: &Zone, shown: ShownZone) -> WrittenRow {
 }
 
 fn basis(basis: &[Basis]) -> String {
-    let tests: Vec<String> =
-        basis.iter().map(|test| format!("{}-minute test {}", test.kind.minutes(), day(test.on))).collect();
-    if tests.is_empty() { "No test stands behind these zones".to_owned() } else { tests.join(" · ") }
+    let tests: Vec<String> = basis
+        .iter()
+        .map(|test| format!("{}-minute test {}", test.kind.minutes(), day(test.on)))
+        .collect();
+    if tests.is_empty() {
+        "No test stands behind these zones".to_owned()
+    } else {
+        tests.join(" · ")
+    }
 }
 
 fn statements(facts: &CardFacts<'_>, has_heart_rate: bool) -> Vec<String> {
@@ -178,7 +190,8 @@ fn estimated_in_words(markers: &Markers, has_heart_rate: bool) -> Option<String>
         names.map(marker_label).collect::<Vec<_>>()
     };
     let paces = named(|marker| marker.speed.is_some_and(|speed| speed.origin == Origin::Estimated));
-    let rates = named(|marker| marker.heart_rate.is_some_and(|rate| rate.origin == Origin::Estimated));
+    let rates =
+        named(|marker| marker.heart_rate.is_some_and(|rate| rate.origin == Origin::Estimated));
     let mut parts = Vec::new();
     if !paces.is_empty() {
         parts.push(format!("pace at {}", listed(&paces)));
@@ -190,7 +203,10 @@ fn estimated_in_words(markers: &Markers, has_heart_rate: bool) -> Option<String>
         return None;
     }
     let dashed = if paces.is_empty() { "" } else { " (dashed above)" };
-    Some(format!("Estimated, not tested: {}{dashed}.", parts.join("; ")).replace("VO2max pace", "VO2max"))
+    Some(
+        format!("Estimated, not tested: {}{dashed}.", parts.join("; "))
+            .replace("VO2max pace", "VO2max"),
+    )
 }
 
 /// "a, b and c".
@@ -215,7 +231,8 @@ fn retests(facts: &CardFacts<'_>) -> Vec<WrittenRetest> {
             WrittenRetest {
                 test: format!("{} minutes", kind.minutes()),
                 by: format!("by {}", near(window.closes, year)),
-                from: hold(kind).map_or_else(|| opens.clone(), |beats| format!("{opens}; hold {beats} bpm")),
+                from: hold(kind)
+                    .map_or_else(|| opens.clone(), |beats| format!("{opens}; hold {beats} bpm")),
             }
         })
         .collect();

@@ -154,7 +154,10 @@ mod tests {
             for primitive in &drawing.primitives {
                 if let Primitive::Line { from, to, .. } = primitive {
                     for place in [from, to] {
-                        assert!(place.x >= 7.3 - 1e-9 && place.x <= 7.3 + width + 1e-9, "{place:?}");
+                        assert!(
+                            place.x >= 7.3 - 1e-9 && place.x <= 7.3 + width + 1e-9,
+                            "{place:?}"
+                        );
                         assert!(place.y >= 5.0 - 1e-9 && place.y <= 16.0 + 1e-9, "{place:?}");
                     }
                 }

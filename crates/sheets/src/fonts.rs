@@ -49,9 +49,8 @@ pub fn files() -> &'static [&'static [u8]] {
 }
 
 /// The fonts, read once.
-pub(crate) static FONTS: LazyLock<Vec<Font>> = LazyLock::new(|| {
-    files().iter().filter_map(|file| Font::new(Bytes::new(*file), 0)).collect()
-});
+pub(crate) static FONTS: LazyLock<Vec<Font>> =
+    LazyLock::new(|| files().iter().filter_map(|file| Font::new(Bytes::new(*file), 0)).collect());
 
 /// The regular face, for measuring.
 static REGULAR: LazyLock<Option<FontInstance>> = LazyLock::new(|| {
@@ -123,9 +122,34 @@ mod tests {
     #[test]
     fn names_in_many_scripts_are_printable() {
         for name in [
-            "Zażółć gęślą jaźń", "Ελληνικά", "Русский Ђорђе Їжак", "Tiếng Việt Nguyễn", "العربية", "فارسی پژگچ", "اردو ٹڈڑ",
-            "עברית", "हिन्दी", "বাংলা", "ગુજરાતી", "ਪੰਜਾਬੀ", "தமிழ்", "తెలుగు", "ಕನ್ನಡ", "മലയാളം", "සිංහල", "ไทย", "ລາວ",
-            "ខ្មែរ", "မြန်မာ", "ქართული", "Հայերեն", "አማርኛ", "中文漢字", "日本語ひらがなカタカナ", "한국어 김민준", "O’Brien–Smith",
+            "Zażółć gęślą jaźń",
+            "Ελληνικά",
+            "Русский Ђорђе Їжак",
+            "Tiếng Việt Nguyễn",
+            "العربية",
+            "فارسی پژگچ",
+            "اردو ٹڈڑ",
+            "עברית",
+            "हिन्दी",
+            "বাংলা",
+            "ગુજરાતી",
+            "ਪੰਜਾਬੀ",
+            "தமிழ்",
+            "తెలుగు",
+            "ಕನ್ನಡ",
+            "മലയാളം",
+            "සිංහල",
+            "ไทย",
+            "ລາວ",
+            "ខ្មែរ",
+            "မြန်မာ",
+            "ქართული",
+            "Հայերեն",
+            "አማርኛ",
+            "中文漢字",
+            "日本語ひらがなカタカナ",
+            "한국어 김민준",
+            "O’Brien–Smith",
         ] {
             assert_eq!(unprintable(name), Vec::<char>::new(), "{name}");
         }
@@ -133,13 +157,20 @@ mod tests {
 
     #[test]
     fn what_no_font_has_is_named_once() {
-        assert_eq!(unprintable("a\u{1F3C3}b\u{1F3C3}\u{1F947}\u{200d}"), vec!['\u{1F3C3}', '\u{1F947}']);
+        assert_eq!(
+            unprintable("a\u{1F3C3}b\u{1F3C3}\u{1F947}\u{200d}"),
+            vec!['\u{1F3C3}', '\u{1F947}']
+        );
     }
 
     /// The digits of the face are tabular: 497 of 1,000 units each (its `hmtx` table).
     #[test]
     fn widths_come_from_the_face() {
-        assert!((text_width("4:05", 10.0) - (3.0 * 4.97 + 2.49)).abs() < 0.02, "{}", text_width("4:05", 10.0));
+        assert!(
+            (text_width("4:05", 10.0) - (3.0 * 4.97 + 2.49)).abs() < 0.02,
+            "{}",
+            text_width("4:05", 10.0)
+        );
         assert!((text_width("\u{1F3C3}", 10.0) - 10.0).abs() < 1e-9);
     }
 }

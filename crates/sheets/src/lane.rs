@@ -36,10 +36,12 @@ impl Axis {
     /// The axis that holds the markers of all these athletes, with room on both sides; `None` where
     /// none of them has a marker with a speed.
     pub fn around<'a>(all: impl IntoIterator<Item = &'a Markers>) -> Option<Self> {
-        let speeds = all.into_iter().flat_map(|markers| MarkerName::ALL.map(|name| speed_of(markers, name)));
-        let known = speeds.flatten().map(|estimate| estimate.value.m_per_s()).filter(|speed| *speed > 0.0);
-        let (slowest, fastest) =
-            known.fold((f64::INFINITY, 0.0_f64), |(low, high), speed| (low.min(speed), high.max(speed)));
+        let speeds =
+            all.into_iter().flat_map(|markers| MarkerName::ALL.map(|name| speed_of(markers, name)));
+        let known =
+            speeds.flatten().map(|estimate| estimate.value.m_per_s()).filter(|speed| *speed > 0.0);
+        let (slowest, fastest) = known
+            .fold((f64::INFINITY, 0.0_f64), |(low, high), speed| (low.min(speed), high.max(speed)));
         let (slowest, fastest) = (slowest / OPEN_END, (fastest * OPEN_END).min(100.0));
         Self::new(Speed::from_m_per_s(slowest).ok()?, Speed::from_m_per_s(fastest).ok()?)
     }
@@ -179,7 +181,8 @@ fn put_text(drawing: &mut Drawing, baseline: Place, size: f64, ink: Role, text: 
 }
 
 fn strokes_of(markers: &Markers, axis: Axis, look: &Look) -> Vec<Stroke> {
-    let known = MarkerName::ALL.into_iter().filter_map(|name| Some((name, speed_of(markers, name)?)));
+    let known =
+        MarkerName::ALL.into_iter().filter_map(|name| Some((name, speed_of(markers, name)?)));
     known
         .map(|(name, estimate)| Stroke {
             name,
@@ -198,7 +201,8 @@ fn speed_of(markers: &Markers, name: MarkerName) -> Option<Estimate<Speed>> {
 fn whiskers(drawing: &mut Drawing, markers: &Markers, axis: Axis, look: &Look, y: f64) {
     for estimate in MarkerName::ALL.into_iter().filter_map(|name| speed_of(markers, name)) {
         let (speed, error) = (estimate.value.m_per_s(), estimate.error().m_per_s());
-        let (from, to) = (axis.share(speed - error) * look.width, axis.share(speed + error) * look.width);
+        let (from, to) =
+            (axis.share(speed - error) * look.width, axis.share(speed + error) * look.width);
         drawing.line(at(from, y), at(to, y), Role::Ink, 1.0);
         for end in [from, to] {
             drawing.line(at(end, y - 2.5), at(end, y + 2.5), Role::Ink, 1.0);
@@ -217,7 +221,13 @@ fn pace_labels(drawing: &mut Drawing, strokes: &[Stroke], look: &Look) {
         .collect();
     for (stroke, centre) in strokes.iter().zip(spread(&wanted, look.width, look.text * 0.5)) {
         let Some(centre) = centre else { continue };
-        put_text(drawing, at(centre, look.text * 0.86), look.text, Role::Ink, pace(stroke.speed, look.units));
+        put_text(
+            drawing,
+            at(centre, look.text * 0.86),
+            look.text,
+            Role::Ink,
+            pace(stroke.speed, look.units),
+        );
     }
 }
 

@@ -11,8 +11,10 @@ use crate::lane::{Axis, Look, lane, scale};
 use crate::strip::{StripFacts, strip};
 use crate::typeset::{Document, SheetError, Template, typeset};
 
-const TEMPLATE: Template =
-    Template { name: "weekly review", source: include_str!("../../../assets/documents/review.typ") };
+const TEMPLATE: Template = Template {
+    name: "weekly review",
+    source: include_str!("../../../assets/documents/review.typ"),
+};
 
 /// Widths in px of the drawings; the template scales both alike.
 const LANE_WIDTH: f64 = 330.0;
@@ -56,7 +58,8 @@ pub struct ReviewRow {
 /// The layout failed: a fault of the program.
 pub fn review(facts: &ReviewFacts) -> Result<Document, SheetError> {
     // the slowest and the fastest of the squad, now and before, fit on the one axis
-    let axis = Axis::around(facts.rows.iter().flat_map(|row| row.markers.iter().chain(&row.before)));
+    let axis =
+        Axis::around(facts.rows.iter().flat_map(|row| row.markers.iter().chain(&row.before)));
     let written = Written {
         headline: facts.headline.clone(),
         squad: facts.squad.clone(),

@@ -46,19 +46,24 @@ pub fn strip(facts: &StripFacts, width: f64) -> Drawing {
     }
     if let Some(window) = facts.window {
         // the last day counts whole
-        let (from, to) = (x_of(facts, window.opens, width), x_of(facts, window.closes, width) + width / 84.0);
+        let (from, to) =
+            (x_of(facts, window.opens, width), x_of(facts, window.closes, width) + width / 84.0);
         let (from, to) = (from.clamp(0.0, width), to.clamp(0.0, width));
         if to > from {
             drawing.hatched(at(from, MIDDLE - 5.5), to - from, 11.0, Role::SoftInk, 4.0);
         }
     }
-    if let Some(x) = facts.last_test.map(|day| x_of(facts, day, width)).filter(|x| (0.0..=width).contains(x)) {
+    if let Some(x) =
+        facts.last_test.map(|day| x_of(facts, day, width)).filter(|x| (0.0..=width).contains(x))
+    {
         drawing.line(at(x, MIDDLE - 7.0), at(x, MIDDLE + 7.0), Role::Ink, 2.0);
     }
     let today = at(x_of(facts, facts.today, width), MIDDLE);
     drawing.push(Primitive::Circle { centre: today, radius: 4.8, ink: Role::Paper });
     drawing.push(Primitive::Circle { centre: today, radius: 3.4, ink: Role::Ink });
-    if let Some(x) = facts.booking.map(|day| x_of(facts, day, width)).filter(|x| (0.0..=width).contains(x)) {
+    if let Some(x) =
+        facts.booking.map(|day| x_of(facts, day, width)).filter(|x| (0.0..=width).contains(x))
+    {
         flag(&mut drawing, x, width, MIDDLE);
     }
     drawing
@@ -106,7 +111,9 @@ fn present(facts: &StripFacts, width: f64) -> Vec<(f64, f64)> {
 fn in_words(facts: &StripFacts) -> String {
     let mut words = vec![format!("Twelve weeks around {}", day(facts.today))];
     words.extend(facts.last_test.map(|on| format!("last test {}", day(on))));
-    words.extend(facts.window.map(|w| format!("retest window {} to {}", day(w.opens), day(w.closes))));
+    words.extend(
+        facts.window.map(|w| format!("retest window {} to {}", day(w.opens), day(w.closes))),
+    );
     words.extend(facts.booking.map(|on| format!("booked {}", day(on))));
     words.extend(facts.away.iter().map(|(from, to)| match to {
         Some(to) => format!("away {} to {}", day(*from), day(*to)),

@@ -97,7 +97,9 @@ fn escaped(text: &str) -> String {
             '>' => out.push_str("&gt;"),
             '"' => out.push_str("&quot;"),
             '\t' | '\n' | '\r' => out.push(character),
-            other if other.is_control() || matches!(other, '\u{fffe}' | '\u{ffff}') => out.push('\u{fffd}'),
+            other if other.is_control() || matches!(other, '\u{fffe}' | '\u{ffff}') => {
+                out.push('\u{fffd}')
+            }
             other => out.push(other),
         }
     }

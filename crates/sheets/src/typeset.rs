@@ -22,7 +22,9 @@ use crate::ink::{Role, Theme, colour};
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum SheetError {
     /// The layout failed.
-    #[error("the {document} could not be laid out ({reason}); nothing was written. This is a fault of the program: please report it")]
+    #[error(
+        "the {document} could not be laid out ({reason}); nothing was written. This is a fault of the program: please report it"
+    )]
     Layout {
         /// Which document.
         document: &'static str,
@@ -30,7 +32,9 @@ pub enum SheetError {
         reason: String,
     },
     /// The PDF failed.
-    #[error("the {document} could not be written as PDF ({reason}); nothing was written. This is a fault of the program: please report it")]
+    #[error(
+        "the {document} could not be written as PDF ({reason}); nothing was written. This is a fault of the program: please report it"
+    )]
     Pdf {
         /// Which document.
         document: &'static str,
@@ -70,11 +74,19 @@ impl std::fmt::Display for Warning {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::NoLetters { text, characters } => {
-                let list: Vec<String> = characters.iter().map(|c| format!("{c} (U+{:04X})", u32::from(*c))).collect();
-                write!(out, "\u{201c}{text}\u{201d} holds characters that no font here can print, so boxes stand for them: {}. Write it with other letters and print again.", list.join(", "))
+                let list: Vec<String> =
+                    characters.iter().map(|c| format!("{c} (U+{:04X})", u32::from(*c))).collect();
+                write!(
+                    out,
+                    "\u{201c}{text}\u{201d} holds characters that no font here can print, so boxes stand for them: {}. Write it with other letters and print again.",
+                    list.join(", ")
+                )
             }
             Self::NotFullyAccessible { reason } => {
-                write!(out, "The PDF prints as it should, but a screen reader may not read all of it: {reason}.")
+                write!(
+                    out,
+                    "The PDF prints as it should, but a screen reader may not read all of it: {reason}."
+                )
             }
         }
     }
@@ -154,11 +166,14 @@ impl Document {
     /// There is no such page, or the picture could not be packed.
     pub fn png(&self, page: usize, dots_per_inch: u32) -> Result<Vec<u8>, SheetError> {
         let picture = typst_render::render(self.page(page)?, &render_options(dots_per_inch));
-        picture.encode_png().map_err(|error| SheetError::Layout { document: self.name, reason: error.to_string() })
+        picture
+            .encode_png()
+            .map_err(|error| SheetError::Layout { document: self.name, reason: error.to_string() })
     }
 
     fn page(&self, number: usize) -> Result<&Page, SheetError> {
-        let missing = SheetError::NoSuchPage { document: self.name, pages: self.page_count(), asked: number };
+        let missing =
+            SheetError::NoSuchPage { document: self.name, pages: self.page_count(), asked: number };
         number.checked_sub(1).and_then(|index| self.pages.pages().get(index)).ok_or(missing)
     }
 }
@@ -193,7 +208,12 @@ pub(crate) fn typeset(template: &Template, facts: &impl Serialize) -> Result<Doc
 }
 
 fn inks() -> Value {
-    let entry = |role: Role| Some((serde_json::to_value(role).ok()?.as_str()?.to_owned(), colour(role, Theme::Print).hex().into()));
+    let entry = |role: Role| {
+        Some((
+            serde_json::to_value(role).ok()?.as_str()?.to_owned(),
+            colour(role, Theme::Print).hex().into(),
+        ))
+    };
     Value::Object(Role::ALL.into_iter().filter_map(entry).collect::<Map<_, _>>())
 }
 
@@ -203,13 +223,16 @@ fn find_unprintable(data: &Value, warnings: &mut Vec<Warning>) {
         Value::String(text) => {
             let characters = fonts::unprintable(text);
             let warning = Warning::NoLetters { text: text.clone(), characters };
-            let found = matches!(&warning, Warning::NoLetters { characters, .. } if !characters.is_empty());
+            let found =
+                matches!(&warning, Warning::NoLetters { characters, .. } if !characters.is_empty());
             if found && !warnings.contains(&warning) {
                 warnings.push(warning);
             }
         }
         Value::Array(items) => items.iter().for_each(|item| find_unprintable(item, warnings)),
-        Value::Object(members) => members.values().for_each(|member| find_unprintable(member, warnings)),
+        Value::Object(members) => {
+            members.values().for_each(|member| find_unprintable(member, warnings))
+        }
         Value::Null | Value::Bool(_) | Value::Number(_) => {}
     }
 }

@@ -42,16 +42,24 @@ fn text_of(pdf: &[u8]) -> Option<String> {
     with_tool("pdftotext", &["-raw", "-enc", "UTF-8"], pdf, &["-"]).map(|(_, output)| output)
 }
 
-fn with_tool(tool: &str, before: &[&str], pdf: &[u8], after: &[&str]) -> Option<(Option<i32>, String)> {
+fn with_tool(
+    tool: &str,
+    before: &[&str],
+    pdf: &[u8],
+    after: &[&str],
+) -> Option<(Option<i32>, String)> {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("sheet.pdf");
     std::fs::write(&path, pdf).unwrap();
     match Command::new(tool).args(before).arg(&path).args(after).output() {
         Ok(out) => {
-            let text = String::from_utf8_lossy(&out.stdout).into_owned() + &String::from_utf8_lossy(&out.stderr);
+            let text = String::from_utf8_lossy(&out.stdout).into_owned()
+                + &String::from_utf8_lossy(&out.stderr);
             Some((out.status.code(), text))
         }
-        Err(error) if std::env::var_os("PACEWRIGHT_TOOLS_REQUIRED").is_some() => panic!("{tool}: {error}"),
+        Err(error) if std::env::var_os("PACEWRIGHT_TOOLS_REQUIRED").is_some() => {
+            panic!("{tool}: {error}")
+        }
         Err(_) => {
             eprintln!("skipped: no {tool}");
             None
@@ -83,38 +91,65 @@ fn assert_silent_on(pdf: &[u8], unwanted: &[&str]) {
 #[test]
 fn a_card_says_its_zones() {
     let calibration = calibration(4.78, TESTED, true);
-    let printed = printed(&cards(&[card("Mirela Stanescu", &calibration)], Layout::OneToAPage).unwrap(), "card");
+    let printed = printed(
+        &cards(&[card("Mirela Stanescu", &calibration)], Layout::OneToAPage).unwrap(),
+        "card",
+    );
     assert_eq!(printed.warnings, vec![], "PDF/UA-1 is met");
-    assert_says(&printed.pdf, &[
-        "Mirela Stanescu", "from 19 November 2026",
-        "20-minute test 19 November 2026 · 40-minute test 2 October 2026 · 5-minute test 8 October 2026",
-        "Heart rate Pace, min per km 400 m",
-        // 1000 / (4.78 x 0.533) = 392.5 s; / (4.78 x 0.715) = 292.6; / (4.78 x 0.858) = 243.8; / 4.78 = 209.2
-        "Recovery below 137 slower than 6:33", "Endurance 137 – 157 6:33 – 4:54 1:57", "Tempo 158 – 165 4:53 – 4:05 1:38",
-        "Long intervals above 165 4:04 – 3:30 1:24", "Fast repetitions – 3:29 and faster",
-        "Retest 5 minutes by 3 December from 5 November 20 minutes by 14 January 2027 from 17 December",
-        "40 minutes by 27 November from 30 October; hold 157 bpm", "Stop at chest pain",
-    ]);
+    assert_says(
+        &printed.pdf,
+        &[
+            "Mirela Stanescu",
+            "from 19 November 2026",
+            "20-minute test 19 November 2026 · 40-minute test 2 October 2026 · 5-minute test 8 October 2026",
+            "Heart rate Pace, min per km 400 m",
+            // 1000 / (4.78 x 0.533) = 392.5 s; / (4.78 x 0.715) = 292.6; / (4.78 x 0.858) = 243.8; / 4.78 = 209.2
+            "Recovery below 137 slower than 6:33",
+            "Endurance 137 – 157 6:33 – 4:54 1:57",
+            "Tempo 158 – 165 4:53 – 4:05 1:38",
+            "Long intervals above 165 4:04 – 3:30 1:24",
+            "Fast repetitions – 3:29 and faster",
+            "Retest 5 minutes by 3 December from 5 November 20 minutes by 14 January 2027 from 17 December",
+            "40 minutes by 27 November from 30 October; hold 157 bpm",
+            "Stop at chest pain",
+        ],
+    );
 }
 
 #[test]
 fn the_same_facts_give_the_same_bytes() {
     let calibration = calibration(4.78, TESTED, true);
-    let bytes = || cards(&[card("Mirela Stanescu", &calibration)], Layout::OneToAPage).unwrap().pdf().unwrap().pdf;
+    let bytes = || {
+        cards(&[card("Mirela Stanescu", &calibration)], Layout::OneToAPage)
+            .unwrap()
+            .pdf()
+            .unwrap()
+            .pdf
+    };
     assert_eq!(bytes(), bytes());
 }
 
 #[test]
 fn names_print_literally_in_any_script() {
     let calibration = calibration(4.1, TESTED, true);
-    let names = [HOSTILE, LONG, "山田 花子", "김민준", "ليلى الحداد", "नेहा शर्मा", "Zażółć Gęśłą-Jaźń", "สมชาย ใจดี"];
+    let names = [
+        HOSTILE,
+        LONG,
+        "山田 花子",
+        "김민준",
+        "ليلى الحداد",
+        "नेहा शर्मा",
+        "Zażółć Gęśłą-Jaźń",
+        "สมชาย ใจดี",
+    ];
     let facts: Vec<CardFacts<'_>> = names.iter().map(|name| card(name, &calibration)).collect();
     let printed = printed(&cards(&facts, Layout::EightToAPage).unwrap(), "eight");
     assert_eq!(printed.warnings, vec![]);
     let Some(text) = text_of(&printed.pdf) else { return };
     // long names break over lines, and readers put spaces around signs: compare without spaces
     let bare = |text: &str| text.chars().filter(|c| !c.is_whitespace()).collect::<String>();
-    for name in [HOSTILE, LONG, "山田 花子", "김민준", "Zażółć Gęśłą-Jaźń", "สมชาย ใจดี"] {
+    for name in [HOSTILE, LONG, "山田 花子", "김민준", "Zażółć Gęśłą-Jaźń", "สมชาย ใจดี"]
+    {
         assert!(bare(&text).contains(&bare(name)), "{name} in\n{text}");
     }
     // readers give right-to-left text in either order
@@ -125,10 +160,18 @@ fn names_print_literally_in_any_script() {
 #[test]
 fn letters_that_no_font_has_are_reported() {
     let calibration = calibration(4.1, TESTED, true);
-    let printed = printed(&cards(&[card("Bob \u{1F3C3}", &calibration)], Layout::OneToAPage).unwrap(), "letters");
-    let missing = Warning::NoLetters { text: "Bob \u{1F3C3}".to_owned(), characters: vec!['\u{1F3C3}'] };
+    let printed = printed(
+        &cards(&[card("Bob \u{1F3C3}", &calibration)], Layout::OneToAPage).unwrap(),
+        "letters",
+    );
+    let missing =
+        Warning::NoLetters { text: "Bob \u{1F3C3}".to_owned(), characters: vec!['\u{1F3C3}'] };
     assert_eq!(printed.warnings.first(), Some(&missing));
-    assert!(matches!(printed.warnings.get(1), Some(Warning::NotFullyAccessible { .. })), "{:?}", printed.warnings);
+    assert!(
+        matches!(printed.warnings.get(1), Some(Warning::NotFullyAccessible { .. })),
+        "{:?}",
+        printed.warnings
+    );
     assert!(missing.to_string().contains("U+1F3C3"), "{missing}");
 }
 
@@ -137,7 +180,10 @@ fn on_medication_no_heart_rate_is_printed() {
     let calibration = calibration(4.1, TESTED, true);
     let facts = CardFacts { medication: true, ..card("Ewan MacAllister", &calibration) };
     let printed = printed(&cards(&[facts], Layout::OneToAPage).unwrap(), "medication");
-    assert_says(&printed.pdf, &["No heart rates on this card: run by pace and by feel.", "you can talk in sentences"]);
+    assert_says(
+        &printed.pdf,
+        &["No heart rates on this card: run by pace and by feel.", "you can talk in sentences"],
+    );
     assert_silent_on(&printed.pdf, &["137", "157", "165", "bpm", "Heart rate", "heart rate as"]);
 }
 
@@ -147,13 +193,23 @@ fn what_was_not_tested_is_worded() {
     let some = calibration(4.6, ["Estimated", "Estimated", "Measured", "Estimated"], false);
     let mut old = card(LONG, &all);
     (old.out_of_date, old.units) = (true, UnitSystem::Miles);
-    old.notes = vec!["Heart rate limits come from a wrist sensor: look at the pace first.".to_owned()];
-    let printed = printed(&cards(&[old, card("Hamid Nazari", &some)], Layout::OneToAPage).unwrap(), "estimated");
-    assert_says(&printed.pdf, &[
-        "Estimated, not tested: pace at aerobic floor, LT1, LT2 and VO2max; heart rate at aerobic floor, LT1 and LT2 (dashed above).",
-        "These zones are out of date", "Pace, min per mile", "wrist sensor",
-        "Estimated, not tested: pace at aerobic floor, LT1 and VO2max (dashed above).", "No heart rates measured yet",
-    ]);
+    old.notes =
+        vec!["Heart rate limits come from a wrist sensor: look at the pace first.".to_owned()];
+    let printed = printed(
+        &cards(&[old, card("Hamid Nazari", &some)], Layout::OneToAPage).unwrap(),
+        "estimated",
+    );
+    assert_says(
+        &printed.pdf,
+        &[
+            "Estimated, not tested: pace at aerobic floor, LT1, LT2 and VO2max; heart rate at aerobic floor, LT1 and LT2 (dashed above).",
+            "These zones are out of date",
+            "Pace, min per mile",
+            "wrist sensor",
+            "Estimated, not tested: pace at aerobic floor, LT1 and VO2max (dashed above).",
+            "No heart rates measured yet",
+        ],
+    );
 }
 
 #[test]
@@ -200,11 +256,13 @@ fn assert_white_edge(document: &Document, millimetres: f64) {
 fn whatever_a_card_has_to_say_stays_on_it() {
     let calibration = calibration(1.6, ALL_ESTIMATED, true);
     let words = ["W".repeat(60), "山".repeat(60), "Wilhelmina ".repeat(12), "x".repeat(200)];
-    let crowded = |name: &String| CardFacts {
+    let crowded = |name: &String| {
+        CardFacts {
         out_of_date: true,
         units: UnitSystem::Miles,
         notes: vec!["Heart rate limits come from a wrist sensor: look at the pace first, and wear a strap in the next test.".to_owned(); 3],
         ..card(name, &calibration)
+    }
     };
     let facts: Vec<CardFacts<'_>> = words.iter().map(crowded).collect();
     let one = cards(&facts, Layout::OneToAPage).unwrap();
@@ -219,19 +277,31 @@ fn whatever_a_card_has_to_say_stays_on_it() {
 #[test]
 fn eight_cards_share_a_page_and_a_ninth_opens_the_next() {
     let calibration = calibration(4.1, TESTED, true);
-    let nine: Vec<CardFacts<'_>> = (1..=9).map(|n| card(&format!("Runner {n}"), &calibration)).collect();
+    let nine: Vec<CardFacts<'_>> =
+        (1..=9).map(|n| card(&format!("Runner {n}"), &calibration)).collect();
     assert_eq!(cards(&nine, Layout::EightToAPage).unwrap().page_count(), 2);
     assert_eq!(cards(&nine, Layout::OneToAPage).unwrap().page_count(), 9);
     let document = cards(&nine[..1], Layout::OneToAPage).unwrap();
     // A6 lying, 148 x 105 mm at 100 dots an inch
     let preview = document.preview(1, 100).unwrap();
     assert_eq!((preview.width, preview.height, preview.rgba.len()), (583, 413, 583 * 413 * 4));
-    assert!(matches!(document.preview(2, 100), Err(SheetError::NoSuchPage { pages: 1, asked: 2, .. })));
+    assert!(matches!(
+        document.preview(2, 100),
+        Err(SheetError::NoSuchPage { pages: 1, asked: 2, .. })
+    ));
     assert!(document.preview(0, 100).is_err());
 }
 
 fn review_row(index: usize) -> ReviewRow {
-    let names = ["Oskar Lindqvist-Vale", "Priya Ramanathan", "Tom Akerele", HOSTILE, LONG, "山田 花子", "ليلى الحداد"];
+    let names = [
+        "Oskar Lindqvist-Vale",
+        "Priya Ramanathan",
+        "Tom Akerele",
+        HOSTILE,
+        LONG,
+        "山田 花子",
+        "ليلى الحداد",
+    ];
     let sentences = [
         "20-minute test overdue since 17 November; 5 km race on Sunday the 29th.",
         "12 November: 40 minutes at 143, speed faded 4.6 %. Look before it counts, because the last quarter was uphill and into the wind.",
@@ -243,11 +313,17 @@ fn review_row(index: usize) -> ReviewRow {
     let mine = markers(3.0 + (count * 0.37) % 2.4, origins);
     let today = on(2026, 11, 25);
     let ago = |days: usize| today - chrono::Days::new(days as u64);
-    let window = Window { opens: ago((index * 11) % 50), closes: ago((index * 11) % 50) + chrono::Days::new(28) };
+    let window = Window {
+        opens: ago((index * 11) % 50),
+        closes: ago((index * 11) % 50) + chrono::Days::new(28),
+    };
     ReviewRow {
         name: names[index % names.len()].to_owned(),
         markers: (index != 5).then_some(mine),
-        before: (index == 2).then(|| Markers { lt2: Marker { speed: marker(3.0, None, "Measured").speed, ..mine.lt2 }, ..mine }),
+        before: (index == 2).then(|| Markers {
+            lt2: Marker { speed: marker(3.0, None, "Measured").speed, ..mine.lt2 },
+            ..mine
+        }),
         strip: (index != 6).then(|| StripFacts {
             today,
             last_test: Some(window.opens - chrono::Days::new(28)),
@@ -273,7 +349,15 @@ fn the_review_flows_over_pages() {
     assert!(document.page_count() >= 2);
     let printed_long = printed(&document, "review");
     assert_eq!(printed_long.warnings, vec![]);
-    assert_says(&printed_long.pdf, &["Seven of fourteen need you this week", "25 November 2026", "Oskar Lindqvist-Vale", "Book a date"]);
+    assert_says(
+        &printed_long.pdf,
+        &[
+            "Seven of fourteen need you this week",
+            "25 November 2026",
+            "Oskar Lindqvist-Vale",
+            "Book a date",
+        ],
+    );
     if let Some(text) = text_of(&printed_long.pdf) {
         let heads = text.matches("This week").count();
         assert_eq!(heads, document.page_count(), "the head stands on every page\n{text}");
@@ -290,15 +374,28 @@ fn the_test_day_sheet_carries_its_cautions() {
         pace_hint: Some(speed(4.1)),
         remark: remark.map(str::to_owned),
     };
-    let by_feel = Runner { target_heart_rate: None, pace_hint: None, ..runner("Ewan MacAllister", None) };
+    let by_feel =
+        Runner { target_heart_rate: None, pace_hint: None, ..runner("Ewan MacAllister", None) };
     let facts = TestDayFacts {
         squad: "Tarn Hollow Runners".to_owned(),
         on: on(2026, 11, 28),
         units: UnitSystem::Kilometres,
         tests: vec![
-            (TestKind::FiveMinutes, vec![runner("Aiko Brandt", None), runner(LONG, Some("first 5-minute test: practice"))]),
-            (TestKind::TwentyMinutes, (0..9).map(|n| runner(&format!("Runner {n}"), None)).collect()),
-            (TestKind::FortyMinutes, vec![runner("Mirela Stanescu", None), by_feel, runner(HOSTILE, None)]),
+            (
+                TestKind::FiveMinutes,
+                vec![
+                    runner("Aiko Brandt", None),
+                    runner(LONG, Some("first 5-minute test: practice")),
+                ],
+            ),
+            (
+                TestKind::TwentyMinutes,
+                (0..9).map(|n| runner(&format!("Runner {n}"), None)).collect(),
+            ),
+            (
+                TestKind::FortyMinutes,
+                vec![runner("Mirela Stanescu", None), by_feel, runner(HOSTILE, None)],
+            ),
         ],
         must_not_run: vec!["Jonas Whitfield".to_owned(), "山田 花子".to_owned()],
         not_asked: vec!["Beatrix Oyelaran".to_owned()],
@@ -307,11 +404,27 @@ fn the_test_day_sheet_carries_its_cautions() {
     let document = test_day(&facts).unwrap();
     let sheet = printed(&document, "test-day");
     assert_eq!(sheet.warnings, vec![]);
-    assert_says(&sheet.pdf, &[
-        "Not today if", "fever", "new medication", "Stop, do not finish, seek help.", "Must not run all-out: Jonas Whitfield · 山田 花子",
-        "ask first: Beatrix Oyelaran", "Local rules and a licensed clinician come first.", "Mirela Stanescu 143 4:04", "Ewan MacAllister by feel",
-    ]);
-    let nobody = TestDayFacts { tests: vec![], must_not_run: vec![], not_asked: vec![], weather: None, ..facts };
+    assert_says(
+        &sheet.pdf,
+        &[
+            "Not today if",
+            "fever",
+            "new medication",
+            "Stop, do not finish, seek help.",
+            "Must not run all-out: Jonas Whitfield · 山田 花子",
+            "ask first: Beatrix Oyelaran",
+            "Local rules and a licensed clinician come first.",
+            "Mirela Stanescu 143 4:04",
+            "Ewan MacAllister by feel",
+        ],
+    );
+    let nobody = TestDayFacts {
+        tests: vec![],
+        must_not_run: vec![],
+        not_asked: vec![],
+        weather: None,
+        ..facts
+    };
     let empty = printed(&test_day(&nobody).unwrap(), "test-day-empty");
     assert_says(&empty.pdf, &["Nobody is down for a test on this day."]);
 }

@@ -33,7 +33,8 @@ pub(super) fn zones(asked: &ZonesOf) -> Result<Output, Problem> {
 
 fn zones_text(calculated: &Calculated) -> String {
     let units = UnitSystem::Kilometres;
-    let mut text = String::from("   Zone              Heart rate   Pace per km        400 m   What leads\n");
+    let mut text =
+        String::from("   Zone              Heart rate   Pace per km        400 m   What leads\n");
     for ShownZone { number, name, heart_rate, pace, lap_400, guidance, estimated } in
         shown(&calculated.zones, units)
     {

@@ -54,6 +54,9 @@ pub fn concern(concern: &Concern, today: NaiveDate) -> String {
         Concern::Due { closes, kind } => {
             format!("{} due; the window closes on {}.", test(*kind), day_short(*closes))
         }
+        Concern::WindowOpen { closes, kind } => {
+            format!("Nothing to do; {} any time until {}.", test(*kind), day_short(*closes))
+        }
         Concern::OnHold => "On hold: no all-out test.".to_owned(),
         Concern::Away { until: Some(until) } => format!("Away until {}.", day_short(*until)),
         Concern::Away { until: None } => "Away.".to_owned(),
@@ -72,7 +75,9 @@ pub fn act(concern: &Concern) -> Option<&'static str> {
         }
         Concern::NewZones { .. } => "Print the card",
         Concern::BookedSoon { .. } => "Print the sheet",
-        Concern::OnHold | Concern::Away { .. } | Concern::Nothing => return None,
+        Concern::WindowOpen { .. } | Concern::OnHold | Concern::Away { .. } | Concern::Nothing => {
+            return None;
+        }
     })
 }
 

@@ -180,8 +180,8 @@ impl Reading {
         use mesgdef::Session;
         let number = field(message, Session::SPORT).and_then(|v| u8::try_from(v).ok());
         let done = number.map_or(Sport::Unknown, sport::from_fit);
-        if !self.sport_from_session {
-            self.sport_from_session = true;
+        let first = !std::mem::replace(&mut self.sport_from_session, true);
+        if first && done != Sport::Unknown {
             self.draft.sport = done.clone();
         }
         let before = self.draft.legs.last().map(|(stretch, _)| stretch.to);

@@ -28,7 +28,9 @@ fn look() -> Look {
 }
 
 fn texts(drawing: &Drawing) -> Vec<&str> {
-    let text = |primitive| if let &Primitive::Text { ref text, .. } = primitive { Some(text.as_str()) } else { None };
+    let text = |primitive| {
+        if let &Primitive::Text { ref text, .. } = primitive { Some(text.as_str()) } else { None }
+    };
     drawing.primitives.iter().filter_map(text).collect()
 }
 
@@ -52,7 +54,11 @@ fn zones_carry_their_numbers_and_strokes_their_paces() {
         drawing.alternative,
         "Markers, pace per km: aerobic floor 6:32 (estimated), LT1 4:52, LT2 4:04, VO2max pace 3:29"
     );
-    let dashed = drawing.primitives.iter().filter(|p| matches!(p, Primitive::Line { dashed: true, .. })).count();
+    let dashed = drawing
+        .primitives
+        .iter()
+        .filter(|p| matches!(p, Primitive::Line { dashed: true, .. }))
+        .count();
     assert_eq!(dashed, 1, "the floor only");
 }
 

@@ -23,9 +23,7 @@ pub(super) fn speed(m_per_s: f64) -> Speed {
 
 /// A marker with a speed, and a heart rate where one is given.
 pub(super) fn marker(m_per_s: f64, bpm: Option<f64>, origin: &str) -> Marker {
-    let estimate = |value: f64| {
-        serde_json::json!({"value": value, "validity": value * 0.03, "repeatability": value * 0.02, "origin": origin})
-    };
+    let estimate = |value: f64| serde_json::json!({"value": value, "validity": value * 0.03, "repeatability": value * 0.02, "origin": origin});
     let json = serde_json::json!({"speed": estimate(m_per_s), "heart_rate": bpm.map(estimate)});
     serde_json::from_value(json).unwrap()
 }
@@ -53,7 +51,8 @@ pub(super) fn zones(markers: &Markers, heart_rates: bool, walking_floor: bool) -
         leads,
         estimated: false,
     };
-    let [floor, lt1, lt2, top] = [&markers.aerobic_floor, &markers.lt1, &markers.lt2, &markers.vo2max].map(at);
+    let [floor, lt1, lt2, top] =
+        [&markers.aerobic_floor, &markers.lt1, &markers.lt2, &markers.vo2max].map(at);
     Zones {
         zones: vec![
             zone(1, "Recovery", beats(None, Some(136)), None, floor, Leads::HeartRate),
