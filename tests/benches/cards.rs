@@ -20,7 +20,7 @@ fn main() {
 }
 
 /// Each athlete a little faster than the one before, so that no two cards are alike.
-fn squad(count: usize) -> Vec<Calibration> {
+pub(crate) fn squad(count: usize) -> Vec<Calibration> {
     let athlete = |index: usize| {
         let top = 3.0 + index as f64 * 0.004;
         let marker = |share: f64, bpm: Option<f64>| {
@@ -50,13 +50,13 @@ fn squad(count: usize) -> Vec<Calibration> {
         ]}))
         .unwrap();
         let from = NaiveDate::from_ymd_opt(2026, 11, 19).unwrap();
-        let basis = vec![Basis { kind: TestKind::TwentyMinutes, on: from, test: TestId(1) }];
+        let basis = TestKind::ALL.map(|kind| Basis { kind, on: from, test: TestId(1) }).to_vec();
         Calibration { id: CalibrationId(1), athlete: AthleteId(1), from, basis, markers, zones }
     };
     (0..count).map(athlete).collect()
 }
 
-fn facts(calibrations: &[Calibration]) -> Vec<CardFacts<'_>> {
+pub(crate) fn facts(calibrations: &[Calibration]) -> Vec<CardFacts<'_>> {
     let window = |from: NaiveDate| Window { opens: from + chrono::Days::new(28), closes: from + chrono::Days::new(56) };
     let card = |(index, calibration)| {
         let calibration: &Calibration = calibration;
