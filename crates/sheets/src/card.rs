@@ -16,8 +16,10 @@ use crate::lane::{Axis, Look, lane, marker_label};
 use crate::strip::Window;
 use crate::typeset::{Document, Name, SheetError, Template, typeset};
 
-const TEMPLATE: Template =
-    Template { name: "zone cards", source: include_str!("../../../assets/documents/card.typ") };
+const TEMPLATE: Template = Template {
+    name: "zone cards",
+    source: include_str!("../../../assets/documents/card.typ"),
+};
 
 /// How cards lie on paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -66,7 +68,10 @@ pub struct CardFacts<'a> {
 /// # Errors
 /// The layout failed: a fault of the program.
 pub fn cards(facts: &[CardFacts<'_>], layout: Layout) -> Result<Document, SheetError> {
-    let written = Written { layout, cards: facts.iter().map(|card| write(card, layout)).collect() };
+    let written = Written {
+        layout,
+        cards: facts.iter().map(|card| write(card, layout)).collect(),
+    };
     typeset(&TEMPLATE, &written)
 }
 
@@ -125,7 +130,11 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
     let markers = &calibration.markers;
     let axis = Axis::around([markers]);
     let look = Look::card(LANE_WIDTH, facts.units);
-    let (basis, statements, retests) = (basis(&calibration.basis), statements(facts, has_heart_rate), retests(facts));
+    let (basis, statements, retests) = (
+        basis(&calibration.basis),
+        statements(facts, has_heart_rate),
+        retests(facts),
+    );
     WrittenCard {
         athlete: Name::of(&facts.athlete),
         from: day(calibration.from),
@@ -133,10 +142,18 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
         more_lines: more_lines(&basis, &statements, layout) + u32::from(facts.out_of_date),
         narrow: retests_in_em(&retests) > layout.line_em(),
         basis,
-        lane: axis.map_or_else(|| Drawing::new(LANE_WIDTH, 1.0), |axis| lane(markers, None, axis, &look)),
+        lane: axis.map_or_else(
+            || Drawing::new(LANE_WIDTH, 1.0),
+            |axis| lane(markers, None, axis, &look),
+        ),
         has_heart_rate,
         pace_head: format!("Pace, min per {}", pace_unit(facts.units)),
-        rows: zones.zones.iter().zip(shown(&zones, facts.units)).map(|(zone, shown)| row(zone, shown)).collect(),
+        rows: zones
+            .zones
+            .iter()
+            .zip(shown(&zones, facts.units))
+            .map(|(zone, shown)| row(zone, shown))
+            .collect(),
         statements,
         retests,
     }
@@ -146,7 +163,10 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
 fn printable_zones(facts: &CardFacts<'_>) -> Zones {
     let mut zones = facts.calibration.zones.clone();
     if facts.medication {
-        zones.zones.iter_mut().for_each(|zone| zone.heart_rate = None);
+        zones
+            .zones
+            .iter_mut()
+            .for_each(|zone| zone.heart_rate = None);
     }
     zones
 }
@@ -171,9 +191,15 @@ fn row(zone: &Zone, shown: ShownZone) -> WrittenRow {
 }
 
 fn basis(basis: &[Basis]) -> String {
-    let tests: Vec<String> =
-        basis.iter().map(|test| format!("{}-minute test {}", test.kind.minutes(), day(test.on))).collect();
-    if tests.is_empty() { "No test stands behind these zones".to_owned() } else { tests.join(" · ") }
+    let tests: Vec<String> = basis
+        .iter()
+        .map(|test| format!("{}-minute test {}", test.kind.minutes(), day(test.on)))
+        .collect();
+    if tests.is_empty() {
+        "No test stands behind these zones".to_owned()
+    } else {
+        tests.join(" · ")
+    }
 }
 
 fn statements(facts: &CardFacts<'_>, has_heart_rate: bool) -> Vec<String> {
@@ -192,11 +218,21 @@ fn statements(facts: &CardFacts<'_>, has_heart_rate: bool) -> Vec<String> {
 /// Which markers were not tested, in one sentence.
 fn estimated_in_words(markers: &Markers, has_heart_rate: bool) -> Option<String> {
     let named = |is_estimated: fn(&Marker) -> bool| {
-        let names = MarkerName::ALL.into_iter().filter(|name| is_estimated(markers.get(*name)));
+        let names = MarkerName::ALL
+            .into_iter()
+            .filter(|name| is_estimated(markers.get(*name)));
         names.map(marker_label).collect::<Vec<_>>()
     };
-    let paces = named(|marker| marker.speed.is_some_and(|speed| speed.origin == Origin::Estimated));
-    let rates = named(|marker| marker.heart_rate.is_some_and(|rate| rate.origin == Origin::Estimated));
+    let paces = named(|marker| {
+        marker
+            .speed
+            .is_some_and(|speed| speed.origin == Origin::Estimated)
+    });
+    let rates = named(|marker| {
+        marker
+            .heart_rate
+            .is_some_and(|rate| rate.origin == Origin::Estimated)
+    });
     let mut parts = Vec::new();
     if !paces.is_empty() {
         parts.push(format!("pace at {}", listed(&paces)));
@@ -208,14 +244,23 @@ fn estimated_in_words(markers: &Markers, has_heart_rate: bool) -> Option<String>
         return None;
     }
     let dashed = if paces.is_empty() { "" } else { " (dashed)" };
-    Some(format!("Estimated, not tested{dashed}: {}.", parts.join("; ")).replace("VO2max pace", "VO2max"))
+    Some(
+        format!("Estimated, not tested{dashed}: {}.", parts.join("; "))
+            .replace("VO2max pace", "VO2max"),
+    )
 }
 
 fn more_lines(basis: &str, statements: &[String], layout: Layout) -> u32 {
     let lines = |text: &str| {
         let share = fonts::text_width(text, 1.0) / layout.line_em();
         // a tenth of a line is left where a word does not split; three lines and more are measured
-        if share <= 1.0 { 1 } else if share <= 1.9 { 2 } else { 9 }
+        if share <= 1.0 {
+            1
+        } else if share <= 1.9 {
+            2
+        } else {
+            9
+        }
     };
     statements.iter().map(|text| lines(text)).sum::<u32>() + lines(basis) - 1
 }
@@ -223,7 +268,9 @@ fn more_lines(basis: &str, statements: &[String], layout: Layout) -> u32 {
 /// The width of the retests beside each other, in em of the small print.
 fn retests_in_em(retests: &[WrittenRetest]) -> f64 {
     let wide = |text: &str| fonts::text_width(text, 1.0);
-    let columns = retests.iter().map(|one| wide(&format!("{} {}", one.test, one.by)).max(wide(&one.from)));
+    let columns = retests
+        .iter()
+        .map(|one| wide(&format!("{} {}", one.test, one.by)).max(wide(&one.from)));
     // the word before them, bolder letters, and gaps
     columns.sum::<f64>() + 5.5
 }
@@ -238,7 +285,10 @@ fn listed(words: &[&str]) -> String {
 }
 
 fn retests(facts: &CardFacts<'_>) -> Vec<WrittenRetest> {
-    let target = facts.forty_minute_target.filter(|_| !facts.medication).map(whole_beats);
+    let target = facts
+        .forty_minute_target
+        .filter(|_| !facts.medication)
+        .map(whole_beats);
     let hold = |kind: TestKind| target.filter(|_| kind == TestKind::FortyMinutes);
     // windows are weeks away and the card is dated: their days need no year
     let mut all = facts.retests.clone();
@@ -250,15 +300,25 @@ fn retests(facts: &CardFacts<'_>) -> Vec<WrittenRetest> {
             WrittenRetest {
                 test: format!("{} minutes", kind.minutes()),
                 by: format!("by {}", day_short(window.closes)),
-                from: hold(kind).map_or_else(|| opens.clone(), |beats| format!("{opens}; hold {beats} bpm")),
+                from: hold(kind).map_or_else(
+                    || opens.clone(),
+                    |beats| format!("{opens}; hold {beats} bpm"),
+                ),
             }
         })
         .collect();
     // the target is worth carrying before the first 40-minute test too
-    let planned = facts.retests.iter().any(|(kind, _)| *kind == TestKind::FortyMinutes);
+    let planned = facts
+        .retests
+        .iter()
+        .any(|(kind, _)| *kind == TestKind::FortyMinutes);
     if let Some(beats) = target.filter(|_| !planned) {
         let (test, by) = ("40 minutes".to_owned(), format!("at {beats} bpm"));
-        out.push(WrittenRetest { test, by, from: "not tested yet".to_owned() });
+        out.push(WrittenRetest {
+            test,
+            by,
+            from: "not tested yet".to_owned(),
+        });
     }
     out
 }

@@ -50,13 +50,20 @@ pub fn files() -> &'static [&'static [u8]] {
 
 /// The fonts, read once.
 pub(crate) static FONTS: LazyLock<Vec<Font>> = LazyLock::new(|| {
-    files().iter().filter_map(|file| Font::new(Bytes::new(*file), 0)).collect()
+    files()
+        .iter()
+        .filter_map(|file| Font::new(Bytes::new(*file), 0))
+        .collect()
 });
 
 /// The regular face, for measuring.
 static REGULAR: LazyLock<Option<FontInstance>> = LazyLock::new(|| {
     let font = FONTS.first()?.clone();
-    Some(font.instantiate(FontVariant::default(), Abs::pt(10.0), &FontVariations::default()))
+    Some(font.instantiate(
+        FontVariant::default(),
+        Abs::pt(10.0),
+        &FontVariations::default(),
+    ))
 });
 
 /// What the fonts offer, for Typst.
@@ -82,7 +89,10 @@ pub fn text_width(text: &str, size: f64) -> f64 {
         let glyph = font.ttf().glyph_index(character)?;
         Some(f64::from(font.ttf().glyph_hor_advance(glyph)?) / font.units_per_em())
     };
-    text.chars().map(|character| advance(character).unwrap_or(1.0)).sum::<f64>() * size
+    text.chars()
+        .map(|character| advance(character).unwrap_or(1.0))
+        .sum::<f64>()
+        * size
 }
 
 /// The characters of a text that no bundled font has, each once, in order: they would print as
@@ -91,7 +101,9 @@ pub fn unprintable(text: &str) -> Vec<char> {
     let mut missing = Vec::new();
     for character in text.chars() {
         let known = is_invisible(character)
-            || FONTS.iter().any(|font| font.info().coverage.contains(u32::from(character)));
+            || FONTS
+                .iter()
+                .any(|font| font.info().coverage.contains(u32::from(character)));
         if !known && !missing.contains(&character) {
             missing.push(character);
         }
@@ -123,9 +135,34 @@ mod tests {
     #[test]
     fn names_in_many_scripts_are_printable() {
         for name in [
-            "Zażółć gęślą jaźń", "Ελληνικά", "Русский Ђорђе Їжак", "Tiếng Việt Nguyễn", "العربية", "فارسی پژگچ", "اردو ٹڈڑ",
-            "עברית", "हिन्दी", "বাংলা", "ગુજરાતી", "ਪੰਜਾਬੀ", "தமிழ்", "తెలుగు", "ಕನ್ನಡ", "മലയാളം", "සිංහල", "ไทย", "ລາວ",
-            "ខ្មែរ", "မြန်မာ", "ქართული", "Հայերեն", "አማርኛ", "中文漢字", "日本語ひらがなカタカナ", "한국어 김민준", "O’Brien–Smith",
+            "Zażółć gęślą jaźń",
+            "Ελληνικά",
+            "Русский Ђорђе Їжак",
+            "Tiếng Việt Nguyễn",
+            "العربية",
+            "فارسی پژگچ",
+            "اردو ٹڈڑ",
+            "עברית",
+            "हिन्दी",
+            "বাংলা",
+            "ગુજરાતી",
+            "ਪੰਜਾਬੀ",
+            "தமிழ்",
+            "తెలుగు",
+            "ಕನ್ನಡ",
+            "മലയാളം",
+            "සිංහල",
+            "ไทย",
+            "ລາວ",
+            "ខ្មែរ",
+            "မြန်မာ",
+            "ქართული",
+            "Հայերեն",
+            "አማርኛ",
+            "中文漢字",
+            "日本語ひらがなカタカナ",
+            "한국어 김민준",
+            "O’Brien–Smith",
         ] {
             assert_eq!(unprintable(name), Vec::<char>::new(), "{name}");
         }
@@ -133,13 +170,20 @@ mod tests {
 
     #[test]
     fn what_no_font_has_is_named_once() {
-        assert_eq!(unprintable("a\u{1F3C3}b\u{1F3C3}\u{1F947}\u{200d}"), vec!['\u{1F3C3}', '\u{1F947}']);
+        assert_eq!(
+            unprintable("a\u{1F3C3}b\u{1F3C3}\u{1F947}\u{200d}"),
+            vec!['\u{1F3C3}', '\u{1F947}']
+        );
     }
 
     /// The digits of the face are tabular: 497 of 1,000 units each (its `hmtx` table).
     #[test]
     fn widths_come_from_the_face() {
-        assert!((text_width("4:05", 10.0) - (3.0 * 4.97 + 2.49)).abs() < 0.02, "{}", text_width("4:05", 10.0));
+        assert!(
+            (text_width("4:05", 10.0) - (3.0 * 4.97 + 2.49)).abs() < 0.02,
+            "{}",
+            text_width("4:05", 10.0)
+        );
         assert!((text_width("\u{1F3C3}", 10.0) - 10.0).abs() < 1e-9);
     }
 }

@@ -11,8 +11,10 @@ use crate::lane::{Axis, Look, lane, scale};
 use crate::strip::{StripFacts, strip};
 use crate::typeset::{Document, Name, SheetError, Template, typeset};
 
-const TEMPLATE: Template =
-    Template { name: "weekly review", source: include_str!("../../../assets/documents/review.typ") };
+const TEMPLATE: Template = Template {
+    name: "weekly review",
+    source: include_str!("../../../assets/documents/review.typ"),
+};
 
 /// Widths in px of the drawings; the template scales both alike.
 const LANE_WIDTH: f64 = 330.0;
@@ -56,7 +58,12 @@ pub struct ReviewRow {
 /// The layout failed: a fault of the program.
 pub fn review(facts: &ReviewFacts) -> Result<Document, SheetError> {
     // the slowest and the fastest of the squad, now and before, fit on the one axis
-    let axis = Axis::around(facts.rows.iter().flat_map(|row| row.markers.iter().chain(&row.before)));
+    let axis = Axis::around(
+        facts
+            .rows
+            .iter()
+            .flat_map(|row| row.markers.iter().chain(&row.before)),
+    );
     let written = Written {
         headline: facts.headline.clone(),
         squad: facts.squad.clone(),
@@ -65,7 +72,11 @@ pub fn review(facts: &ReviewFacts) -> Result<Document, SheetError> {
         lane_width: LANE_WIDTH,
         strip_width: STRIP_WIDTH,
         scale: axis.map(|axis| scale(axis, LANE_WIDTH, 10.0, facts.units)),
-        rows: facts.rows.iter().map(|row| write(row, axis, facts.units)).collect(),
+        rows: facts
+            .rows
+            .iter()
+            .map(|row| write(row, axis, facts.units))
+            .collect(),
     };
     typeset(&TEMPLATE, &written)
 }

@@ -8,8 +8,10 @@ use serde::Serialize;
 
 use crate::typeset::{Document, Name, SheetError, Template, typeset};
 
-const TEMPLATE: Template =
-    Template { name: "test-day sheet", source: include_str!("../../../assets/documents/test-day.typ") };
+const TEMPLATE: Template = Template {
+    name: "test-day sheet",
+    source: include_str!("../../../assets/documents/test-day.typ"),
+};
 
 /// What the sheet says.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,7 +54,11 @@ pub fn test_day(facts: &TestDayFacts) -> Result<Document, SheetError> {
         squad: facts.squad.clone(),
         on: day(facts.on),
         pace_head: format!("Set out at, per {}", pace_unit(facts.units)),
-        tests: facts.tests.iter().map(|(kind, runners)| write(*kind, runners, facts.units)).collect(),
+        tests: facts
+            .tests
+            .iter()
+            .map(|(kind, runners)| write(*kind, runners, facts.units))
+            .collect(),
         must_not_run: facts.must_not_run.clone(),
         not_asked: facts.not_asked.clone(),
         weather: facts.weather.clone(),
@@ -89,8 +95,13 @@ struct WrittenRunner {
 fn write(kind: TestKind, runners: &[Runner], units: UnitSystem) -> WrittenTest {
     let runner = |runner: &Runner| WrittenRunner {
         name: Name::of(&runner.name),
-        target: runner.target_heart_rate.map_or_else(|| "by feel".to_owned(), |rate| whole_beats(rate).to_string()),
-        pace: runner.pace_hint.map_or_else(String::new, |speed| pace(speed, units)),
+        target: runner.target_heart_rate.map_or_else(
+            || "by feel".to_owned(),
+            |rate| whole_beats(rate).to_string(),
+        ),
+        pace: runner
+            .pace_hint
+            .map_or_else(String::new, |speed| pace(speed, units)),
         remark: runner.remark.clone().unwrap_or_default(),
     };
     WrittenTest {

@@ -22,7 +22,9 @@ use crate::ink::{Role, Theme, colour};
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum SheetError {
     /// The layout failed.
-    #[error("the {document} could not be laid out ({reason}); nothing was written. This is a fault of the program: please report it")]
+    #[error(
+        "the {document} could not be laid out ({reason}); nothing was written. This is a fault of the program: please report it"
+    )]
     Layout {
         /// Which document.
         document: &'static str,
@@ -30,7 +32,9 @@ pub enum SheetError {
         reason: String,
     },
     /// The PDF failed.
-    #[error("the {document} could not be written as PDF ({reason}); nothing was written. This is a fault of the program: please report it")]
+    #[error(
+        "the {document} could not be written as PDF ({reason}); nothing was written. This is a fault of the program: please report it"
+    )]
     Pdf {
         /// Which document.
         document: &'static str,
@@ -70,11 +74,21 @@ impl std::fmt::Display for Warning {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::NoLetters { text, characters } => {
-                let list: Vec<String> = characters.iter().map(|c| format!("{c} (U+{:04X})", u32::from(*c))).collect();
-                write!(out, "\u{201c}{text}\u{201d} holds characters that no font here can print, so boxes stand for them: {}. Write it with other letters and print again.", list.join(", "))
+                let list: Vec<String> = characters
+                    .iter()
+                    .map(|c| format!("{c} (U+{:04X})", u32::from(*c)))
+                    .collect();
+                write!(
+                    out,
+                    "\u{201c}{text}\u{201d} holds characters that no font here can print, so boxes stand for them: {}. Write it with other letters and print again.",
+                    list.join(", ")
+                )
             }
             Self::NotFullyAccessible { reason } => {
-                write!(out, "The PDF prints as it should, but a screen reader may not read all of it: {reason}.")
+                write!(
+                    out,
+                    "The PDF prints as it should, but a screen reader may not read all of it: {reason}."
+                )
             }
         }
     }
@@ -127,7 +141,10 @@ impl Document {
             Err(reason) => {
                 warnings.push(Warning::NotFullyAccessible { reason });
                 self.export(PdfStandards::default())
-                    .map_err(|reason| SheetError::Pdf { document: self.name, reason })?
+                    .map_err(|reason| SheetError::Pdf {
+                        document: self.name,
+                        reason,
+                    })?
             }
         };
         Ok(Printed { pdf, warnings })
@@ -135,7 +152,11 @@ impl Document {
 
     fn export(&self, standards: PdfStandards) -> Result<Vec<u8>, String> {
         let creator = Smart::Custom(Some("Pacewright".into()));
-        let options = PdfOptions { creator, standards, ..PdfOptions::default() };
+        let options = PdfOptions {
+            creator,
+            standards,
+            ..PdfOptions::default()
+        };
         typst_pdf::pdf(&self.pages, &options).map_err(|errors| sentence(&errors))
     }
 
@@ -145,7 +166,11 @@ impl Document {
     /// There is no such page.
     pub fn preview(&self, page: usize, dots_per_inch: u32) -> Result<Preview, SheetError> {
         let picture = typst_render::render(self.page(page)?, &render_options(dots_per_inch));
-        Ok(Preview { width: picture.width(), height: picture.height(), rgba: picture.take() })
+        Ok(Preview {
+            width: picture.width(),
+            height: picture.height(),
+            rgba: picture.take(),
+        })
     }
 
     /// The same picture as a PNG file.
@@ -154,18 +179,31 @@ impl Document {
     /// There is no such page, or the picture could not be packed.
     pub fn png(&self, page: usize, dots_per_inch: u32) -> Result<Vec<u8>, SheetError> {
         let picture = typst_render::render(self.page(page)?, &render_options(dots_per_inch));
-        picture.encode_png().map_err(|error| SheetError::Layout { document: self.name, reason: error.to_string() })
+        picture.encode_png().map_err(|error| SheetError::Layout {
+            document: self.name,
+            reason: error.to_string(),
+        })
     }
 
     fn page(&self, number: usize) -> Result<&Page, SheetError> {
-        let missing = SheetError::NoSuchPage { document: self.name, pages: self.page_count(), asked: number };
-        number.checked_sub(1).and_then(|index| self.pages.pages().get(index)).ok_or(missing)
+        let missing = SheetError::NoSuchPage {
+            document: self.name,
+            pages: self.page_count(),
+            asked: number,
+        };
+        number
+            .checked_sub(1)
+            .and_then(|index| self.pages.pages().get(index))
+            .ok_or(missing)
     }
 }
 
 /// Typst counts in points, 72 to the inch.
 fn render_options(dots_per_inch: u32) -> RenderOptions {
-    RenderOptions { pixel_per_pt: (f64::from(dots_per_inch) / 72.0).into(), render_bleed: false }
+    RenderOptions {
+        pixel_per_pt: (f64::from(dots_per_inch) / 72.0).into(),
+        render_bleed: false,
+    }
 }
 
 /// Which document: its name in sentences and its source.
@@ -187,15 +225,28 @@ pub(crate) struct Name {
 impl Name {
     pub(crate) fn of(name: &str) -> Self {
         // Chinese, Japanese and Korean break anywhere
-        let breaks = |c: char| c.is_whitespace() || matches!(c, '\u{1100}'..='\u{11ff}' | '\u{2e80}'..='\u{d7ff}' | '\u{f900}'..='\u{faff}');
-        let longest = name.split(breaks).map(|piece| fonts::text_width(piece, 1.0)).fold(1.0, f64::max);
-        Self { text: name.to_owned(), wide: fonts::text_width(name, 1.0), longest }
+        let breaks = |c: char| {
+            c.is_whitespace()
+                || matches!(c, '\u{1100}'..='\u{11ff}' | '\u{2e80}'..='\u{d7ff}' | '\u{f900}'..='\u{faff}')
+        };
+        let longest = name
+            .split(breaks)
+            .map(|piece| fonts::text_width(piece, 1.0))
+            .fold(1.0, f64::max);
+        Self {
+            text: name.to_owned(),
+            wide: fonts::text_width(name, 1.0),
+            longest,
+        }
     }
 }
 
 /// Lays out a document from its facts.
 pub(crate) fn typeset(template: &Template, facts: &impl Serialize) -> Result<Document, SheetError> {
-    let failed = |reason: String| SheetError::Layout { document: template.name, reason };
+    let failed = |reason: String| SheetError::Layout {
+        document: template.name,
+        reason,
+    };
     let mut data = serde_json::to_value(facts).map_err(|error| failed(error.to_string()))?;
     let mut warnings = Vec::new();
     find_unprintable(&data, &mut warnings);
@@ -207,13 +258,29 @@ pub(crate) fn typeset(template: &Template, facts: &impl Serialize) -> Result<Doc
     let compiled = typst::compile::<PagedDocument>(&world);
     // What later documents share stays warm; what only this one held is let go.
     typst::comemo::evict(4);
-    let pages = compiled.output.map_err(|errors| failed(sentence(&errors)))?;
-    Ok(Document { name: template.name, pages, warnings })
+    let pages = compiled
+        .output
+        .map_err(|errors| failed(sentence(&errors)))?;
+    Ok(Document {
+        name: template.name,
+        pages,
+        warnings,
+    })
 }
 
 fn inks() -> Value {
-    let entry = |role: Role| Some((serde_json::to_value(role).ok()?.as_str()?.to_owned(), colour(role, Theme::Print).hex().into()));
-    Value::Object(Role::ALL.into_iter().filter_map(entry).collect::<Map<_, _>>())
+    let entry = |role: Role| {
+        Some((
+            serde_json::to_value(role).ok()?.as_str()?.to_owned(),
+            colour(role, Theme::Print).hex().into(),
+        ))
+    };
+    Value::Object(
+        Role::ALL
+            .into_iter()
+            .filter_map(entry)
+            .collect::<Map<_, _>>(),
+    )
 }
 
 /// Every text of the data is looked at, so that no document can forget one.
@@ -221,20 +288,31 @@ fn find_unprintable(data: &Value, warnings: &mut Vec<Warning>) {
     match data {
         Value::String(text) => {
             let characters = fonts::unprintable(text);
-            let warning = Warning::NoLetters { text: text.clone(), characters };
-            let found = matches!(&warning, Warning::NoLetters { characters, .. } if !characters.is_empty());
+            let warning = Warning::NoLetters {
+                text: text.clone(),
+                characters,
+            };
+            let found =
+                matches!(&warning, Warning::NoLetters { characters, .. } if !characters.is_empty());
             if found && !warnings.contains(&warning) {
                 warnings.push(warning);
             }
         }
-        Value::Array(items) => items.iter().for_each(|item| find_unprintable(item, warnings)),
-        Value::Object(members) => members.values().for_each(|member| find_unprintable(member, warnings)),
+        Value::Array(items) => items
+            .iter()
+            .for_each(|item| find_unprintable(item, warnings)),
+        Value::Object(members) => members
+            .values()
+            .for_each(|member| find_unprintable(member, warnings)),
         Value::Null | Value::Bool(_) | Value::Number(_) => {}
     }
 }
 
 fn sentence(errors: &[SourceDiagnostic]) -> String {
-    errors.first().map_or_else(|| "no reason given".to_owned(), |error| error.message.to_string())
+    errors.first().map_or_else(
+        || "no reason given".to_owned(),
+        |error| error.message.to_string(),
+    )
 }
 
 /// The only files there are.
@@ -277,11 +355,19 @@ impl World for Sealed {
 
     fn source(&self, id: FileId) -> FileResult<Source> {
         let sources = [&self.main, &self.common];
-        sources.into_iter().find(|source| source.id() == id).cloned().ok_or(FileError::AccessDenied)
+        sources
+            .into_iter()
+            .find(|source| source.id() == id)
+            .cloned()
+            .ok_or(FileError::AccessDenied)
     }
 
     fn file(&self, id: FileId) -> FileResult<Bytes> {
-        if id == self.data.0 { Ok(self.data.1.clone()) } else { Err(FileError::AccessDenied) }
+        if id == self.data.0 {
+            Ok(self.data.1.clone())
+        } else {
+            Err(FileError::AccessDenied)
+        }
     }
 
     fn font(&self, index: usize) -> Option<Font> {

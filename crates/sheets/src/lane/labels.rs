@@ -18,7 +18,10 @@ pub(super) fn spread(wanted: &[Wanted], span: f64, gap: f64) -> Vec<Option<f64>>
     let mut order: Vec<usize> = (0..wanted.len()).collect();
     order.sort_by(|a, b| centre(wanted, *a).total_cmp(&centre(wanted, *b)));
     loop {
-        let kept: Vec<Wanted> = order.iter().filter_map(|index| wanted.get(*index).copied()).collect();
+        let kept: Vec<Wanted> = order
+            .iter()
+            .filter_map(|index| wanted.get(*index).copied())
+            .collect();
         if let Some(places) = moved_apart(&kept, span, gap) {
             let mut out = vec![None; wanted.len()];
             for (index, place) in order.iter().zip(places) {
@@ -28,7 +31,10 @@ pub(super) fn spread(wanted: &[Wanted], span: f64, gap: f64) -> Vec<Option<f64>>
             }
             return out;
         }
-        let least = order.iter().copied().min_by_key(|index| wanted.get(*index).map(|label| label.keep));
+        let least = order
+            .iter()
+            .copied()
+            .min_by_key(|index| wanted.get(*index).map(|label| label.keep));
         order.retain(|index| Some(*index) != least);
     }
 }
@@ -56,13 +62,25 @@ fn moved_apart(labels: &[Wanted], span: f64, gap: f64) -> Option<Vec<f64>> {
     for (label, least) in labels.iter().zip(&least) {
         let mut pool = (label.centre - least, 1);
         while let Some((before, count)) = pools.pop_if(|(before, _)| *before > pool.0) {
-            pool = ((before * count as f64 + pool.0 * pool.1 as f64) / (count + pool.1) as f64, count + pool.1);
+            pool = (
+                (before * count as f64 + pool.0 * pool.1 as f64) / (count + pool.1) as f64,
+                count + pool.1,
+            );
         }
         pools.push(pool);
     }
-    let shifts = pools.into_iter().flat_map(|(shift, count)| std::iter::repeat_n(shift.clamp(0.0, slack), count));
-    let places: Vec<f64> = least.iter().zip(shifts).map(|(least, shift)| least + shift).collect();
-    let near = labels.iter().zip(&places).all(|(label, place)| (label.centre - place).abs() <= 0.8 * label.width);
+    let shifts = pools
+        .into_iter()
+        .flat_map(|(shift, count)| std::iter::repeat_n(shift.clamp(0.0, slack), count));
+    let places: Vec<f64> = least
+        .iter()
+        .zip(shifts)
+        .map(|(least, shift)| least + shift)
+        .collect();
+    let near = labels
+        .iter()
+        .zip(&places)
+        .all(|(label, place)| (label.centre - place).abs() <= 0.8 * label.width);
     near.then_some(places)
 }
 
@@ -93,9 +111,19 @@ mod tests {
 
     #[test]
     fn labels_with_room_stand_over_their_strokes() {
-        let label = |centre| Wanted { centre, width: 20.0, keep: 1 };
-        assert_eq!(spread(&[label(200.0), label(50.0)], 300.0, 4.0), vec![Some(200.0), Some(50.0)]);
+        let label = |centre| Wanted {
+            centre,
+            width: 20.0,
+            keep: 1,
+        };
+        assert_eq!(
+            spread(&[label(200.0), label(50.0)], 300.0, 4.0),
+            vec![Some(200.0), Some(50.0)]
+        );
         // two at one place move apart evenly
-        assert_eq!(spread(&[label(100.0), label(100.0)], 300.0, 4.0), vec![Some(88.0), Some(112.0)]);
+        assert_eq!(
+            spread(&[label(100.0), label(100.0)], 300.0, 4.0),
+            vec![Some(88.0), Some(112.0)]
+        );
     }
 }
