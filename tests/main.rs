@@ -1,1 +1,6 @@
-//! Skeleton.
+//! The checks of the whole program, one module each.
+
+#[cfg(test)]
+mod flipped_bytes;
+#[cfg(test)]
+mod recordings;

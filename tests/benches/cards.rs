@@ -1,6 +1,10 @@
 //! Zone cards on paper. Budgets (2 cores): 500 cards in under 2 s and under 1 MB a hundred; one card
 //! as a preview in well under 200 ms.
-#![expect(clippy::unwrap_used, clippy::print_stdout, reason = "a bench stops at the first surprise and prints")]
+#![expect(
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    reason = "a bench stops at the first surprise and prints"
+)]
 
 use chrono::NaiveDate;
 use pacewright_core::calibration::{Basis, Calibration};
@@ -57,21 +61,8 @@ fn squad(count: usize) -> Vec<Calibration> {
         ]}))
         .unwrap();
         let from = NaiveDate::from_ymd_opt(2026, 11, 19).unwrap();
-        let basis = TestKind::ALL
-            .map(|kind| Basis {
-                kind,
-                on: from,
-                test: TestId(1),
-            })
-            .to_vec();
-        Calibration {
-            id: CalibrationId(1),
-            athlete: AthleteId(1),
-            from,
-            basis,
-            markers,
-            zones,
-        }
+        let basis = TestKind::ALL.map(|kind| Basis { kind, on: from, test: TestId(1) }).to_vec();
+        Calibration { id: CalibrationId(1), athlete: AthleteId(1), from, basis, markers, zones }
     };
     (0..count).map(athlete).collect()
 }
@@ -88,9 +79,7 @@ fn facts(calibrations: &[Calibration]) -> Vec<CardFacts<'_>> {
             calibration,
             units: UnitSystem::Kilometres,
             medication: false,
-            retests: TestKind::ALL
-                .map(|kind| (kind, window(calibration.from)))
-                .to_vec(),
+            retests: TestKind::ALL.map(|kind| (kind, window(calibration.from))).to_vec(),
             forty_minute_target: HeartRate::from_bpm(156.75).ok(),
             out_of_date: false,
             notes: Vec::new(),
@@ -100,11 +89,7 @@ fn facts(calibrations: &[Calibration]) -> Vec<CardFacts<'_>> {
 }
 
 fn written(calibrations: &[Calibration]) -> Vec<u8> {
-    cards(&facts(calibrations), Layout::EightToAPage)
-        .unwrap()
-        .pdf()
-        .unwrap()
-        .pdf
+    cards(&facts(calibrations), Layout::EightToAPage).unwrap().pdf().unwrap().pdf
 }
 
 /// Without what an earlier run left warm, as the first print of a day.
@@ -119,9 +104,6 @@ fn eight_to_a_page(bencher: divan::Bencher<'_, '_>, count: usize) {
 fn preview_of_one(bencher: divan::Bencher<'_, '_>) {
     let calibrations = squad(1);
     bencher.bench_local(|| {
-        cards(&facts(&calibrations), Layout::OneToAPage)
-            .unwrap()
-            .preview(1, 150)
-            .unwrap()
+        cards(&facts(&calibrations), Layout::OneToAPage).unwrap().preview(1, 150).unwrap()
     });
 }

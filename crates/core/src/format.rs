@@ -34,10 +34,19 @@ pub fn pace_seconds(speed: Speed, units: UnitSystem) -> Option<u32> {
     (speed.m_per_s() > 0.01).then(|| half_up(metres_per_unit(units) / speed.m_per_s()))
 }
 
+/// A pace in seconds per kilometre, unrounded, for scripts; `None` for a speed of zero.
+pub fn seconds_per_km(speed: Speed) -> Option<f64> {
+    (speed.m_per_s() > 0.01).then(|| 1_000.0 / speed.m_per_s())
+}
+
 /// Seconds as minutes and seconds ("4:05"), or hours too from an hour up ("1:02:09").
 pub fn clock(seconds: u32) -> String {
     let (hours, minutes, rest) = (seconds / 3600, seconds / 60 % 60, seconds % 60);
-    if hours > 0 { format!("{hours}:{minutes:02}:{rest:02}") } else { format!("{minutes}:{rest:02}") }
+    if hours > 0 {
+        format!("{hours}:{minutes:02}:{rest:02}")
+    } else {
+        format!("{minutes}:{rest:02}")
+    }
 }
 
 /// A time on a recording's clock, to the second.
@@ -79,6 +88,11 @@ pub fn metres(distance: Distance) -> String {
         grouped.push(digit);
     }
     grouped + " m"
+}
+
+/// A distance in metres with one decimal and no unit, for tables: "5172.4".
+pub fn metres_number(distance: Distance) -> String {
+    format!("{:.1}", distance.m())
 }
 
 /// A share as whole percent: "86 %".

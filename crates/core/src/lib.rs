@@ -5,15 +5,22 @@
 //!
 //! recording -> effort (+ remarks) -> test -> markers -> zones -> calibration.
 
+pub mod assess;
 pub mod athlete;
 pub mod calibration;
+pub mod change;
+pub mod checks;
 pub mod effort;
 pub mod format;
 pub mod ids;
 pub mod markers;
+pub mod physiology;
 pub mod recording;
 pub mod remark;
+pub mod retest;
+pub mod review;
 pub mod schedule;
+pub mod screening;
 pub mod test;
 pub mod units;
 pub mod words;

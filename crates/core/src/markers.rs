@@ -4,6 +4,10 @@ use serde::{Deserialize, Serialize};
 
 use crate::units::{Estimate, HeartRate, Speed};
 
+mod derive;
+
+pub use derive::{Derived, MarkerEvidence, derive, forty_minute_target};
+
 /// Which physiological point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]

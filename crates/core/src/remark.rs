@@ -110,6 +110,13 @@ pub enum Finding {
         /// Share of the effort with a trustworthy heart rate.
         present_share: f64,
     },
+    /// A 40-minute run was not held at its target.
+    OffTarget {
+        /// Mean heart rate minus target, in beats per minute.
+        by_bpm: f64,
+        /// How much faster (negative: slower) that likely made the run, in seconds per kilometre.
+        pace_effect_s_per_km: f64,
+    },
     /// A record's clock stood far ahead; it was removed.
     ClockSpike {
         /// How far ahead, in seconds.
@@ -172,6 +179,8 @@ pub enum Finding {
         /// What was held, in beats per minute.
         held_bpm: f64,
     },
+    /// A wrist sensor's heart rate sets no LT2 heart rate until the coach says so.
+    WristSensor,
     /// Rate-lowering medication: no heart-rate zones.
     RateLoweringMedication,
     /// A first 5-minute test is practice.
@@ -203,6 +212,7 @@ impl Finding {
                 Code::DistanceSource
             }
             Self::HeartRateMissing { .. } => Code::HeartRateMissing,
+            Self::OffTarget { .. } => Code::TargetMissed,
             Self::ClockSpike { .. } | Self::ClockBackwards { .. } | Self::ClockWithoutDate => {
                 Code::Clock
             }
@@ -215,6 +225,7 @@ impl Finding {
             Self::HeartRateMaxEstimated { .. }
             | Self::FloorFromLt1 { .. }
             | Self::HeartRateMaxTooLow { .. } => Code::HeartRateMax,
+            Self::WristSensor => Code::Sensor,
             Self::RateLoweringMedication => Code::Medication,
             Self::FirstFiveMinutes => Code::FirstAttempt,
         }
@@ -229,6 +240,7 @@ impl Finding {
             Self::JumpsBridged { largest_m, .. } => Some(largest_m),
             Self::ImpossibleSpeed { speed_m_per_s } => Some(speed_m_per_s),
             Self::HeartRateMissing { present_share } => Some(present_share),
+            Self::OffTarget { by_bpm, .. } => Some(by_bpm),
             Self::ClockSpike { ahead_s } => Some(ahead_s),
             Self::ClockBackwards { count } | Self::ChainedParts { count } => Some(count as f64),
             Self::TestsContradict { ratio } => Some(ratio),
@@ -243,6 +255,7 @@ impl Finding {
             | Self::WrongChecksum
             | Self::AnotherSport { .. }
             | Self::MarkersOutOfOrder { .. }
+            | Self::WristSensor
             | Self::RateLoweringMedication
             | Self::FirstFiveMinutes => None,
         }
@@ -279,9 +292,8 @@ impl Use {
     /// The one rule: unusable where a remark spoils the speed; doubtful on any check or where the
     /// heart rate is spoiled; usable otherwise. (No effort at all is unusable too.)
     pub fn of(remarks: &[Remark]) -> Self {
-        let spoils_speed = |r: &Remark| {
-            r.severity == Severity::Spoils && r.bears_on != Some(BearsOn::HeartRate)
-        };
+        let spoils_speed =
+            |r: &Remark| r.severity == Severity::Spoils && r.bears_on != Some(BearsOn::HeartRate);
         if remarks.iter().any(spoils_speed) {
             Self::Unusable
         } else if remarks.iter().any(|r| r.severity >= Severity::Check) {

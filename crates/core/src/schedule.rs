@@ -20,7 +20,7 @@ pub struct Booking {
 }
 
 /// Why an athlete is away.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum AwayKind {
     /// Hurt.
     Injury,

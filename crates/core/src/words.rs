@@ -1,12 +1,139 @@
-//! The sentences for remarks, reasons and verdicts: value and unit system in, sentence out.
+//! The sentences: value and unit system in, sentence out. A screen's own labels stand with it.
 
-use crate::remark::{Finding, Remark};
-use crate::units::UnitSystem;
+mod remarks;
+mod review;
 
-/// One sentence for a remark: what was seen with its number, and what to do.
-pub fn remark(remark: &Remark, _units: UnitSystem) -> String {
-    match &remark.finding {
-        Finding::CutOff => "The file is cut off.".to_owned(),
-        other => format!("{other:?}"),
+use crate::change::Verdict;
+use crate::markers::MarkerName;
+use crate::markers::Markers;
+use crate::remark::{Severity, Use};
+use crate::retest::{Hold, State};
+use crate::schedule::AwayKind;
+use crate::test::TestKind;
+use crate::units::Origin;
+
+pub use remarks::remark;
+pub use review::{act, concern, headline};
+
+/// "20-minute test".
+pub fn test(kind: TestKind) -> &'static str {
+    match kind {
+        TestKind::FiveMinutes => "5-minute test",
+        TestKind::TwentyMinutes => "20-minute test",
+        TestKind::FortyMinutes => "40-minute test",
     }
+}
+
+/// A marker as a coach says it.
+pub fn marker(name: MarkerName) -> &'static str {
+    match name {
+        MarkerName::AerobicFloor => "the aerobic floor",
+        MarkerName::Lt1 => "LT1",
+        MarkerName::Lt2 => "LT2",
+        MarkerName::Vo2max => "VO2max pace",
+    }
+}
+
+/// Why somebody is away.
+pub fn away(kind: AwayKind) -> &'static str {
+    match kind {
+        AwayKind::Injury => "injury",
+        AwayKind::Illness => "illness",
+        AwayKind::Holiday => "holiday",
+        AwayKind::Camp => "camp",
+    }
+}
+
+/// How much a remark weighs, as screens and documents name it.
+pub fn severity(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Note => "note",
+        Severity::Check => "check",
+        Severity::Spoils => "spoils",
+    }
+}
+
+/// What an effort is good for.
+pub fn good_for(good_for: Use) -> &'static str {
+    match good_for {
+        Use::Usable => "usable",
+        Use::Doubtful => "doubtful",
+        Use::Unusable => "unusable",
+    }
+}
+
+/// How fresh a test is.
+pub fn state(state: State) -> &'static str {
+    match state {
+        State::NeverTested => "never tested",
+        State::Fresh => "fresh",
+        State::Due => "due",
+        State::Overdue => "overdue",
+    }
+}
+
+/// What holds a test.
+pub fn hold(hold: Hold) -> &'static str {
+    match hold {
+        Hold::Booked => "booked",
+        Hold::Away => "away",
+        Hold::NotCleared => "not cleared",
+        Hold::Returning => "returning",
+    }
+}
+
+/// A verdict.
+pub fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::ClearGain => "clear gain",
+        Verdict::LikelyGain => "likely gain",
+        Verdict::NoClearChange => "no clear change",
+        Verdict::LikelyLoss => "likely loss",
+        Verdict::ClearLoss => "clear loss",
+    }
+}
+
+/// Which markers were not tested, in one sentence for a card; `None` where all were.
+pub fn estimated_markers(markers: &Markers) -> Option<String> {
+    let names: Vec<&str> = [MarkerName::Lt1, MarkerName::Lt2, MarkerName::Vo2max]
+        .into_iter()
+        .filter(|&name| {
+            markers.get(name).speed.is_some_and(|speed| speed.origin == Origin::Estimated)
+        })
+        .map(marker)
+        .collect();
+    Some(match names.as_slice() {
+        [] => return None,
+        [one] => format!("{one} is estimated, not tested."),
+        [first, second] => format!("{first} and {second} are estimated, not tested."),
+        _ => "Most of these markers are estimated, not tested.".to_owned(),
+    })
+}
+
+/// A small number as a word, as headlines want it: "Seven", "21" beyond twenty.
+pub(crate) fn number(count: usize) -> String {
+    const WORDS: [&str; 21] = [
+        "None",
+        "One",
+        "Two",
+        "Three",
+        "Four",
+        "Five",
+        "Six",
+        "Seven",
+        "Eight",
+        "Nine",
+        "Ten",
+        "Eleven",
+        "Twelve",
+        "Thirteen",
+        "Fourteen",
+        "Fifteen",
+        "Sixteen",
+        "Seventeen",
+        "Eighteen",
+        "Nineteen",
+        "Twenty",
+    ];
+    WORDS.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }

@@ -4,7 +4,12 @@ use serde::{Deserialize, Serialize};
 
 use crate::units::Speed;
 
+mod derive;
+mod scheme;
 pub mod shown;
+
+pub use derive::{SLOWEST_PRINTED_M_PER_S, crossed_pairs, derive};
+pub use scheme::{Scheme, ZonePlan};
 
 /// What an athlete steers a zone by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]

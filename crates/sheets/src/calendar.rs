@@ -34,11 +34,9 @@ pub struct CalendarEntry {
 /// are whole: they take up no time of the coach's day. `stamp` is the instant of writing.
 pub fn calendar(entries: &[CalendarEntry], stamp: DateTime<Utc>) -> String {
     let mut calendar = Calendar::empty();
-    for property in [
-        ("VERSION", "2.0"),
-        ("PRODID", "-//Pacewright//Pacewright//EN"),
-        ("CALSCALE", "GREGORIAN"),
-    ] {
+    for property in
+        [("VERSION", "2.0"), ("PRODID", "-//Pacewright//Pacewright//EN"), ("CALSCALE", "GREGORIAN")]
+    {
         let _ = calendar.append_property(property);
     }
     for entry in entries {
@@ -54,13 +52,8 @@ fn event(entry: &CalendarEntry, stamp: DateTime<Utc>) -> Event {
         Planned::Booking(on) => (format!("booking-{on}"), "", on, on),
     };
     Event::new()
-        .uid(&format!(
-            "athlete-{athlete}-{minutes}-{identity}@pacewright"
-        ))
-        .summary(&format!(
-            "{}: {minutes}-minute test{what}",
-            one_line(&entry.name)
-        ))
+        .uid(&format!("athlete-{athlete}-{minutes}-{identity}@pacewright"))
+        .summary(&format!("{}: {minutes}-minute test{what}", one_line(&entry.name)))
         .starts(first)
         // RFC 5545, 3.6.1: the end of a span of days is the day after its last
         .ends(last.checked_add_days(Days::new(1)).unwrap_or(last))
@@ -71,15 +64,7 @@ fn event(entry: &CalendarEntry, stamp: DateTime<Utc>) -> Event {
 
 /// Control characters have no place in a calendar's text (RFC 5545, 3.3.11).
 fn one_line(name: &str) -> String {
-    name.chars()
-        .map(|character| {
-            if character.is_control() {
-                ' '
-            } else {
-                character
-            }
-        })
-        .collect()
+    name.chars().map(|character| if character.is_control() { ' ' } else { character }).collect()
 }
 
 #[cfg(test)]
@@ -105,10 +90,7 @@ mod tests {
 
     #[test]
     fn a_window_and_a_booking_read_as_the_standard_says() {
-        let window = Planned::Window(Window {
-            opens: on(2026, 12, 17),
-            closes: on(2027, 1, 14),
-        });
+        let window = Planned::Window(Window { opens: on(2026, 12, 17), closes: on(2027, 1, 14) });
         let text = calendar(
             &[
                 entry("Asha Example", window),
@@ -131,15 +113,9 @@ mod tests {
             "DTEND;VALUE=DATE:20270101",
             "END:VCALENDAR",
         ] {
-            assert!(
-                text.split("\r\n").any(|written| written == line),
-                "{line} in\n{text}"
-            );
+            assert!(text.split("\r\n").any(|written| written == line), "{line} in\n{text}");
         }
-        assert!(
-            !text.replace("\r\n", "").contains('\n'),
-            "every line ends with CR LF"
-        );
+        assert!(!text.replace("\r\n", "").contains('\n'), "every line ends with CR LF");
     }
 
     #[test]
@@ -148,17 +124,8 @@ mod tests {
         let text = calendar(&[entry(&name, Planned::Booking(on(2026, 1, 2)))], stamp());
         // RFC 5545, 3.1: no line longer than 75 octets; 3.3.11: these are escaped
         assert!(text.split("\r\n").all(|line| line.len() <= 75), "{text}");
-        assert_eq!(
-            text.split("\r\n")
-                .filter(|line| *line == "END:VCALENDAR")
-                .count(),
-            1,
-            "{text}"
-        );
-        assert!(
-            text.contains("SUMMARY:A\\; B\\, C\\\\   END:VCALENDAR"),
-            "{text}"
-        );
+        assert_eq!(text.split("\r\n").filter(|line| *line == "END:VCALENDAR").count(), 1, "{text}");
+        assert!(text.contains("SUMMARY:A\\; B\\, C\\\\   END:VCALENDAR"), "{text}");
         let unfolded = text.replace("\r\n ", "");
         assert!(unfolded.contains(&"山".repeat(60)), "{text}");
     }

@@ -16,10 +16,8 @@ use crate::lane::{Axis, Look, lane, marker_label};
 use crate::strip::Window;
 use crate::typeset::{Document, Name, SheetError, Template, typeset};
 
-const TEMPLATE: Template = Template {
-    name: "zone cards",
-    source: include_str!("../../../assets/documents/card.typ"),
-};
+const TEMPLATE: Template =
+    Template { name: "zone cards", source: include_str!("../../../assets/documents/card.typ") };
 
 /// How cards lie on paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -68,10 +66,7 @@ pub struct CardFacts<'a> {
 /// # Errors
 /// The layout failed: a fault of the program.
 pub fn cards(facts: &[CardFacts<'_>], layout: Layout) -> Result<Document, SheetError> {
-    let written = Written {
-        layout,
-        cards: facts.iter().map(|card| write(card, layout)).collect(),
-    };
+    let written = Written { layout, cards: facts.iter().map(|card| write(card, layout)).collect() };
     typeset(&TEMPLATE, &written)
 }
 
@@ -130,11 +125,8 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
     let markers = &calibration.markers;
     let axis = Axis::around([markers]);
     let look = Look::card(LANE_WIDTH, facts.units);
-    let (basis, statements, retests) = (
-        basis(&calibration.basis),
-        statements(facts, has_heart_rate),
-        retests(facts),
-    );
+    let (basis, statements, retests) =
+        (basis(&calibration.basis), statements(facts, has_heart_rate), retests(facts));
     WrittenCard {
         athlete: Name::of(&facts.athlete),
         from: day(calibration.from),
@@ -142,10 +134,8 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
         more_lines: more_lines(&basis, &statements, layout) + u32::from(facts.out_of_date),
         narrow: retests_in_em(&retests) > layout.line_em(),
         basis,
-        lane: axis.map_or_else(
-            || Drawing::new(LANE_WIDTH, 1.0),
-            |axis| lane(markers, None, axis, &look),
-        ),
+        lane: axis
+            .map_or_else(|| Drawing::new(LANE_WIDTH, 1.0), |axis| lane(markers, None, axis, &look)),
         has_heart_rate,
         pace_head: format!("Pace, min per {}", pace_unit(facts.units)),
         rows: zones
@@ -163,10 +153,7 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
 fn printable_zones(facts: &CardFacts<'_>) -> Zones {
     let mut zones = facts.calibration.zones.clone();
     if facts.medication {
-        zones
-            .zones
-            .iter_mut()
-            .for_each(|zone| zone.heart_rate = None);
+        zones.zones.iter_mut().for_each(|zone| zone.heart_rate = None);
     }
     zones
 }
@@ -218,21 +205,12 @@ fn statements(facts: &CardFacts<'_>, has_heart_rate: bool) -> Vec<String> {
 /// Which markers were not tested, in one sentence.
 fn estimated_in_words(markers: &Markers, has_heart_rate: bool) -> Option<String> {
     let named = |is_estimated: fn(&Marker) -> bool| {
-        let names = MarkerName::ALL
-            .into_iter()
-            .filter(|name| is_estimated(markers.get(*name)));
+        let names = MarkerName::ALL.into_iter().filter(|name| is_estimated(markers.get(*name)));
         names.map(marker_label).collect::<Vec<_>>()
     };
-    let paces = named(|marker| {
-        marker
-            .speed
-            .is_some_and(|speed| speed.origin == Origin::Estimated)
-    });
-    let rates = named(|marker| {
-        marker
-            .heart_rate
-            .is_some_and(|rate| rate.origin == Origin::Estimated)
-    });
+    let paces = named(|marker| marker.speed.is_some_and(|speed| speed.origin == Origin::Estimated));
+    let rates =
+        named(|marker| marker.heart_rate.is_some_and(|rate| rate.origin == Origin::Estimated));
     let mut parts = Vec::new();
     if !paces.is_empty() {
         parts.push(format!("pace at {}", listed(&paces)));
@@ -268,9 +246,8 @@ fn more_lines(basis: &str, statements: &[String], layout: Layout) -> u32 {
 /// The width of the retests beside each other, in em of the small print.
 fn retests_in_em(retests: &[WrittenRetest]) -> f64 {
     let wide = |text: &str| fonts::text_width(text, 1.0);
-    let columns = retests
-        .iter()
-        .map(|one| wide(&format!("{} {}", one.test, one.by)).max(wide(&one.from)));
+    let columns =
+        retests.iter().map(|one| wide(&format!("{} {}", one.test, one.by)).max(wide(&one.from)));
     // the word before them, bolder letters, and gaps
     columns.sum::<f64>() + 5.5
 }
@@ -285,10 +262,7 @@ fn listed(words: &[&str]) -> String {
 }
 
 fn retests(facts: &CardFacts<'_>) -> Vec<WrittenRetest> {
-    let target = facts
-        .forty_minute_target
-        .filter(|_| !facts.medication)
-        .map(whole_beats);
+    let target = facts.forty_minute_target.filter(|_| !facts.medication).map(whole_beats);
     let hold = |kind: TestKind| target.filter(|_| kind == TestKind::FortyMinutes);
     // windows are weeks away and the card is dated: their days need no year
     let mut all = facts.retests.clone();
@@ -300,25 +274,16 @@ fn retests(facts: &CardFacts<'_>) -> Vec<WrittenRetest> {
             WrittenRetest {
                 test: format!("{} minutes", kind.minutes()),
                 by: format!("by {}", day_short(window.closes)),
-                from: hold(kind).map_or_else(
-                    || opens.clone(),
-                    |beats| format!("{opens}; hold {beats} bpm"),
-                ),
+                from: hold(kind)
+                    .map_or_else(|| opens.clone(), |beats| format!("{opens}; hold {beats} bpm")),
             }
         })
         .collect();
     // the target is worth carrying before the first 40-minute test too
-    let planned = facts
-        .retests
-        .iter()
-        .any(|(kind, _)| *kind == TestKind::FortyMinutes);
+    let planned = facts.retests.iter().any(|(kind, _)| *kind == TestKind::FortyMinutes);
     if let Some(beats) = target.filter(|_| !planned) {
         let (test, by) = ("40 minutes".to_owned(), format!("at {beats} bpm"));
-        out.push(WrittenRetest {
-            test,
-            by,
-            from: "not tested yet".to_owned(),
-        });
+        out.push(WrittenRetest { test, by, from: "not tested yet".to_owned() });
     }
     out
 }

@@ -108,12 +108,7 @@ pub struct Drawing {
 impl Drawing {
     /// An empty drawing of a size.
     pub fn new(width: f64, height: f64) -> Self {
-        Self {
-            width,
-            height,
-            alternative: String::new(),
-            primitives: Vec::new(),
-        }
+        Self { width, height, alternative: String::new(), primitives: Vec::new() }
     }
 
     /// Adds one primitive.
@@ -123,23 +118,12 @@ impl Drawing {
 
     /// Adds a stroke from one place to another.
     pub fn line(&mut self, from: Place, to: Place, ink: Role, width: f64) {
-        self.push(Primitive::Line {
-            from,
-            to,
-            ink,
-            width,
-            dashed: false,
-        });
+        self.push(Primitive::Line { from, to, ink, width, dashed: false });
     }
 
     /// Adds a rectangle of paper with a thin outline and slanted strokes `gap` px apart.
     pub fn hatched(&mut self, corner: Place, width: f64, height: f64, ink: Role, gap: f64) {
-        self.push(Primitive::Rectangle {
-            corner,
-            width,
-            height,
-            ink: Role::Paper,
-        });
+        self.push(Primitive::Rectangle { corner, width, height, ink: Role::Paper });
         let (left, right, top, bottom) = (corner.x, corner.x + width, corner.y, corner.y + height);
         // Each stroke climbs to the right at 45 degrees; `foot` is where it meets the lower edge,
         // counted from the drawing's own origin so that neighbouring boxes hatch alike.
@@ -147,21 +131,11 @@ impl Drawing {
         while foot < right {
             let (x0, x1) = (foot.max(left), (foot + height).min(right));
             if x1 > x0 {
-                self.line(
-                    at(x0, bottom - (x0 - foot)),
-                    at(x1, bottom - (x1 - foot)),
-                    ink,
-                    0.6,
-                );
+                self.line(at(x0, bottom - (x0 - foot)), at(x1, bottom - (x1 - foot)), ink, 0.6);
             }
             foot += gap;
         }
-        let corners = [
-            at(left, top),
-            at(right, top),
-            at(right, bottom),
-            at(left, bottom),
-        ];
+        let corners = [at(left, top), at(right, top), at(right, bottom), at(left, bottom)];
         for (from, to) in corners.into_iter().zip(corners.into_iter().cycle().skip(1)) {
             self.line(from, to, ink, 0.8);
         }
@@ -188,10 +162,7 @@ mod tests {
                     }
                 }
             }
-            assert!(
-                drawing.primitives.len() > 5,
-                "an outline, and at least one slanted stroke"
-            );
+            assert!(drawing.primitives.len() > 5, "an outline, and at least one slanted stroke");
         }
     }
 }

@@ -49,21 +49,13 @@ pub fn files() -> &'static [&'static [u8]] {
 }
 
 /// The fonts, read once.
-pub(crate) static FONTS: LazyLock<Vec<Font>> = LazyLock::new(|| {
-    files()
-        .iter()
-        .filter_map(|file| Font::new(Bytes::new(*file), 0))
-        .collect()
-});
+pub(crate) static FONTS: LazyLock<Vec<Font>> =
+    LazyLock::new(|| files().iter().filter_map(|file| Font::new(Bytes::new(*file), 0)).collect());
 
 /// The regular face, for measuring.
 static REGULAR: LazyLock<Option<FontInstance>> = LazyLock::new(|| {
     let font = FONTS.first()?.clone();
-    Some(font.instantiate(
-        FontVariant::default(),
-        Abs::pt(10.0),
-        &FontVariations::default(),
-    ))
+    Some(font.instantiate(FontVariant::default(), Abs::pt(10.0), &FontVariations::default()))
 });
 
 /// What the fonts offer, for Typst.
@@ -89,10 +81,7 @@ pub fn text_width(text: &str, size: f64) -> f64 {
         let glyph = font.ttf().glyph_index(character)?;
         Some(f64::from(font.ttf().glyph_hor_advance(glyph)?) / font.units_per_em())
     };
-    text.chars()
-        .map(|character| advance(character).unwrap_or(1.0))
-        .sum::<f64>()
-        * size
+    text.chars().map(|character| advance(character).unwrap_or(1.0)).sum::<f64>() * size
 }
 
 /// The characters of a text that no bundled font has, each once, in order: they would print as
@@ -101,9 +90,7 @@ pub fn unprintable(text: &str) -> Vec<char> {
     let mut missing = Vec::new();
     for character in text.chars() {
         let known = is_invisible(character)
-            || FONTS
-                .iter()
-                .any(|font| font.info().coverage.contains(u32::from(character)));
+            || FONTS.iter().any(|font| font.info().coverage.contains(u32::from(character)));
         if !known && !missing.contains(&character) {
             missing.push(character);
         }

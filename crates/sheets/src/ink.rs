@@ -83,11 +83,7 @@ impl Role {
 
     /// The ink of text that stands on a zone, at least 4.5:1 against it.
     pub fn on_zone(number: u8) -> Self {
-        if number <= 3 {
-            Self::OnPaleZone
-        } else {
-            Self::OnDeepZone
-        }
+        if number <= 3 { Self::OnPaleZone } else { Self::OnDeepZone }
     }
 }
 
@@ -135,11 +131,7 @@ impl Colour {
     fn relative_luminance(self) -> f64 {
         let linear = |channel: u8| {
             let value = f64::from(channel) / 255.0;
-            if value <= 0.04045 {
-                value / 12.92
-            } else {
-                ((value + 0.055) / 1.055).powf(2.4)
-            }
+            if value <= 0.04045 { value / 12.92 } else { ((value + 0.055) / 1.055).powf(2.4) }
         };
         0.2126 * linear(self.red) + 0.7152 * linear(self.green) + 0.0722 * linear(self.blue)
     }
@@ -193,21 +185,14 @@ mod tests {
         for theme in THEMES {
             let on = |text: Role, ground: Role| {
                 let ratio = colour(text, theme).contrast(colour(ground, theme));
-                assert!(
-                    ratio >= 4.5,
-                    "{text:?} on {ground:?}, {theme:?}: {ratio:.2}"
-                );
+                assert!(ratio >= 4.5, "{text:?} on {ground:?}, {theme:?}: {ratio:.2}");
             };
             for text in [Role::Ink, Role::SoftInk, Role::Mark] {
                 for ground in [Role::Paper, Role::Field, Role::Selected] {
                     on(text, ground);
                 }
             }
-            for quality in [
-                Role::QualityBase,
-                Role::QualityThreshold,
-                Role::QualityTopEnd,
-            ] {
+            for quality in [Role::QualityBase, Role::QualityThreshold, Role::QualityTopEnd] {
                 on(quality, Role::Paper);
             }
             for number in 1..=5 {
@@ -230,10 +215,7 @@ mod tests {
     fn zones_deepen_step_by_step() {
         for theme in THEMES {
             let light = |number| colour(Role::zone(number), theme).relative_luminance();
-            assert!(
-                (1..5).all(|number| light(number) > light(number + 1)),
-                "{theme:?}"
-            );
+            assert!((1..5).all(|number| light(number) > light(number + 1)), "{theme:?}");
         }
     }
 }

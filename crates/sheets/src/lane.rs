@@ -36,21 +36,14 @@ impl Axis {
     /// The axis that holds the markers of all these athletes, with room on both sides; `None` where
     /// none of them has a marker with a speed.
     pub fn around<'a>(all: impl IntoIterator<Item = &'a Markers>) -> Option<Self> {
-        let speeds = all
-            .into_iter()
-            .flat_map(|markers| MarkerName::ALL.map(|name| speed_of(markers, name)));
-        let known = speeds
-            .flatten()
-            .map(|estimate| estimate.value.m_per_s())
-            .filter(|speed| *speed > 0.0);
-        let (slowest, fastest) = known.fold((f64::INFINITY, 0.0_f64), |(low, high), speed| {
-            (low.min(speed), high.max(speed))
-        });
+        let speeds =
+            all.into_iter().flat_map(|markers| MarkerName::ALL.map(|name| speed_of(markers, name)));
+        let known =
+            speeds.flatten().map(|estimate| estimate.value.m_per_s()).filter(|speed| *speed > 0.0);
+        let (slowest, fastest) = known
+            .fold((f64::INFINITY, 0.0_f64), |(low, high), speed| (low.min(speed), high.max(speed)));
         let (slowest, fastest) = (slowest / OPEN_END, (fastest * OPEN_END).min(100.0));
-        Self::new(
-            Speed::from_m_per_s(slowest).ok()?,
-            Speed::from_m_per_s(fastest).ok()?,
-        )
+        Self::new(Speed::from_m_per_s(slowest).ok()?, Speed::from_m_per_s(fastest).ok()?)
     }
 
     /// Where a speed stands: 0 at the slow end, 1 at the fast end, no further out.
@@ -82,28 +75,12 @@ pub struct Look {
 impl Look {
     /// A squad's row.
     pub fn row(width: f64, units: UnitSystem) -> Self {
-        Self {
-            width,
-            bar: 9.0,
-            overhang: 5.0,
-            text: 10.0,
-            labels: false,
-            whiskers: false,
-            units,
-        }
+        Self { width, bar: 9.0, overhang: 5.0, text: 10.0, labels: false, whiskers: false, units }
     }
 
     /// A zone card.
     pub fn card(width: f64, units: UnitSystem) -> Self {
-        Self {
-            width,
-            bar: 14.0,
-            overhang: 7.0,
-            text: 12.0,
-            labels: true,
-            whiskers: false,
-            units,
-        }
+        Self { width, bar: 14.0, overhang: 7.0, text: 12.0, labels: true, whiskers: false, units }
     }
 
     fn top(&self) -> f64 {
@@ -130,16 +107,8 @@ pub fn lane(markers: &Markers, before: Option<&Markers>, axis: Axis, look: &Look
     let strokes = strokes_of(markers, axis, look);
     zones(&mut drawing, &strokes, axis, look);
     let (top, bottom) = (look.top(), look.top() + look.bar + 2.0 * look.overhang);
-    for old in before
-        .map(|old| strokes_of(old, axis, look))
-        .unwrap_or_default()
-    {
-        drawing.line(
-            at(old.x, top + 1.0),
-            at(old.x, bottom - 1.0),
-            Role::Ghost,
-            1.4,
-        );
+    for old in before.map(|old| strokes_of(old, axis, look)).unwrap_or_default() {
+        drawing.line(at(old.x, top + 1.0), at(old.x, bottom - 1.0), Role::Ghost, 1.4);
     }
     for stroke in &strokes {
         drawing.push(Primitive::Line {
@@ -170,12 +139,7 @@ fn zones(drawing: &mut Drawing, strokes: &[Stroke], axis: Axis, look: &Look) {
     let end = axis.share(last.speed.m_per_s() * OPEN_END) * look.width;
     let (mut from, mut first_zone) = (0.0, 1);
     for stroke in strokes {
-        step(
-            drawing,
-            (from, stroke.x),
-            (first_zone, zone_below(stroke.name)),
-            look,
-        );
+        step(drawing, (from, stroke.x), (first_zone, zone_below(stroke.name)), look);
         from = stroke.x.max(from);
         first_zone = zone_below(stroke.name) + 1;
     }
@@ -203,37 +167,22 @@ fn step(drawing: &mut Drawing, (from, to): (f64, f64), (first, last): (u8, u8), 
         (Role::FaintRule, Role::Ink, format!("{first}–{last}"))
     };
     let (width, height) = (to - from, look.bar);
-    drawing.push(Primitive::Rectangle {
-        corner: at(from, top),
-        width,
-        height,
-        ink: ground,
-    });
+    drawing.push(Primitive::Rectangle { corner: at(from, top), width, height, ink: ground });
     let size = look.text.min(look.bar) * 0.92;
     if text_width(&number, size) + 4.0 < width {
         // 0.65 em is the height of the face's digits: this centres them
-        let baseline = at(
-            f64::midpoint(from, to),
-            top + f64::midpoint(look.bar, size * 0.65),
-        );
+        let baseline = at(f64::midpoint(from, to), top + f64::midpoint(look.bar, size * 0.65));
         put_text(drawing, baseline, size, ink, number);
     }
 }
 
 fn put_text(drawing: &mut Drawing, baseline: Place, size: f64, ink: Role, text: String) {
-    drawing.push(Primitive::Text {
-        baseline,
-        anchor: Anchor::Middle,
-        size,
-        ink,
-        text,
-    });
+    drawing.push(Primitive::Text { baseline, anchor: Anchor::Middle, size, ink, text });
 }
 
 fn strokes_of(markers: &Markers, axis: Axis, look: &Look) -> Vec<Stroke> {
-    let known = MarkerName::ALL
-        .into_iter()
-        .filter_map(|name| Some((name, speed_of(markers, name)?)));
+    let known =
+        MarkerName::ALL.into_iter().filter_map(|name| Some((name, speed_of(markers, name)?)));
     known
         .map(|(name, estimate)| Stroke {
             name,
@@ -250,15 +199,10 @@ fn speed_of(markers: &Markers, name: MarkerName) -> Option<Estimate<Speed>> {
 
 /// One standard error either way under each stroke.
 fn whiskers(drawing: &mut Drawing, markers: &Markers, axis: Axis, look: &Look, y: f64) {
-    for estimate in MarkerName::ALL
-        .into_iter()
-        .filter_map(|name| speed_of(markers, name))
-    {
+    for estimate in MarkerName::ALL.into_iter().filter_map(|name| speed_of(markers, name)) {
         let (speed, error) = (estimate.value.m_per_s(), estimate.error().m_per_s());
-        let (from, to) = (
-            axis.share(speed - error) * look.width,
-            axis.share(speed + error) * look.width,
-        );
+        let (from, to) =
+            (axis.share(speed - error) * look.width, axis.share(speed + error) * look.width);
         drawing.line(at(from, y), at(to, y), Role::Ink, 1.0);
         for end in [from, to] {
             drawing.line(at(end, y - 2.5), at(end, y + 2.5), Role::Ink, 1.0);
@@ -275,10 +219,7 @@ fn pace_labels(drawing: &mut Drawing, strokes: &[Stroke], look: &Look) {
             keep: keep(stroke),
         })
         .collect();
-    for (stroke, centre) in strokes
-        .iter()
-        .zip(spread(&wanted, look.width, look.text * 0.5))
-    {
+    for (stroke, centre) in strokes.iter().zip(spread(&wanted, look.width, look.text * 0.5)) {
         let Some(centre) = centre else { continue };
         put_text(
             drawing,
@@ -305,26 +246,14 @@ fn keep(stroke: &Stroke) -> u8 {
 fn in_words(markers: &Markers, units: UnitSystem) -> String {
     let words = |name| {
         let estimate = speed_of(markers, name)?;
-        let doubt = if estimate.origin == Origin::Estimated {
-            " (estimated)"
-        } else {
-            ""
-        };
-        Some(format!(
-            "{} {}{doubt}",
-            marker_label(name),
-            pace(estimate.value, units)
-        ))
+        let doubt = if estimate.origin == Origin::Estimated { " (estimated)" } else { "" };
+        Some(format!("{} {}{doubt}", marker_label(name), pace(estimate.value, units)))
     };
     let known: Vec<String> = MarkerName::ALL.into_iter().filter_map(words).collect();
     if known.is_empty() {
         return "No markers yet".to_owned();
     }
-    format!(
-        "Markers, pace per {}: {}",
-        pace_unit(units),
-        known.join(", ")
-    )
+    format!("Markers, pace per {}: {}", pace_unit(units), known.join(", "))
 }
 
 /// How a marker is named on paper.
@@ -340,9 +269,8 @@ pub(crate) fn marker_label(name: MarkerName) -> &'static str {
 /// The pace scale under lanes of one axis: round paces where they stand, none over another.
 pub fn scale(axis: Axis, width: f64, text: f64, units: UnitSystem) -> Drawing {
     // the roundest first: they take their place before the finer ones
-    const ROUND_PACES_S: [u32; 16] = [
-        240, 360, 180, 300, 480, 600, 720, 210, 270, 330, 420, 900, 150, 540, 1_200, 1_800,
-    ];
+    const ROUND_PACES_S: [u32; 16] =
+        [240, 360, 180, 300, 480, 600, 720, 210, 270, 330, 420, 900, 150, 540, 1_200, 1_800];
     let mut drawing = Drawing::new(width, text + 4.0);
     drawing.alternative = format!("Scale of paces, per {}", pace_unit(units));
     let mut taken: Vec<(f64, f64)> = Vec::new();
@@ -351,13 +279,8 @@ pub fn scale(axis: Axis, width: f64, text: f64, units: UnitSystem) -> Drawing {
             continue;
         };
         let label = clock(seconds);
-        let (x, half) = (
-            axis.share(speed.m_per_s()) * width,
-            text_width(&label, text) / 2.0 + 3.0,
-        );
-        let free = taken
-            .iter()
-            .all(|(from, to)| x + half < *from || *to < x - half);
+        let (x, half) = (axis.share(speed.m_per_s()) * width, text_width(&label, text) / 2.0 + 3.0);
+        let free = taken.iter().all(|(from, to)| x + half < *from || *to < x - half);
         if speed > axis.slowest && speed < axis.fastest && free && x >= half && x + half <= width {
             taken.push((x - half, x + half));
             put_text(&mut drawing, at(x, text), text, Role::SoftInk, label);

@@ -58,12 +58,8 @@ pub struct ReviewRow {
 /// The layout failed: a fault of the program.
 pub fn review(facts: &ReviewFacts) -> Result<Document, SheetError> {
     // the slowest and the fastest of the squad, now and before, fit on the one axis
-    let axis = Axis::around(
-        facts
-            .rows
-            .iter()
-            .flat_map(|row| row.markers.iter().chain(&row.before)),
-    );
+    let axis =
+        Axis::around(facts.rows.iter().flat_map(|row| row.markers.iter().chain(&row.before)));
     let written = Written {
         headline: facts.headline.clone(),
         squad: facts.squad.clone(),
@@ -72,11 +68,7 @@ pub fn review(facts: &ReviewFacts) -> Result<Document, SheetError> {
         lane_width: LANE_WIDTH,
         strip_width: STRIP_WIDTH,
         scale: axis.map(|axis| scale(axis, LANE_WIDTH, 10.0, facts.units)),
-        rows: facts
-            .rows
-            .iter()
-            .map(|row| write(row, axis, facts.units))
-            .collect(),
+        rows: facts.rows.iter().map(|row| write(row, axis, facts.units)).collect(),
     };
     typeset(&TEMPLATE, &written)
 }

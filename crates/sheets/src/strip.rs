@@ -46,37 +46,23 @@ pub fn strip(facts: &StripFacts, width: f64) -> Drawing {
     }
     if let Some(window) = facts.window {
         // the last day counts whole
-        let (from, to) = (
-            x_of(facts, window.opens, width),
-            x_of(facts, window.closes, width) + width / 84.0,
-        );
+        let (from, to) =
+            (x_of(facts, window.opens, width), x_of(facts, window.closes, width) + width / 84.0);
         let (from, to) = (from.clamp(0.0, width), to.clamp(0.0, width));
         if to > from {
             drawing.hatched(at(from, MIDDLE - 5.5), to - from, 11.0, Role::SoftInk, 4.0);
         }
     }
-    if let Some(x) = facts
-        .last_test
-        .map(|day| x_of(facts, day, width))
-        .filter(|x| (0.0..=width).contains(x))
+    if let Some(x) =
+        facts.last_test.map(|day| x_of(facts, day, width)).filter(|x| (0.0..=width).contains(x))
     {
         drawing.line(at(x, MIDDLE - 7.0), at(x, MIDDLE + 7.0), Role::Ink, 2.0);
     }
     let today = at(x_of(facts, facts.today, width), MIDDLE);
-    drawing.push(Primitive::Circle {
-        centre: today,
-        radius: 4.8,
-        ink: Role::Paper,
-    });
-    drawing.push(Primitive::Circle {
-        centre: today,
-        radius: 3.4,
-        ink: Role::Ink,
-    });
-    if let Some(x) = facts
-        .booking
-        .map(|day| x_of(facts, day, width))
-        .filter(|x| (0.0..=width).contains(x))
+    drawing.push(Primitive::Circle { centre: today, radius: 4.8, ink: Role::Paper });
+    drawing.push(Primitive::Circle { centre: today, radius: 3.4, ink: Role::Ink });
+    if let Some(x) =
+        facts.booking.map(|day| x_of(facts, day, width)).filter(|x| (0.0..=width).contains(x))
     {
         flag(&mut drawing, x, width, MIDDLE);
     }
@@ -87,15 +73,8 @@ pub fn strip(facts: &StripFacts, width: f64) -> Drawing {
 fn flag(drawing: &mut Drawing, x: f64, width: f64, middle: f64) {
     drawing.line(at(x, middle - 11.0), at(x, middle + 6.0), Role::Mark, 1.6);
     let tip = if x + 9.0 <= width { x + 9.0 } else { x - 9.0 };
-    let corners = vec![
-        at(x, middle - 11.5),
-        at(tip, middle - 8.0),
-        at(x, middle - 4.5),
-    ];
-    drawing.push(Primitive::Polygon {
-        corners,
-        ink: Role::Mark,
-    });
+    let corners = vec![at(x, middle - 11.5), at(tip, middle - 8.0), at(x, middle - 4.5)];
+    drawing.push(Primitive::Polygon { corners, ink: Role::Mark });
 }
 
 fn x_of(facts: &StripFacts, day: NaiveDate, width: f64) -> f64 {
@@ -111,10 +90,7 @@ fn present(facts: &StripFacts, width: f64) -> Vec<(f64, f64)> {
         .iter()
         .map(|(from, to)| {
             let end = to.map_or(width, |to| x_of(facts, to, width) + day_width);
-            (
-                x_of(facts, *from, width).clamp(0.0, width),
-                end.clamp(0.0, width),
-            )
+            (x_of(facts, *from, width).clamp(0.0, width), end.clamp(0.0, width))
         })
         .collect();
     breaks.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -136,9 +112,7 @@ fn in_words(facts: &StripFacts) -> String {
     let mut words = vec![format!("Twelve weeks around {}", day(facts.today))];
     words.extend(facts.last_test.map(|on| format!("last test {}", day(on))));
     words.extend(
-        facts
-            .window
-            .map(|w| format!("retest window {} to {}", day(w.opens), day(w.closes))),
+        facts.window.map(|w| format!("retest window {} to {}", day(w.opens), day(w.closes))),
     );
     words.extend(facts.booking.map(|on| format!("booked {}", day(on))));
     words.extend(facts.away.iter().map(|(from, to)| match to {
@@ -160,15 +134,9 @@ mod tests {
         StripFacts {
             today: on(11, 25),
             last_test: Some(on(10, 14)),
-            window: Some(Window {
-                opens: on(11, 11),
-                closes: on(12, 9),
-            }),
+            window: Some(Window { opens: on(11, 11), closes: on(12, 9) }),
             booking: Some(on(11, 28)),
-            away: vec![
-                (on(10, 20), Some(on(10, 25))),
-                (on(10, 23), Some(on(10, 30))),
-            ],
+            away: vec![(on(10, 20), Some(on(10, 25))), (on(10, 23), Some(on(10, 30)))],
         }
     }
 
@@ -183,15 +151,9 @@ mod tests {
     fn the_line_breaks_where_the_athlete_is_away() {
         // 84 px: a day a px. Away days 20 to 30 October are days 20 to 30 of the strip.
         assert_eq!(present(&facts(), 84.0), vec![(0.0, 20.0), (31.0, 84.0)]);
-        let open = StripFacts {
-            away: vec![(on(11, 1), None)],
-            ..facts()
-        };
+        let open = StripFacts { away: vec![(on(11, 1), None)], ..facts() };
         assert_eq!(present(&open, 84.0), vec![(0.0, 32.0)]);
-        let whole = StripFacts {
-            away: vec![(on(1, 1), None)],
-            ..facts()
-        };
+        let whole = StripFacts { away: vec![(on(1, 1), None)], ..facts() };
         assert_eq!(present(&whole, 84.0), Vec::<(f64, f64)>::new());
     }
 
@@ -199,10 +161,7 @@ mod tests {
     fn nothing_is_drawn_outside_the_strip() {
         let far = StripFacts {
             last_test: Some(on(2, 1)),
-            window: Some(Window {
-                opens: on(3, 1),
-                closes: on(3, 29),
-            }),
+            window: Some(Window { opens: on(3, 1), closes: on(3, 29) }),
             booking: NaiveDate::from_ymd_opt(2027, 6, 1),
             away: vec![],
             ..facts()

@@ -95,13 +95,10 @@ struct WrittenRunner {
 fn write(kind: TestKind, runners: &[Runner], units: UnitSystem) -> WrittenTest {
     let runner = |runner: &Runner| WrittenRunner {
         name: Name::of(&runner.name),
-        target: runner.target_heart_rate.map_or_else(
-            || "by feel".to_owned(),
-            |rate| whole_beats(rate).to_string(),
-        ),
-        pace: runner
-            .pace_hint
-            .map_or_else(String::new, |speed| pace(speed, units)),
+        target: runner
+            .target_heart_rate
+            .map_or_else(|| "by feel".to_owned(), |rate| whole_beats(rate).to_string()),
+        pace: runner.pace_hint.map_or_else(String::new, |speed| pace(speed, units)),
         remark: runner.remark.clone().unwrap_or_default(),
     };
     WrittenTest {

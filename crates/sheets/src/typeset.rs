@@ -74,10 +74,8 @@ impl std::fmt::Display for Warning {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::NoLetters { text, characters } => {
-                let list: Vec<String> = characters
-                    .iter()
-                    .map(|c| format!("{c} (U+{:04X})", u32::from(*c)))
-                    .collect();
+                let list: Vec<String> =
+                    characters.iter().map(|c| format!("{c} (U+{:04X})", u32::from(*c))).collect();
                 write!(
                     out,
                     "\u{201c}{text}\u{201d} holds characters that no font here can print, so boxes stand for them: {}. Write it with other letters and print again.",
@@ -141,10 +139,7 @@ impl Document {
             Err(reason) => {
                 warnings.push(Warning::NotFullyAccessible { reason });
                 self.export(PdfStandards::default())
-                    .map_err(|reason| SheetError::Pdf {
-                        document: self.name,
-                        reason,
-                    })?
+                    .map_err(|reason| SheetError::Pdf { document: self.name, reason })?
             }
         };
         Ok(Printed { pdf, warnings })
@@ -152,11 +147,7 @@ impl Document {
 
     fn export(&self, standards: PdfStandards) -> Result<Vec<u8>, String> {
         let creator = Smart::Custom(Some("Pacewright".into()));
-        let options = PdfOptions {
-            creator,
-            standards,
-            ..PdfOptions::default()
-        };
+        let options = PdfOptions { creator, standards, ..PdfOptions::default() };
         typst_pdf::pdf(&self.pages, &options).map_err(|errors| sentence(&errors))
     }
 
@@ -166,11 +157,7 @@ impl Document {
     /// There is no such page.
     pub fn preview(&self, page: usize, dots_per_inch: u32) -> Result<Preview, SheetError> {
         let picture = typst_render::render(self.page(page)?, &render_options(dots_per_inch));
-        Ok(Preview {
-            width: picture.width(),
-            height: picture.height(),
-            rgba: picture.take(),
-        })
+        Ok(Preview { width: picture.width(), height: picture.height(), rgba: picture.take() })
     }
 
     /// The same picture as a PNG file.
@@ -179,31 +166,21 @@ impl Document {
     /// There is no such page, or the picture could not be packed.
     pub fn png(&self, page: usize, dots_per_inch: u32) -> Result<Vec<u8>, SheetError> {
         let picture = typst_render::render(self.page(page)?, &render_options(dots_per_inch));
-        picture.encode_png().map_err(|error| SheetError::Layout {
-            document: self.name,
-            reason: error.to_string(),
-        })
+        picture
+            .encode_png()
+            .map_err(|error| SheetError::Layout { document: self.name, reason: error.to_string() })
     }
 
     fn page(&self, number: usize) -> Result<&Page, SheetError> {
-        let missing = SheetError::NoSuchPage {
-            document: self.name,
-            pages: self.page_count(),
-            asked: number,
-        };
-        number
-            .checked_sub(1)
-            .and_then(|index| self.pages.pages().get(index))
-            .ok_or(missing)
+        let missing =
+            SheetError::NoSuchPage { document: self.name, pages: self.page_count(), asked: number };
+        number.checked_sub(1).and_then(|index| self.pages.pages().get(index)).ok_or(missing)
     }
 }
 
 /// Typst counts in points, 72 to the inch.
 fn render_options(dots_per_inch: u32) -> RenderOptions {
-    RenderOptions {
-        pixel_per_pt: (f64::from(dots_per_inch) / 72.0).into(),
-        render_bleed: false,
-    }
+    RenderOptions { pixel_per_pt: (f64::from(dots_per_inch) / 72.0).into(), render_bleed: false }
 }
 
 /// Which document: its name in sentences and its source.
@@ -229,24 +206,15 @@ impl Name {
             c.is_whitespace()
                 || matches!(c, '\u{1100}'..='\u{11ff}' | '\u{2e80}'..='\u{d7ff}' | '\u{f900}'..='\u{faff}')
         };
-        let longest = name
-            .split(breaks)
-            .map(|piece| fonts::text_width(piece, 1.0))
-            .fold(1.0, f64::max);
-        Self {
-            text: name.to_owned(),
-            wide: fonts::text_width(name, 1.0),
-            longest,
-        }
+        let longest =
+            name.split(breaks).map(|piece| fonts::text_width(piece, 1.0)).fold(1.0, f64::max);
+        Self { text: name.to_owned(), wide: fonts::text_width(name, 1.0), longest }
     }
 }
 
 /// Lays out a document from its facts.
 pub(crate) fn typeset(template: &Template, facts: &impl Serialize) -> Result<Document, SheetError> {
-    let failed = |reason: String| SheetError::Layout {
-        document: template.name,
-        reason,
-    };
+    let failed = |reason: String| SheetError::Layout { document: template.name, reason };
     let mut data = serde_json::to_value(facts).map_err(|error| failed(error.to_string()))?;
     let mut warnings = Vec::new();
     find_unprintable(&data, &mut warnings);
@@ -258,14 +226,8 @@ pub(crate) fn typeset(template: &Template, facts: &impl Serialize) -> Result<Doc
     let compiled = typst::compile::<PagedDocument>(&world);
     // What later documents share stays warm; what only this one held is let go.
     typst::comemo::evict(4);
-    let pages = compiled
-        .output
-        .map_err(|errors| failed(sentence(&errors)))?;
-    Ok(Document {
-        name: template.name,
-        pages,
-        warnings,
-    })
+    let pages = compiled.output.map_err(|errors| failed(sentence(&errors)))?;
+    Ok(Document { name: template.name, pages, warnings })
 }
 
 fn inks() -> Value {
@@ -275,12 +237,7 @@ fn inks() -> Value {
             colour(role, Theme::Print).hex().into(),
         ))
     };
-    Value::Object(
-        Role::ALL
-            .into_iter()
-            .filter_map(entry)
-            .collect::<Map<_, _>>(),
-    )
+    Value::Object(Role::ALL.into_iter().filter_map(entry).collect::<Map<_, _>>())
 }
 
 /// Every text of the data is looked at, so that no document can forget one.
@@ -288,31 +245,23 @@ fn find_unprintable(data: &Value, warnings: &mut Vec<Warning>) {
     match data {
         Value::String(text) => {
             let characters = fonts::unprintable(text);
-            let warning = Warning::NoLetters {
-                text: text.clone(),
-                characters,
-            };
+            let warning = Warning::NoLetters { text: text.clone(), characters };
             let found =
                 matches!(&warning, Warning::NoLetters { characters, .. } if !characters.is_empty());
             if found && !warnings.contains(&warning) {
                 warnings.push(warning);
             }
         }
-        Value::Array(items) => items
-            .iter()
-            .for_each(|item| find_unprintable(item, warnings)),
-        Value::Object(members) => members
-            .values()
-            .for_each(|member| find_unprintable(member, warnings)),
+        Value::Array(items) => items.iter().for_each(|item| find_unprintable(item, warnings)),
+        Value::Object(members) => {
+            members.values().for_each(|member| find_unprintable(member, warnings))
+        }
         Value::Null | Value::Bool(_) | Value::Number(_) => {}
     }
 }
 
 fn sentence(errors: &[SourceDiagnostic]) -> String {
-    errors.first().map_or_else(
-        || "no reason given".to_owned(),
-        |error| error.message.to_string(),
-    )
+    errors.first().map_or_else(|| "no reason given".to_owned(), |error| error.message.to_string())
 }
 
 /// The only files there are.
@@ -355,19 +304,11 @@ impl World for Sealed {
 
     fn source(&self, id: FileId) -> FileResult<Source> {
         let sources = [&self.main, &self.common];
-        sources
-            .into_iter()
-            .find(|source| source.id() == id)
-            .cloned()
-            .ok_or(FileError::AccessDenied)
+        sources.into_iter().find(|source| source.id() == id).cloned().ok_or(FileError::AccessDenied)
     }
 
     fn file(&self, id: FileId) -> FileResult<Bytes> {
-        if id == self.data.0 {
-            Ok(self.data.1.clone())
-        } else {
-            Err(FileError::AccessDenied)
-        }
+        if id == self.data.0 { Ok(self.data.1.clone()) } else { Err(FileError::AccessDenied) }
     }
 
     fn font(&self, index: usize) -> Option<Font> {

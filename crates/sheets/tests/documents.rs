@@ -59,12 +59,7 @@ fn with_tool(
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("sheet.pdf");
     std::fs::write(&path, pdf).unwrap();
-    match Command::new(tool)
-        .args(before)
-        .arg(&path)
-        .args(after)
-        .output()
-    {
+    match Command::new(tool).args(before).arg(&path).args(after).output() {
         Ok(out) => {
             let text = String::from_utf8_lossy(&out.stdout).into_owned()
                 + &String::from_utf8_lossy(&out.stderr);
@@ -162,30 +157,14 @@ fn names_print_literally_in_any_script() {
         return;
     };
     // long names break over lines, and readers put spaces around signs: compare without spaces
-    let bare = |text: &str| {
-        text.chars()
-            .filter(|c| !c.is_whitespace())
-            .collect::<String>()
-    };
-    for name in [
-        HOSTILE,
-        LONG,
-        "山田 花子",
-        "김민준",
-        "Zażółć Gęśłą-Jaźń",
-        "สมชาย ใจดี",
-    ] {
+    let bare = |text: &str| text.chars().filter(|c| !c.is_whitespace()).collect::<String>();
+    for name in [HOSTILE, LONG, "山田 花子", "김민준", "Zażółć Gęśłą-Jaźń", "สมชาย ใจดี"]
+    {
         assert!(bare(&text).contains(&bare(name)), "{name} in\n{text}");
     }
     // readers give right-to-left text in either order
-    let (forward, backward) = (
-        "الحداد".to_owned(),
-        "الحداد".chars().rev().collect::<String>(),
-    );
-    assert!(
-        text.contains(&forward) || text.contains(&backward),
-        "{text}"
-    );
+    let (forward, backward) = ("الحداد".to_owned(), "الحداد".chars().rev().collect::<String>());
+    assert!(text.contains(&forward) || text.contains(&backward), "{text}");
 }
 
 #[test]
@@ -195,16 +174,11 @@ fn letters_that_no_font_has_are_reported() {
         &cards(&[card("Bob \u{1F3C3}", &calibration)], Layout::OneToAPage).unwrap(),
         "letters",
     );
-    let missing = Warning::NoLetters {
-        text: "Bob \u{1F3C3}".to_owned(),
-        characters: vec!['\u{1F3C3}'],
-    };
+    let missing =
+        Warning::NoLetters { text: "Bob \u{1F3C3}".to_owned(), characters: vec!['\u{1F3C3}'] };
     assert_eq!(printed.warnings.first(), Some(&missing));
     assert!(
-        matches!(
-            printed.warnings.get(1),
-            Some(Warning::NotFullyAccessible { .. })
-        ),
+        matches!(printed.warnings.get(1), Some(Warning::NotFullyAccessible { .. })),
         "{:?}",
         printed.warnings
     );
@@ -214,32 +188,19 @@ fn letters_that_no_font_has_are_reported() {
 #[test]
 fn on_medication_no_heart_rate_is_printed() {
     let calibration = calibration(4.1, TESTED, true);
-    let facts = CardFacts {
-        medication: true,
-        ..card("Ewan MacAllister", &calibration)
-    };
+    let facts = CardFacts { medication: true, ..card("Ewan MacAllister", &calibration) };
     let printed = printed(&cards(&[facts], Layout::OneToAPage).unwrap(), "medication");
     assert_says(
         &printed.pdf,
-        &[
-            "No heart rates on this card: run by pace and by feel.",
-            "you can talk in sentences",
-        ],
+        &["No heart rates on this card: run by pace and by feel.", "you can talk in sentences"],
     );
-    assert_silent_on(
-        &printed.pdf,
-        &["137", "157", "165", "bpm", "Heart rate", "heart rate as"],
-    );
+    assert_silent_on(&printed.pdf, &["137", "157", "165", "bpm", "Heart rate", "heart rate as"]);
 }
 
 #[test]
 fn what_was_not_tested_is_worded() {
     let all = calibration(3.4, ALL_ESTIMATED, true);
-    let some = calibration(
-        4.6,
-        ["Estimated", "Estimated", "Measured", "Estimated"],
-        false,
-    );
+    let some = calibration(4.6, ["Estimated", "Estimated", "Measured", "Estimated"], false);
     let mut old = card(LONG, &all);
     (old.out_of_date, old.units) = (true, UnitSystem::Miles);
     old.notes =
@@ -271,10 +232,7 @@ fn walking_paces_and_missing_markers_fit() {
     let slowest = calibration(1.6, TESTED, true);
     let bare = {
         let mut bare = calibration(4.0, TESTED, false);
-        bare.markers = Markers {
-            lt2: marker(3.6, None, "Measured"),
-            ..Markers::default()
-        };
+        bare.markers = Markers { lt2: marker(3.6, None, "Measured"), ..Markers::default() };
         bare.zones = zones(&bare.markers, false, true);
         bare.basis.truncate(1);
         bare
@@ -299,10 +257,7 @@ fn assert_white_edge(document: &Document, millimetres: f64) {
         for (index, pixel) in picture.rgba.chunks(4).enumerate() {
             let (x, y) = (index % width, index / width);
             let inside = (edge..width - edge).contains(&x) && (edge..height - edge).contains(&y);
-            assert!(
-                inside || pixel == [255, 255, 255, 255],
-                "page {page}: ink at {x}, {y}"
-            );
+            assert!(inside || pixel == [255, 255, 255, 255], "page {page}: ink at {x}, {y}");
         }
     }
 }
@@ -310,12 +265,7 @@ fn assert_white_edge(document: &Document, millimetres: f64) {
 #[test]
 fn whatever_a_card_has_to_say_stays_on_it() {
     let calibration = calibration(1.6, ALL_ESTIMATED, true);
-    let words = [
-        "W".repeat(60),
-        "山".repeat(60),
-        "Wilhelmina ".repeat(12),
-        "x".repeat(200),
-    ];
+    let words = ["W".repeat(60), "山".repeat(60), "Wilhelmina ".repeat(12), "x".repeat(200)];
     let crowded = |name: &String| {
         CardFacts {
         out_of_date: true,
@@ -344,14 +294,8 @@ fn assert_white_foot(document: &Document) {
     for page in 1..=document.page_count() {
         let picture = document.preview(page, 72).unwrap();
         let rows = picture.rgba.chunks(picture.width as usize * 4);
-        for (y, row) in rows
-            .enumerate()
-            .filter(|(y, _)| band(11.5, 14.0).contains(y))
-        {
-            assert!(
-                row.iter().all(|channel| *channel == 255),
-                "page {page}: ink in line {y}"
-            );
+        for (y, row) in rows.enumerate().filter(|(y, _)| band(11.5, 14.0).contains(y)) {
+            assert!(row.iter().all(|channel| *channel == 255), "page {page}: ink in line {y}");
         }
     }
 }
@@ -362,19 +306,13 @@ fn assert_white_foot(document: &Document) {
 fn cards_hold_at_every_count_of_lines() {
     let mut estimated = calibration(2.3, ALL_ESTIMATED, true);
     estimated.from = on(2026, 9, 28);
-    estimated
-        .basis
-        .iter_mut()
-        .for_each(|test| test.on = on(2026, 9, 28));
+    estimated.basis.iter_mut().for_each(|test| test.on = on(2026, 9, 28));
     let tested = calibration(2.3, TESTED, true);
     let note =
         "A remark of about the length that one line of a card holds, and of no more than that.";
     let mut one_each = Vec::new();
     for (basis, month) in [(&tested, 5), (&tested, 9), (&estimated, 9)] {
-        let window = Window {
-            opens: on(2026, month, 27),
-            closes: on(2026, month, 28),
-        };
+        let window = Window { opens: on(2026, month, 27), closes: on(2026, month, 28) };
         for (count, out_of_date) in (0..5).flat_map(|count| [(count, false), (count, true)]) {
             one_each.push(CardFacts {
                 out_of_date,
@@ -388,42 +326,29 @@ fn cards_hold_at_every_count_of_lines() {
     let pocket = cards(&one_each, Layout::OneToAPage).unwrap();
     assert_white_edge(&pocket, 6.5);
     // each fills a page, so that each also stands in the lowest row
-    let eight_each: Vec<CardFacts<'_>> = one_each
-        .iter()
-        .flat_map(|card| std::iter::repeat_n(card.clone(), 8))
-        .collect();
+    let eight_each: Vec<CardFacts<'_>> =
+        one_each.iter().flat_map(|card| std::iter::repeat_n(card.clone(), 8)).collect();
     assert_white_foot(&cards(&eight_each, Layout::EightToAPage).unwrap());
     let _ = (
         printed(&pocket, "lines"),
-        printed(
-            &cards(&one_each, Layout::EightToAPage).unwrap(),
-            "lines-eight",
-        ),
+        printed(&cards(&one_each, Layout::EightToAPage).unwrap(), "lines-eight"),
     );
 }
 
 #[test]
 fn eight_cards_share_a_page_and_a_ninth_opens_the_next() {
     let calibration = calibration(4.1, TESTED, true);
-    let nine: Vec<CardFacts<'_>> = (1..=9)
-        .map(|n| card(&format!("Runner {n}"), &calibration))
-        .collect();
+    let nine: Vec<CardFacts<'_>> =
+        (1..=9).map(|n| card(&format!("Runner {n}"), &calibration)).collect();
     assert_eq!(cards(&nine, Layout::EightToAPage).unwrap().page_count(), 2);
     assert_eq!(cards(&nine, Layout::OneToAPage).unwrap().page_count(), 9);
     let document = cards(&nine[..1], Layout::OneToAPage).unwrap();
     // A6 lying, 148 x 105 mm at 100 dots an inch
     let preview = document.preview(1, 100).unwrap();
-    assert_eq!(
-        (preview.width, preview.height, preview.rgba.len()),
-        (583, 413, 583 * 413 * 4)
-    );
+    assert_eq!((preview.width, preview.height, preview.rgba.len()), (583, 413, 583 * 413 * 4));
     assert!(matches!(
         document.preview(2, 100),
-        Err(SheetError::NoSuchPage {
-            pages: 1,
-            asked: 2,
-            ..
-        })
+        Err(SheetError::NoSuchPage { pages: 1, asked: 2, .. })
     ));
     assert!(document.preview(0, 100).is_err());
 }
@@ -445,11 +370,7 @@ fn review_row(index: usize) -> ReviewRow {
     ];
     let acts = [Some("Book a date"), Some("Open the test"), None];
     let count = index as f64;
-    let origins = if index.is_multiple_of(4) {
-        ALL_ESTIMATED
-    } else {
-        TESTED
-    };
+    let origins = if index.is_multiple_of(4) { ALL_ESTIMATED } else { TESTED };
     let mine = markers(3.0 + (count * 0.37) % 2.4, origins);
     let today = on(2026, 11, 25);
     let ago = |days: usize| today - chrono::Days::new(days as u64);
@@ -461,24 +382,15 @@ fn review_row(index: usize) -> ReviewRow {
         name: names[index % names.len()].to_owned(),
         markers: (index != 5).then_some(mine),
         before: (index == 2).then(|| Markers {
-            lt2: Marker {
-                speed: marker(3.0, None, "Measured").speed,
-                ..mine.lt2
-            },
+            lt2: Marker { speed: marker(3.0, None, "Measured").speed, ..mine.lt2 },
             ..mine
         }),
         strip: (index != 6).then(|| StripFacts {
             today,
             last_test: Some(window.opens - chrono::Days::new(28)),
             window: Some(window),
-            booking: index
-                .is_multiple_of(3)
-                .then(|| today + chrono::Days::new(4 + index as u64)),
-            away: if index == 4 {
-                vec![(ago(40), Some(ago(16)))]
-            } else {
-                Vec::new()
-            },
+            booking: index.is_multiple_of(3).then(|| today + chrono::Days::new(4 + index as u64)),
+            away: if index == 4 { vec![(ago(40), Some(ago(16)))] } else { Vec::new() },
         }),
         sentence: sentences[index % 3].to_owned(),
         act: acts[index % 3].map(str::to_owned),
@@ -509,11 +421,7 @@ fn the_review_flows_over_pages() {
     );
     if let Some(text) = text_of(&printed_long.pdf) {
         let heads = text.matches("This week").count();
-        assert_eq!(
-            heads,
-            document.page_count(),
-            "the head stands on every page\n{text}"
-        );
+        assert_eq!(heads, document.page_count(), "the head stands on every page\n{text}");
     }
     let empty = printed(&review(&facts(0)).unwrap(), "review-empty");
     assert_says(&empty.pdf, &["No athletes yet"]);
@@ -526,11 +434,8 @@ fn test_day_facts() -> TestDayFacts {
         pace_hint: Some(speed(4.1)),
         remark: remark.map(str::to_owned),
     };
-    let by_feel = Runner {
-        target_heart_rate: None,
-        pace_hint: None,
-        ..runner("Ewan MacAllister", None)
-    };
+    let by_feel =
+        Runner { target_heart_rate: None, pace_hint: None, ..runner("Ewan MacAllister", None) };
     TestDayFacts {
         squad: "Tarn Hollow Runners".to_owned(),
         on: on(2026, 11, 28),
@@ -545,17 +450,11 @@ fn test_day_facts() -> TestDayFacts {
             ),
             (
                 TestKind::TwentyMinutes,
-                (0..9)
-                    .map(|n| runner(&format!("Runner {n}"), None))
-                    .collect(),
+                (0..9).map(|n| runner(&format!("Runner {n}"), None)).collect(),
             ),
             (
                 TestKind::FortyMinutes,
-                vec![
-                    runner("Mirela Stanescu", None),
-                    by_feel,
-                    runner(HOSTILE, None),
-                ],
+                vec![runner("Mirela Stanescu", None), by_feel, runner(HOSTILE, None)],
             ),
         ],
         must_not_run: vec!["Jonas Whitfield".to_owned(), "山田 花子".to_owned()],

@@ -31,10 +31,6 @@ impl<Q: Quantity> Spread<Q> {
         Self { amount: amount.abs(), of: PhantomData }
     }
 
-    pub(crate) fn amount(self) -> f64 {
-        self.amount
-    }
-
     /// The joint error of two that are independent: the root of the sum of squares.
     #[must_use]
     pub fn and(self, other: Self) -> Self {

@@ -4,7 +4,7 @@
 //! zone 2). Paces are whole seconds; a marker's pace belongs to the faster zone, so 6:32 – 4:53 is
 //! followed by 4:52 – 4:05.
 
-use crate::format::{clock, half_up, lap_400, pace_seconds, pace_unit};
+use crate::format::{clock, lap_400, pace_seconds, pace_unit};
 use crate::units::{Speed, UnitSystem};
 use crate::zones::{HeartRateBand, Leads, PaceBand, Zone, Zones};
 
@@ -56,7 +56,7 @@ fn shown_zone(zone: &Zone, zones: &Zones, units: UnitSystem) -> ShownZone {
         number: zone.number,
         name: zone.name.clone(),
         heart_rate: zone.heart_rate.map_or_else(|| "–".to_owned(), heart_rate_words),
-        pace: pace_words(zone, units),
+        pace: pace_words(zone, zones, units),
         lap_400: lap_words(zone),
         guidance: guidance(zone, zones, units),
         estimated: zone.estimated,
@@ -73,9 +73,10 @@ fn heart_rate_words(band: HeartRateBand) -> String {
     }
 }
 
-fn pace_words(zone: &Zone, units: UnitSystem) -> String {
+fn pace_words(zone: &Zone, zones: &Zones, units: UnitSystem) -> String {
     let Some(band) = zone.pace else {
-        return if zone.number == 1 { "walk, or very easy jog".to_owned() } else { "–".to_owned() };
+        let walked = zone.number == 1 && has_walking_floor(zones);
+        return if walked { "walk, or very easy jog".to_owned() } else { "–".to_owned() };
     };
     let ShownPace { slowest_s, fastest_s } = shown_pace(band, units);
     match (slowest_s, fastest_s) {
@@ -86,6 +87,12 @@ fn pace_words(zone: &Zone, units: UnitSystem) -> String {
         (None, Some(fast)) => format!("{} and slower", clock(fast)),
         (None, None) => "–".to_owned(),
     }
+}
+
+/// Whether the endurance zone opens at a walk: its slow end is left open, its fast end is not.
+fn has_walking_floor(zones: &Zones) -> bool {
+    let endurance = zones.zones.iter().find(|zone| zone.number == 2).and_then(|zone| zone.pace);
+    endurance.is_some_and(|band| band.slowest.is_none() && band.fastest.is_some())
 }
 
 fn lap_words(zone: &Zone) -> String {
@@ -106,7 +113,8 @@ fn guidance(zone: &Zone, zones: &Zones, units: UnitSystem) -> String {
     };
     match zone.number {
         1 => format!("{lead}; walk breaks fine"),
-        2 => usual_easy(zone, units).map_or_else(|| lead.to_owned(), |usual| format!("{lead}; usual {usual}")),
+        2 => usual_easy(zone, units)
+            .map_or_else(|| lead.to_owned(), |usual| format!("{lead}; usual {usual}")),
         _ => lead.to_owned(),
     }
 }
@@ -119,9 +127,4 @@ fn usual_easy(zone: &Zone, units: UnitSystem) -> Option<String> {
     let at = |share: f64| Speed::from_m_per_s(slow + share * (fast - slow)).ok();
     let (from, to) = (pace_seconds(at(0.15)?, units)?, pace_seconds(at(0.65)?, units)?);
     Some(format!("{} – {} per {}", clock(from), clock(to), pace_unit(units)))
-}
-
-/// The whole beat of a marker as zones show it (half up).
-pub(super) fn marker_beat(bpm: f64) -> u16 {
-    u16::try_from(half_up(bpm)).unwrap_or(u16::MAX)
 }

@@ -18,10 +18,8 @@ pub(super) fn spread(wanted: &[Wanted], span: f64, gap: f64) -> Vec<Option<f64>>
     let mut order: Vec<usize> = (0..wanted.len()).collect();
     order.sort_by(|a, b| centre(wanted, *a).total_cmp(&centre(wanted, *b)));
     loop {
-        let kept: Vec<Wanted> = order
-            .iter()
-            .filter_map(|index| wanted.get(*index).copied())
-            .collect();
+        let kept: Vec<Wanted> =
+            order.iter().filter_map(|index| wanted.get(*index).copied()).collect();
         if let Some(places) = moved_apart(&kept, span, gap) {
             let mut out = vec![None; wanted.len()];
             for (index, place) in order.iter().zip(places) {
@@ -31,10 +29,8 @@ pub(super) fn spread(wanted: &[Wanted], span: f64, gap: f64) -> Vec<Option<f64>>
             }
             return out;
         }
-        let least = order
-            .iter()
-            .copied()
-            .min_by_key(|index| wanted.get(*index).map(|label| label.keep));
+        let least =
+            order.iter().copied().min_by_key(|index| wanted.get(*index).map(|label| label.keep));
         order.retain(|index| Some(*index) != least);
     }
 }
@@ -72,11 +68,7 @@ fn moved_apart(labels: &[Wanted], span: f64, gap: f64) -> Option<Vec<f64>> {
     let shifts = pools
         .into_iter()
         .flat_map(|(shift, count)| std::iter::repeat_n(shift.clamp(0.0, slack), count));
-    let places: Vec<f64> = least
-        .iter()
-        .zip(shifts)
-        .map(|(least, shift)| least + shift)
-        .collect();
+    let places: Vec<f64> = least.iter().zip(shifts).map(|(least, shift)| least + shift).collect();
     let near = labels
         .iter()
         .zip(&places)
@@ -111,15 +103,8 @@ mod tests {
 
     #[test]
     fn labels_with_room_stand_over_their_strokes() {
-        let label = |centre| Wanted {
-            centre,
-            width: 20.0,
-            keep: 1,
-        };
-        assert_eq!(
-            spread(&[label(200.0), label(50.0)], 300.0, 4.0),
-            vec![Some(200.0), Some(50.0)]
-        );
+        let label = |centre| Wanted { centre, width: 20.0, keep: 1 };
+        assert_eq!(spread(&[label(200.0), label(50.0)], 300.0, 4.0), vec![Some(200.0), Some(50.0)]);
         // two at one place move apart evenly
         assert_eq!(
             spread(&[label(100.0), label(100.0)], 300.0, 4.0),

@@ -50,10 +50,7 @@ fn zones_carry_their_numbers_and_strokes_their_paces() {
     let markers = markers();
     let drawing = lane(&markers, None, Axis::around([&markers]).unwrap(), &look());
     // 1000 / 2.55 = 392.2 s, / 3.42 = 292.4, / 4.1 = 243.9, / 4.78 = 209.2
-    assert_eq!(
-        texts(&drawing),
-        ["1", "2", "3", "4", "5", "6:32", "4:52", "4:04", "3:29"]
-    );
+    assert_eq!(texts(&drawing), ["1", "2", "3", "4", "5", "6:32", "4:52", "4:04", "3:29"]);
     assert_eq!(
         drawing.alternative,
         "Markers, pace per km: aerobic floor 6:32 (estimated), LT1 4:52, LT2 4:04, VO2max pace 3:29"
@@ -68,21 +65,10 @@ fn zones_carry_their_numbers_and_strokes_their_paces() {
 
 #[test]
 fn zones_that_cannot_be_told_apart_stand_as_one() {
-    let markers = Markers {
-        lt1: Marker::default(),
-        ..markers()
-    };
+    let markers = Markers { lt1: Marker::default(), ..markers() };
     let drawing = lane(&markers, None, Axis::around([&markers]).unwrap(), &look());
-    assert_eq!(
-        texts(&drawing),
-        ["1", "2–3", "4", "5", "6:32", "4:04", "3:29"]
-    );
-    let none = lane(
-        &Markers::default(),
-        None,
-        Axis::new(speed(2.0), speed(6.0)).unwrap(),
-        &look(),
-    );
+    assert_eq!(texts(&drawing), ["1", "2–3", "4", "5", "6:32", "4:04", "3:29"]);
+    let none = lane(&Markers::default(), None, Axis::new(speed(2.0), speed(6.0)).unwrap(), &look());
     assert_eq!(texts(&none), Vec::<&str>::new());
     assert_eq!(none.alternative, "No markers yet");
 }
@@ -91,57 +77,32 @@ fn zones_that_cannot_be_told_apart_stand_as_one() {
 fn old_strokes_stand_under_the_new() {
     let (new, mut old) = (markers(), markers());
     old.lt2 = marker(3.97, "Measured");
-    let drawing = lane(
-        &new,
-        Some(&old),
-        Axis::around([&new, &old]).unwrap(),
-        &look(),
-    );
+    let drawing = lane(&new, Some(&old), Axis::around([&new, &old]).unwrap(), &look());
     let strokes: Vec<Role> = drawing
         .primitives
         .iter()
-        .filter_map(|p| {
-            if let Primitive::Line { ink, .. } = p {
-                Some(*ink)
-            } else {
-                None
-            }
-        })
+        .filter_map(|p| if let Primitive::Line { ink, .. } = p { Some(*ink) } else { None })
         .collect();
     assert_eq!(strokes, [[Role::Ghost; 4], [Role::Ink; 4]].concat());
 }
 
 #[test]
 fn markers_out_of_order_draw_no_backward_zone() {
-    let markers = Markers {
-        lt1: marker(4.5, "Measured"),
-        ..markers()
-    };
+    let markers = Markers { lt1: marker(4.5, "Measured"), ..markers() };
     let drawing = lane(&markers, None, Axis::around([&markers]).unwrap(), &look());
     for primitive in &drawing.primitives {
         if let Primitive::Rectangle { width, .. } = primitive {
             assert!(*width > 0.0);
         }
     }
-    assert_eq!(
-        texts(&drawing),
-        ["1", "2", "4", "5", "6:32", "3:42", "4:04", "3:29"]
-    );
+    assert_eq!(texts(&drawing), ["1", "2", "4", "5", "6:32", "3:42", "4:04", "3:29"]);
 }
 
 #[test]
 fn whiskers_span_one_error_either_way() {
     let markers = markers();
     let axis = Axis::around([&markers]).unwrap();
-    let drawing = lane(
-        &markers,
-        None,
-        axis,
-        &Look {
-            whiskers: true,
-            ..look()
-        },
-    );
+    let drawing = lane(&markers, None, axis, &Look { whiskers: true, ..look() });
     // hypot(0.1, 0.05) = 0.1118 m/s
     let from = axis.share(3.42 - 0.111_803) * 500.0;
     let found = drawing.primitives.iter().any(

@@ -51,47 +51,14 @@ pub(super) fn zones(markers: &Markers, heart_rates: bool, walking_floor: bool) -
         leads,
         estimated: false,
     };
-    let [floor, lt1, lt2, top] = [
-        &markers.aerobic_floor,
-        &markers.lt1,
-        &markers.lt2,
-        &markers.vo2max,
-    ]
-    .map(at);
+    let [floor, lt1, lt2, top] =
+        [&markers.aerobic_floor, &markers.lt1, &markers.lt2, &markers.vo2max].map(at);
     Zones {
         zones: vec![
-            zone(
-                1,
-                "Recovery",
-                beats(None, Some(136)),
-                None,
-                floor,
-                Leads::HeartRate,
-            ),
-            zone(
-                2,
-                "Endurance",
-                beats(Some(137), Some(157)),
-                floor,
-                lt1,
-                Leads::HeartRate,
-            ),
-            zone(
-                3,
-                "Tempo",
-                beats(Some(158), Some(165)),
-                lt1,
-                lt2,
-                Leads::Pace,
-            ),
-            zone(
-                4,
-                "Long intervals",
-                beats(Some(166), None),
-                lt2,
-                top,
-                Leads::Pace,
-            ),
+            zone(1, "Recovery", beats(None, Some(136)), None, floor, Leads::HeartRate),
+            zone(2, "Endurance", beats(Some(137), Some(157)), floor, lt1, Leads::HeartRate),
+            zone(3, "Tempo", beats(Some(158), Some(165)), lt1, lt2, Leads::Pace),
+            zone(4, "Long intervals", beats(Some(166), None), lt2, top, Leads::Pace),
             zone(5, "Fast repetitions", None, top, None, Leads::PaceOrFeel),
         ],
     }
@@ -100,11 +67,7 @@ pub(super) fn zones(markers: &Markers, heart_rates: bool, walking_floor: bool) -
 /// What was handed out.
 pub(super) fn calibration(vo2max: f64, origins: [&str; 4], heart_rates: bool) -> Calibration {
     let markers = markers(vo2max, origins);
-    let basis = |kind, month, day| Basis {
-        kind,
-        on: on(2026, month, day),
-        test: TestId(1),
-    };
+    let basis = |kind, month, day| Basis { kind, on: on(2026, month, day), test: TestId(1) };
     Calibration {
         id: CalibrationId(1),
         athlete: AthleteId(1),
@@ -131,18 +94,9 @@ pub(super) fn card<'a>(athlete: &str, calibration: &'a Calibration) -> CardFacts
         units: UnitSystem::Kilometres,
         medication: false,
         retests: vec![
-            (
-                TestKind::TwentyMinutes,
-                window(on(2026, 12, 17), on(2027, 1, 14)),
-            ),
-            (
-                TestKind::FiveMinutes,
-                window(on(2026, 11, 5), on(2026, 12, 3)),
-            ),
-            (
-                TestKind::FortyMinutes,
-                window(on(2026, 10, 30), on(2026, 11, 27)),
-            ),
+            (TestKind::TwentyMinutes, window(on(2026, 12, 17), on(2027, 1, 14))),
+            (TestKind::FiveMinutes, window(on(2026, 11, 5), on(2026, 12, 3))),
+            (TestKind::FortyMinutes, window(on(2026, 10, 30), on(2026, 11, 27))),
         ],
         forty_minute_target: HeartRate::from_bpm(156.75).ok(),
         out_of_date: false,

@@ -1,0 +1,223 @@
+//! The command line: what can be asked, with help that teaches.
+
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+use clap::{Args, Parser, Subcommand};
+use pacewright_core::test::TestKind;
+
+const AFTER_HELP: &str = "\
+How it fits together:
+  Three field tests calibrate a runner: 20 minutes all-out gives the second threshold (LT2),
+  40 minutes held at LT1 heart rate gives the first threshold's pace (LT1), 5 minutes all-out gives
+  the pace at VO2max. Five zones follow. Every test is repeated 4 to 8 weeks later.
+
+A first week:
+  pacewright weekly --demo --out demo-week    see everything with an invented squad
+  pacewright roster squad.csv                 add your athletes
+  pacewright read testday/                    read a folder of recordings
+  pacewright confirm                          accept what is usable, put the zones in force
+  pacewright cards --out cards.pdf            a zone card for everyone
+  pacewright weekly --out week                who needs you, cards, test-day sheet, calendar
+
+Exit status: 0 done, 1 could not (one sentence says what and what to do), 2 wrong usage.
+
+It advises. It never replaces a clinician, local rules or your own eyes: nobody runs all-out who is
+not cleared for it, and whoever feels chest pain, faintness or unusual breathlessness stops.";
+
+/// Keeps a running squad training at the right intensities: field tests in, zone cards out.
+#[derive(Debug, Parser)]
+#[command(name = "pacewright", version, about, after_help = AFTER_HELP, max_term_width = 100)]
+pub(crate) struct Arguments {
+    /// Use this library file instead of the default one.
+    #[arg(long, global = true, value_name = "FILE", env = "PACEWRIGHT_LIBRARY")]
+    pub(crate) library: Option<PathBuf>,
+
+    /// Try it with an invented squad; never touches a library of yours.
+    #[arg(long)]
+    pub(crate) demo: bool,
+
+    #[command(subcommand)]
+    pub(crate) command: Option<Command>,
+}
+
+/// What can be asked.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Find and judge the test effort in recordings; no library needed.
+    Assess(Assess),
+    /// Zones from the distances run; no library needed.
+    Zones(ZonesOf),
+    /// Is a change real? From the distances run before and after; no library needed.
+    Compare(Compare),
+    /// Add or update athletes from a table.
+    Roster(Roster),
+    /// Read recordings into the library as tests to confirm.
+    Read(Read),
+    /// Accept usable tests and put their zones in force.
+    Confirm(Confirm),
+    /// Who is due for which test, and what holds it.
+    Due(Due),
+    /// Zone cards as a PDF, eight to an A4 sheet with cut marks.
+    Cards(Cards),
+    /// The week's papers: review, cards, test-day sheet, calendar and tables.
+    Weekly(Weekly),
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Assess {
+    /// GPX, FIT or CSV recordings.
+    #[arg(required = true, value_name = "FILE")]
+    pub(crate) files: Vec<PathBuf>,
+    /// Which test it should be, in minutes.
+    #[arg(long, value_name = "5|20|40", value_parser = test_kind)]
+    pub(crate) test: TestKind,
+    /// Target heart rate of a 40-minute test, beats per minute.
+    #[arg(long, value_name = "BPM")]
+    pub(crate) target_hr: Option<f64>,
+    /// Print one JSON value and nothing else.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ZonesOf {
+    /// Metres run in 5 minutes all-out.
+    #[arg(long, value_name = "M")]
+    pub(crate) five: Option<f64>,
+    /// Metres run in 20 minutes all-out.
+    #[arg(long, value_name = "M")]
+    pub(crate) twenty: Option<f64>,
+    /// Mean heart rate of the 20 minutes.
+    #[arg(long, value_name = "BPM")]
+    pub(crate) twenty_hr: Option<f64>,
+    /// Metres run in 40 minutes at LT1 heart rate.
+    #[arg(long, value_name = "M")]
+    pub(crate) forty: Option<f64>,
+    /// Mean heart rate of the 40 minutes.
+    #[arg(long, value_name = "BPM")]
+    pub(crate) forty_hr: Option<f64>,
+    /// Maximal heart rate, if it is known.
+    #[arg(long, value_name = "BPM")]
+    pub(crate) hr_max: Option<f64>,
+    /// Age, used only where the maximal heart rate is not known otherwise.
+    #[arg(long, value_name = "YEARS")]
+    pub(crate) age: Option<f64>,
+    /// Print one JSON value and nothing else.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Compare {
+    /// Which test was run, in minutes.
+    #[arg(long, value_name = "5|20|40", value_parser = test_kind)]
+    pub(crate) test: TestKind,
+    /// Metres of the tests before, separated by commas.
+    #[arg(long, value_name = "M", value_delimiter = ',', required = true)]
+    pub(crate) before: Vec<f64>,
+    /// Metres of the tests after, separated by commas.
+    #[arg(long, value_name = "M", value_delimiter = ',', required = true)]
+    pub(crate) after: Vec<f64>,
+    /// Print one JSON value and nothing else.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// The columns a roster may have, for the help text.
+const ROSTER_HELP: &str = "\
+The table is a CSV file with a header row. Columns, in any order; only name is required:
+  name                  identity, together with born where two share a name
+  squad                 one or more, separated by ;
+  born                  2001-04-30
+  sex                   female / male
+  resting_heart_rate    beats per minute
+  max_heart_rate        beats per minute, if it was measured
+  medication            yes where it lowers the heart rate, else no
+  screening             cleared 2026-03-03 / not asked / hold 2026-10-01
+  alias                 other names their files carry, separated by ;
+  sensor                strap / wrist
+  guardian_consent      the day, for athletes under 18
+  notes                 never printed
+
+A cell left empty keeps what the library knows.";
+
+#[derive(Debug, Args)]
+#[command(after_help = ROSTER_HELP)]
+pub(crate) struct Roster {
+    /// The table.
+    #[arg(value_name = "FILE.csv")]
+    pub(crate) file: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Read {
+    /// Recordings, or folders of them.
+    #[arg(required = true, value_name = "PATH")]
+    pub(crate) paths: Vec<PathBuf>,
+    /// Whose they are; else matched by the name or alias in the file's or folder's name.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) athlete: Option<String>,
+    /// Which test they are, in minutes; else by a marked lap of that length, or a booking.
+    #[arg(long, value_name = "5|20|40", value_parser = test_kind)]
+    pub(crate) test: Option<TestKind>,
+    /// Print one JSON value and nothing else.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Confirm {
+    /// Only this athlete's.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) athlete: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Due {
+    /// As if today were this day (2026-11-25).
+    #[arg(long, value_name = "DATE")]
+    pub(crate) on: Option<NaiveDate>,
+    /// Print one JSON value and nothing else.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Cards {
+    /// Only this squad's.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) squad: Option<String>,
+    /// Where to write them.
+    #[arg(long, value_name = "FILE.pdf")]
+    pub(crate) out: PathBuf,
+    /// One card to a page instead of eight to an A4 sheet.
+    #[arg(long)]
+    pub(crate) single: bool,
+    /// Paces per mile.
+    #[arg(long)]
+    pub(crate) miles: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Weekly {
+    /// With the invented squad, in a library of its own that is thrown away.
+    #[arg(long)]
+    pub(crate) demo: bool,
+    /// As if today were this day (2026-11-25).
+    #[arg(long, value_name = "DATE")]
+    pub(crate) on: Option<NaiveDate>,
+    /// The folder for the papers; made if it is not there.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: PathBuf,
+    /// Paces per mile.
+    #[arg(long)]
+    pub(crate) miles: bool,
+}
+
+fn test_kind(text: &str) -> Result<TestKind, String> {
+    text.parse()
+        .ok()
+        .and_then(TestKind::from_minutes)
+        .ok_or_else(|| "a test is 5, 20 or 40 minutes".to_owned())
+}

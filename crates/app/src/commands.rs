@@ -1,0 +1,49 @@
+//! One file a group of commands; each asks the desk and words the answer.
+
+mod assess;
+mod library;
+mod numbers;
+mod papers;
+
+use chrono::NaiveDate;
+use pacewright_desk::{Desk, Now, Problem};
+
+use crate::arguments::{Arguments, Command};
+use crate::clock::now;
+use crate::output::Output;
+
+/// Runs what was asked.
+///
+/// # Errors
+/// The one sentence that says why it could not.
+pub(crate) fn run(arguments: &Arguments) -> Result<Output, Problem> {
+    let on = |on: Option<NaiveDate>, command: &dyn Fn(&Desk, &Now) -> Result<Output, Problem>| {
+        let desk = Desk::open(arguments.library.as_deref())?;
+        let output = command(&desk, &now(on))?;
+        desk.close()?;
+        Ok(output)
+    };
+    match &arguments.command {
+        Some(Command::Assess(asked)) => assess::assess(asked),
+        Some(Command::Zones(asked)) => numbers::zones(asked),
+        Some(Command::Compare(asked)) => numbers::compare(asked),
+        Some(Command::Roster(asked)) => on(None, &|desk, now| library::roster(desk, asked, now)),
+        Some(Command::Read(asked)) => on(None, &|desk, now| library::read(desk, asked, now)),
+        Some(Command::Confirm(asked)) => on(None, &|desk, now| library::confirm(desk, asked, now)),
+        Some(Command::Due(asked)) => on(asked.on, &|desk, now| library::due(desk, asked, now)),
+        Some(Command::Cards(asked)) => on(None, &|desk, now| papers::cards(desk, asked, now)),
+        Some(Command::Weekly(asked)) => {
+            papers::weekly(arguments.library.as_deref(), asked, &now(asked.on))
+        }
+        None if arguments.demo => papers::demo_into_new_folder(&now(None)),
+        None => Err(Problem::new(
+            "There is no window yet: use a command (see --help), or --demo for an invented squad's week.",
+        )),
+    }
+}
+
+fn to_json<T: serde::Serialize>(value: &T) -> Result<Output, Problem> {
+    serde_json::to_string_pretty(value)
+        .map(Output::text)
+        .map_err(|e| Problem::new(format!("The answer could not be written as JSON ({e}).")))
+}

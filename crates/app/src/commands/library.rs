@@ -1,0 +1,130 @@
+//! `roster`, `read`, `confirm`, `due`: what goes into the library and what it says.
+
+use pacewright_core::format::day;
+use pacewright_core::units::UnitSystem;
+use pacewright_core::words;
+use pacewright_desk::confirm::{Confirmed, confirm as confirm_tests};
+use pacewright_desk::due::due as due_lines;
+use pacewright_desk::read_in::{Asked, Outcome, ReadLine, read_in};
+use pacewright_desk::{Desk, Now, Problem, book, roster as rosters};
+
+use super::to_json;
+use crate::arguments::{Confirm, Due, Read, Roster};
+use crate::json;
+use crate::output::Output;
+
+pub(super) fn roster(desk: &Desk, asked: &Roster, now: &Now) -> Result<Output, Problem> {
+    let outcome = rosters::roster(desk, &asked.file, now)?;
+    let mut output = Output::text(format!(
+        "{} added, {} updated, {} unchanged.",
+        outcome.added.len(),
+        outcome.updated.len(),
+        outcome.unchanged
+    ));
+    let file = asked.file.display();
+    output.problems = outcome
+        .refused
+        .iter()
+        .map(|row| format!("{file}, line {}: {}", row.line, row.reason))
+        .collect();
+    output.failed = outcome.added.len() + outcome.updated.len() + outcome.unchanged == 0;
+    Ok(output)
+}
+
+/// Done when at least one file was taken in; each other gets a sentence.
+pub(super) fn read(desk: &Desk, asked: &Read, now: &Now) -> Result<Output, Problem> {
+    let request =
+        Asked { paths: asked.paths.clone(), athlete: asked.athlete.clone(), kind: asked.test };
+    let lines = read_in(desk, &request, now)?;
+    let taken = lines.iter().filter(|line| line.outcome == Outcome::TakenIn);
+    let mut output = if asked.json {
+        to_json(&lines.iter().map(json::read).collect::<Vec<_>>())?
+    } else {
+        Output::text(taken.clone().map(taken_text).collect::<Vec<_>>().join("\n"))
+    };
+    output.failed = taken.count() == 0;
+    output.problems = lines.iter().filter_map(problem).collect();
+    if lines.is_empty() {
+        output.problems.push(
+            "There is no file in what was given; name recordings or folders of them.".to_owned(),
+        );
+    }
+    Ok(output)
+}
+
+fn taken_text(line: &ReadLine) -> String {
+    let athlete = line.athlete.as_deref().unwrap_or_default();
+    let test = line.kind.map(words::test).unwrap_or_default();
+    let remark = line.reason.as_ref().map(|reason| format!(" {reason}")).unwrap_or_default();
+    format!("{}: {athlete}, {test}, to confirm.{remark}", line.path.display())
+}
+
+fn problem(line: &ReadLine) -> Option<String> {
+    let reason = line.reason.as_deref().unwrap_or_default();
+    let path = line.path.display().to_string();
+    match line.outcome {
+        Outcome::TakenIn => None,
+        // a refusal of the reader names its file already
+        _ if reason.starts_with(&path) => Some(reason.to_owned()),
+        _ => Some(format!("{path}: {reason}")),
+    }
+}
+
+pub(super) fn confirm(desk: &Desk, asked: &Confirm, now: &Now) -> Result<Output, Problem> {
+    let confirmed = confirm_tests(desk, asked.athlete.as_deref(), now)?;
+    if confirmed.is_empty() {
+        return Ok(Output::text("Nothing waits to be confirmed."));
+    }
+    Ok(Output::text(confirmed.iter().map(confirmed_text).collect::<Vec<_>>().join("\n")))
+}
+
+fn confirmed_text(confirmed: &Confirmed) -> String {
+    let mut lines = vec![format!("{}:", confirmed.athlete)];
+    for (kind, on) in &confirmed.accepted {
+        lines.push(format!("  {} of {} accepted", words::test(*kind), day(*on)));
+    }
+    if let Some(zones) = &confirmed.zones {
+        let change = confirmed
+            .lt2_change(UnitSystem::Kilometres)
+            .map(|(before, after)| format!("; LT2 pace {before} before, {after} now"));
+        lines.push(format!("  new zones from {}{}", day(zones.from), change.unwrap_or_default()));
+    }
+    if let Some(why) = &confirmed.held_back {
+        lines.push(format!("  no new zones: {why}"));
+    }
+    for left in &confirmed.left {
+        lines.push(format!(
+            "  {} of {} waits: {}. {}",
+            words::test(left.kind),
+            day(left.on),
+            words::good_for(left.good_for),
+            left.reason
+        ));
+    }
+    lines.join("\n")
+}
+
+pub(super) fn due(desk: &Desk, asked: &Due, now: &Now) -> Result<Output, Problem> {
+    let lines = due_lines(&book::open(desk)?, now);
+    if asked.json {
+        return to_json(&lines.iter().map(json::due).collect::<Vec<_>>());
+    }
+    if lines.is_empty() {
+        return Ok(Output::text("There are no athletes yet; add them with a roster."));
+    }
+    let text = lines.iter().map(|line| {
+        let held: Vec<&str> = line.held_by.iter().map(|hold| words::hold(*hold)).collect();
+        let held = if held.is_empty() { String::new() } else { format!(" ({})", held.join(", ")) };
+        let window =
+            line.opens_on.zip(line.closes_on).map_or_else(String::new, |(opens, closes)| {
+                format!(", window {} to {}", day(opens), day(closes))
+            });
+        format!(
+            "{}: {} {}{held}{window}",
+            line.athlete,
+            words::test(line.kind),
+            words::state(line.state)
+        )
+    });
+    Ok(Output::text(text.collect::<Vec<_>>().join("\n")))
+}

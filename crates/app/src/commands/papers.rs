@@ -1,0 +1,100 @@
+//! `cards` and `weekly`: what is printed and handed out.
+
+use std::path::{Path, PathBuf};
+
+use pacewright_core::units::UnitSystem;
+use pacewright_desk::papers::{self, CardsAsked, Layout, WeeklyAsked};
+use pacewright_desk::{Desk, Now, Problem};
+
+use crate::arguments::{Cards, Weekly};
+use crate::output::Output;
+
+pub(super) fn cards(desk: &Desk, asked: &Cards, now: &Now) -> Result<Output, Problem> {
+    let (count, warnings) = papers::cards(
+        desk,
+        &CardsAsked {
+            squad: asked.squad.clone(),
+            out: asked.out.clone(),
+            layout: if asked.single { Layout::OneToAPage } else { Layout::EightToAPage },
+            units: units(asked.miles),
+        },
+        now,
+    )?;
+    let mut output = Output::text(format!(
+        "{count} {} in {}. Print at 100 %.",
+        if count == 1 { "card" } else { "cards" },
+        asked.out.display()
+    ));
+    output.problems = warnings;
+    Ok(output)
+}
+
+/// The weekly routine, on the coach's library or on a fresh demo squad.
+pub(super) fn weekly(library: Option<&Path>, asked: &Weekly, now: &Now) -> Result<Output, Problem> {
+    if asked.demo {
+        demo(&asked.out, units(asked.miles), now)
+    } else {
+        let desk = Desk::open(library)?;
+        let output = write(&desk, &asked.out, None, units(asked.miles), now)?;
+        desk.close()?;
+        Ok(output)
+    }
+}
+
+/// The weekly routine of the invented squad; its library lives in memory and is gone afterwards.
+pub(super) fn demo(out: &Path, units: UnitSystem, now: &Now) -> Result<Output, Problem> {
+    let desk = Desk::in_memory()?;
+    let squad = pacewright_demo::squad(now.today);
+    pacewright_demo::fill(&desk, &squad, now)?;
+    write(&desk, out, Some(squad.club.to_owned()), units, now)
+}
+
+/// Without a window: the demo's papers in a new folder below the current one, its path last.
+pub(super) fn demo_into_new_folder(now: &Now) -> Result<Output, Problem> {
+    let out = new_folder()?;
+    let mut output = demo(&out, UnitSystem::Kilometres, now)?;
+    output.text = format!(
+        "There is no window yet, so the demo squad's weekly papers were written instead.\n{}\n{}",
+        output.text.trim_end(),
+        out.display()
+    );
+    Ok(output)
+}
+
+fn new_folder() -> Result<PathBuf, Problem> {
+    let free = (1..10_000)
+        .map(|n| {
+            PathBuf::from(if n == 1 {
+                "pacewright-demo".to_owned()
+            } else {
+                format!("pacewright-demo-{n}")
+            })
+        })
+        .find(|path| !path.exists());
+    free.ok_or_else(|| {
+        Problem::new("There is no free name for a new folder here; go to another one.")
+    })
+}
+
+fn write(
+    desk: &Desk,
+    out: &Path,
+    club: Option<String>,
+    units: UnitSystem,
+    now: &Now,
+) -> Result<Output, Problem> {
+    let outcome = papers::weekly(desk, &WeeklyAsked { out: out.to_owned(), club, units }, now)?;
+    let files: Vec<String> =
+        outcome.written.iter().map(|path| path.display().to_string()).collect();
+    let mut output = Output::text(format!(
+        "{}\n{} zone cards. Print at 100 %.",
+        files.join("\n"),
+        outcome.cards
+    ));
+    output.problems = outcome.warnings;
+    Ok(output)
+}
+
+fn units(miles: bool) -> UnitSystem {
+    if miles { UnitSystem::Miles } else { UnitSystem::Kilometres }
+}

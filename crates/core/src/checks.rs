@@ -1,0 +1,50 @@
+//! What is wrong with a recording or an effort, said as remarks. Only this module makes them.
+//!
+//! Each check is a function from what it looks at to the remarks it has; [`judge`] runs them all.
+//! A threshold without a source is marked as judgement where it stands.
+
+mod effort;
+mod file;
+mod plausible;
+
+use crate::effort::{DistanceLine, Effort, closed_spans};
+use crate::recording::{Recording, Span};
+use crate::remark::Remark;
+use crate::test::TestKind;
+use crate::units::HeartRate;
+
+pub use plausible::{ImpossibleTest, plausible_distance, plausible_mean_heart_rate};
+
+/// Grows with every change of a check, so that judgements kept from older rules are made anew.
+pub const RULES_VERSION: u32 = 1;
+
+/// All that is looked at.
+#[derive(Debug, Clone, Copy)]
+pub struct Evidence<'a> {
+    /// The recording.
+    pub recording: &'a Recording,
+    /// Its distance against time.
+    pub line: Option<&'a DistanceLine>,
+    /// The effort, where there is one.
+    pub effort: Option<&'a Effort>,
+    /// Which test it should be.
+    pub kind: TestKind,
+    /// The target of a 40-minute test, where it is known.
+    pub target: Option<HeartRate>,
+}
+
+/// Every remark about a recording as a test of a kind, worst first, then in order of place.
+pub fn judge(evidence: &Evidence<'_>) -> Vec<Remark> {
+    let mut remarks = file::remarks(evidence);
+    if let (Some(effort), Some(line)) = (evidence.effort, evidence.line) {
+        remarks.extend(effort::remarks(evidence, effort, line));
+    }
+    let place = |r: &Remark| r.span.map_or(0.0, |s: Span| s.from.s());
+    remarks.sort_by(|a, b| b.severity.cmp(&a.severity).then_with(|| place(a).total_cmp(&place(b))));
+    remarks
+}
+
+/// Pauses and legs of other sports of a recording.
+fn closed(evidence: &Evidence<'_>, line: &DistanceLine) -> Vec<Span> {
+    closed_spans(evidence.recording, line.pauses())
+}

@@ -1,0 +1,167 @@
+//! Distance against time as one piecewise linear line, from the device's counter where it gives
+//! one, else from positions.
+
+use serde::{Deserialize, Serialize};
+
+use super::jumps::{self, Jump};
+use super::pauses;
+use crate::recording::{Recording, Span};
+use crate::units::{Distance, Position, Seconds};
+
+/// Mean earth radius R1 of the GRS80 and WGS84 ellipsoids, metres.
+///
+/// # Source
+/// Moritz H. Geodetic Reference System 1980. Journal of Geodesy 2000;74:128-133,
+/// doi 10.1007/s001900050278: R1 = 6,371,008.7714 m.
+const EARTH_RADIUS_M: f64 = 6_371_008.8;
+
+/// Where a distance was measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum DistanceSource {
+    /// The device's own counter.
+    Device,
+    /// From positions, step by step.
+    Positions,
+    /// Typed in, or a measured course.
+    Entered,
+}
+
+/// Distance against time: never falling, flat inside pauses, with the pauses it knows of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DistanceLine {
+    source: DistanceSource,
+    times: Vec<f64>,
+    metres: Vec<f64>,
+    pauses: Vec<Span>,
+    jumps: Vec<Jump>,
+}
+
+impl DistanceLine {
+    /// The line of a recording: the device's distance where at least half of the samples have it,
+    /// else positions (great circles, jumps bridged), or `None` where it has neither.
+    pub fn of(recording: &Recording) -> Option<Self> {
+        let samples = recording.samples();
+        let device: Vec<(f64, f64)> =
+            samples.iter().filter_map(|s| Some((s.time.s(), s.distance?.m()))).collect();
+        if device.len() >= 2 && device.len() * 2 >= samples.len() {
+            return Some(Self::through(DistanceSource::Device, device, Vec::new(), recording));
+        }
+        let places: Vec<(f64, Position)> =
+            samples.iter().filter_map(|s| Some((s.time.s(), s.position?))).collect();
+        if places.len() < 2 {
+            return None;
+        }
+        let (points, jumps) = jumps::walked(&places);
+        Some(Self::through(DistanceSource::Positions, points, jumps, recording))
+    }
+
+    fn through(
+        source: DistanceSource,
+        points: Vec<(f64, f64)>,
+        jumps: Vec<Jump>,
+        recording: &Recording,
+    ) -> Self {
+        let pauses = pauses::of(recording, &points);
+        let (times, metres) = pauses::hold_still(points, &pauses);
+        Self { source, times, metres, pauses, jumps }
+    }
+
+    /// A line through given knots, without pauses.
+    ///
+    /// Times (seconds) must strictly increase and distances never fall; `None` otherwise or with
+    /// fewer than two knots.
+    pub fn from_knots(knots: &[(Seconds, Distance)]) -> Option<Self> {
+        let rising = knots.windows(2).all(|p| p[0].0 < p[1].0 && p[0].1 <= p[1].1);
+        (knots.len() >= 2 && rising).then(|| Self {
+            source: DistanceSource::Device,
+            times: knots.iter().map(|k| k.0.s()).collect(),
+            metres: knots.iter().map(|k| k.1.m()).collect(),
+            pauses: Vec::new(),
+            jumps: Vec::new(),
+        })
+    }
+
+    /// Where the distance was measured.
+    pub fn source(&self) -> DistanceSource {
+        self.source
+    }
+
+    /// Pauses in order: the device's, or long gaps hardly travelled.
+    pub fn pauses(&self) -> &[Span] {
+        &self.pauses
+    }
+
+    /// Position jumps that were bridged.
+    pub fn jumps(&self) -> &[Jump] {
+        &self.jumps
+    }
+
+    /// The whole distance of the recording.
+    pub fn total(&self) -> Option<Distance> {
+        let (first, last) = (self.metres.first()?, self.metres.last()?);
+        Distance::from_m(last - first).ok()
+    }
+
+    /// Metres covered between two times; outside the line the athlete stands still.
+    pub fn between(&self, span: Span) -> Option<Distance> {
+        Distance::from_m((self.at(span.to.s()) - self.at(span.from.s())).max(0.0)).ok()
+    }
+
+    /// Knot times in seconds and metres at them.
+    pub(super) fn knots(&self) -> (&[f64], &[f64]) {
+        (&self.times, &self.metres)
+    }
+
+    /// Metres on the line at a time in seconds.
+    fn at(&self, time: f64) -> f64 {
+        let after = self.times.partition_point(|&t| t <= time);
+        interpolate(&self.times, &self.metres, after, time)
+    }
+}
+
+/// The line's metres at a time whose next knot has index `after`.
+pub(super) fn interpolate(times: &[f64], metres: &[f64], after: usize, time: f64) -> f64 {
+    if after == 0 {
+        return metres[0];
+    }
+    if after >= times.len() {
+        return metres[metres.len() - 1];
+    }
+    let (t0, t1, m0, m1) = (times[after - 1], times[after], metres[after - 1], metres[after]);
+    m0 + (m1 - m0) * (time - t0) / (t1 - t0)
+}
+
+/// Metres between two places along the great circle (haversine formula).
+///
+/// # Source
+/// Sinnott RW. Virtues of the haversine. Sky and Telescope 1984;68(2):158 (from memory).
+pub(super) fn great_circle_m(from: Position, to: Position) -> f64 {
+    let (lat1, lat2) = (from.latitude_degrees().to_radians(), to.latitude_degrees().to_radians());
+    let half_lat = (lat2 - lat1) / 2.0;
+    let half_lon = (to.longitude_degrees() - from.longitude_degrees()).to_radians() / 2.0;
+    let h = half_lat.sin().powi(2) + lat1.cos() * lat2.cos() * half_lon.sin().powi(2);
+    2.0 * EARTH_RADIUS_M * h.sqrt().min(1.0).asin()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_degree_of_latitude_is_a_360th_of_the_circumference() {
+        let place = |lat, lon| Position::from_degrees(lat, lon).unwrap();
+        let expected = 2.0 * std::f64::consts::PI * EARTH_RADIUS_M / 360.0;
+        assert!((great_circle_m(place(48.0, 11.0), place(49.0, 11.0)) - expected).abs() < 1e-6);
+        // across the date line it is the short way round
+        assert!((great_circle_m(place(0.0, 179.5), place(0.0, -179.5)) - expected).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_line_needs_rising_times() {
+        let knot = |t, m| (Seconds::from_s(t).unwrap(), Distance::from_m(m).unwrap());
+        assert!(DistanceLine::from_knots(&[knot(0.0, 0.0)]).is_none());
+        assert!(DistanceLine::from_knots(&[knot(0.0, 0.0), knot(0.0, 5.0)]).is_none());
+        assert!(DistanceLine::from_knots(&[knot(0.0, 5.0), knot(1.0, 4.0)]).is_none());
+    }
+}

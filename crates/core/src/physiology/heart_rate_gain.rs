@@ -1,0 +1,24 @@
+//! How much heart rate a change of speed costs.
+
+/// Beats per minute for each metre per second.
+///
+/// # Source
+/// Hunt KJ, Fankhauser SE, Saengsuwan J. BioMed Eng OnLine 2015;14:117, doi
+/// 10.1186/s12938-015-0112-7: 24.2 (8.3) bpm per m/s, n 24, treadmill.
+pub const BPM_PER_M_PER_S: f64 = 24.2;
+
+/// The change of speed in m/s that a difference in heart rate (bpm) likely stands for.
+pub fn speed_change_for(difference_bpm: f64) -> f64 {
+    difference_bpm / BPM_PER_M_PER_S
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn five_beats_are_three_quarters_of_a_km_per_h() {
+        // 5 / 24.2 m/s, worked by hand from the source's gain
+        assert!((speed_change_for(5.0) * 3.6 - 0.744).abs() < 0.001);
+    }
+}

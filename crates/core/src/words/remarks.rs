@@ -1,0 +1,159 @@
+//! One sentence for each remark: what was seen with its number, and what to do.
+
+use crate::format::{clock, half_up, metres_per_unit, pace_seconds, pace_unit, percent};
+use crate::remark::{Finding, Remark};
+use crate::units::{Speed, UnitSystem};
+
+/// One or two sentences for a remark: what was seen with its number and place, and what to do.
+pub fn remark(remark: &Remark, units: UnitSystem) -> String {
+    let at = |prefix: &str| {
+        remark
+            .span
+            .map_or_else(String::new, |span| format!("{prefix}{}", clock(half_up(span.from.s()))))
+    };
+    match &remark.finding {
+        Finding::TakenShort { missing_s } => format!(
+            "The recording is {} s shorter than the test and was taken whole. Start the watch before the whistle next time.",
+            half_up(*missing_s)
+        ),
+        Finding::PauseInside { longest_s } => format!(
+            "Every stretch of this length holds a pause, the longest {}. A test with a pause is no test: repeat it without stopping the watch.",
+            clock(half_up(*longest_s))
+        ),
+        Finding::NotAllOut { neighbour_share } => format!(
+            "The minute beside this stretch was run at {} of its speed, so it was not an all-out test of this length. Set the edges by hand, or repeat the test.",
+            percent(*neighbour_share)
+        ),
+        Finding::JumpsBridged { count, largest_m } => format!(
+            "{} in the positions, the largest {} m, bridged at the speed around. Compare the distance with the laps you counted.",
+            counted(*count, "jump", "jumps"),
+            half_up(*largest_m)
+        ),
+        Finding::DistanceFromPositions => "The distance was measured from positions; expect 3 to 6 % of error. A measured course typed in by hand is better.".to_owned(),
+        Finding::NoDistance => "The recording holds neither distance nor positions. Type the distance run, if you know it.".to_owned(),
+        Finding::ImpossibleSpeed { speed_m_per_s } => impossible(*speed_m_per_s, units),
+        Finding::HeartRateMissing { present_share } => missing_heart_rate(*present_share),
+        Finding::OffTarget { by_bpm, pace_effect_s_per_km } => off_target(*by_bpm, *pace_effect_s_per_km, units),
+        Finding::ClockSpike { .. }
+        | Finding::ClockBackwards { .. }
+        | Finding::ClockWithoutDate
+        | Finding::ChainedParts { .. }
+        | Finding::CutOff
+        | Finding::WrongChecksum
+        | Finding::AnotherSport { .. } => file(&remark.finding, &at(" at ")),
+        _ => markers(&remark.finding, units),
+    }
+}
+
+fn impossible(speed_m_per_s: f64, units: UnitSystem) -> String {
+    let pace = Speed::from_m_per_s(speed_m_per_s)
+        .ok()
+        .and_then(|speed| pace_seconds(speed, units))
+        .map_or_else(
+            || "this speed".to_owned(),
+            |s| format!("{} per {}", clock(s), pace_unit(units)),
+        );
+    format!(
+        "Nobody has run {pace} for so long: the distance is wrong. Type the distance run, if you know it."
+    )
+}
+
+fn missing_heart_rate(present_share: f64) -> String {
+    if present_share <= 0.0 {
+        return "No heart rate was recorded. Check that the strap is paired and wet before the next test.".to_owned();
+    }
+    format!(
+        "Heart rate is missing for {} of the effort. Wet the strap and check its battery before the next test.",
+        percent(1.0 - present_share)
+    )
+}
+
+fn off_target(by_bpm: f64, pace_effect_s_per_km: f64, units: UnitSystem) -> String {
+    let (side, pace) = if by_bpm > 0.0 { ("above", "faster") } else { ("below", "slower") };
+    let seconds = pace_effect_s_per_km.abs() * metres_per_unit(units) / 1_000.0;
+    format!(
+        "Held {} beats {side} the target; that likely made it about {} s per {} {pace}. Repeat it on target before trusting LT1 pace.",
+        half_up(by_bpm.abs()),
+        half_up(seconds),
+        pace_unit(units)
+    )
+}
+
+fn file(finding: &Finding, at: &str) -> String {
+    match finding {
+        Finding::ClockSpike { ahead_s } => format!(
+            "One record{at} stood {} ahead of its neighbours; it was left out.",
+            clock(half_up(*ahead_s))
+        ),
+        Finding::ClockBackwards { count } => format!(
+            "{} back in time{at} and after; left out.",
+            counted(*count, "record went", "records went")
+        ),
+        Finding::ClockWithoutDate => "The device's clock has no date. Give the day of the test by hand.".to_owned(),
+        Finding::ChainedParts { count } => format!(
+            "The file holds {count} recordings one after the other; those that go back in time were left out. Export each on its own to be sure."
+        ),
+        Finding::CutOff => format!(
+            "The file breaks off{at}; what stands before was read. Copy it from the device again."
+        ),
+        Finding::WrongChecksum => "The file's checksum is wrong: something changed after it was recorded. Copy it from the device again.".to_owned(),
+        Finding::AnotherSport { name } => format!(
+            "The device says this was {name}, not running. If it was a run, accept it with that reason."
+        ),
+        _ => String::new(),
+    }
+}
+
+fn markers(finding: &Finding, units: UnitSystem) -> String {
+    match finding {
+        Finding::MarkersOutOfOrder { lower, upper } => format!(
+            "{lower} does not stand below {upper}: the tests contradict each other, so the zones between are left empty. Repeat the less certain test.",
+            lower = capital(lower)
+        ),
+        Finding::TestsContradict { ratio } => format!(
+            "The 5-minute test was run at {} of the 20-minute speed; it should be faster. Repeat the 5-minute test before using it.",
+            percent(*ratio)
+        ),
+        Finding::CriticalSpeedApart { critical_speed_m_per_s } => {
+            let pace = Speed::from_m_per_s(*critical_speed_m_per_s)
+                .ok()
+                .and_then(|speed| pace_seconds(speed, units))
+                .map_or_else(String::new, clock);
+            format!(
+                "Critical speed from the 5- and 20-minute tests is {pace} per {}, well apart from LT2. One of the two was likely not all-out.",
+                pace_unit(units)
+            )
+        }
+        Finding::HeartRateMaxEstimated { bpm, from_test: true } => format!(
+            "The maximal heart rate is not known; {} is estimated from the 20-minute test (common practice, no source). Enter it if you know it.",
+            half_up(*bpm)
+        ),
+        Finding::HeartRateMaxEstimated { bpm, from_test: false } => format!(
+            "The maximal heart rate is not known; {} is estimated from age and can be 10 beats off either way. Enter it if you know it.",
+            half_up(*bpm)
+        ),
+        Finding::FloorFromLt1 { by_maximum_bpm: Some(bpm) } => format!(
+            "By the maximal heart rate the aerobic floor would be {}, too near LT1; it was estimated from LT1 instead. Ask about medication and check the maximum.",
+            half_up(*bpm)
+        ),
+        Finding::FloorFromLt1 { by_maximum_bpm: None } => "No maximal heart rate is known; the aerobic floor's heart rate is estimated from LT1.".to_owned(),
+        Finding::HeartRateMaxTooLow { maximum_bpm, held_bpm } => format!(
+            "The maximal heart rate {} is below the {} held for 20 minutes. Correct it.",
+            half_up(*maximum_bpm),
+            half_up(*held_bpm)
+        ),
+        Finding::WristSensor => "Heart rate from a wrist sensor sets no heart-rate zones. Repeat the test with a chest strap.".to_owned(),
+        Finding::RateLoweringMedication => "On medication that lowers the heart rate: no heart-rate zones. Run by pace, talk test and feel, and follow the clinician.".to_owned(),
+        Finding::FirstFiveMinutes => "A first 5-minute test is practice; its repeat gains about 1.2 % by learning alone.".to_owned(),
+        _ => String::new(),
+    }
+}
+
+fn counted(count: usize, one: &str, many: &str) -> String {
+    if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

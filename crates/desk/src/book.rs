@@ -1,0 +1,227 @@
+//! Everything about a squad in a few questions to the library, ready for core's functions.
+
+use std::collections::HashMap;
+
+use chrono::NaiveDate;
+use pacewright_core::assess::assess;
+use pacewright_core::athlete::{Athlete, Squad};
+use pacewright_core::calibration::{Calibration, propose};
+use pacewright_core::checks::RULES_VERSION;
+use pacewright_core::ids::{AthleteId, TestId};
+use pacewright_core::markers::forty_minute_target;
+use pacewright_core::remark::{Remark, Use};
+use pacewright_core::retest::{self, RetestWindow};
+use pacewright_core::review::{DueTest, Waiting};
+use pacewright_core::schedule::{Away, Booking};
+use pacewright_core::screening::not_cleared;
+use pacewright_core::test::{Decision, Evidence, Test, TestKind};
+use pacewright_core::units::HeartRate;
+use pacewright_store::{CachedRemarks, Library};
+
+use crate::desk::Desk;
+use crate::{Now, Problem};
+
+/// One athlete with all that is known.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Page {
+    /// Who.
+    pub athlete: Athlete,
+    /// Their tests, oldest first.
+    pub tests: Vec<Test>,
+    /// Their calibrations, oldest first.
+    pub calibrations: Vec<Calibration>,
+    /// Booked tests.
+    pub bookings: Vec<Booking>,
+    /// Spans away.
+    pub aways: Vec<Away>,
+    /// What the checks say about tests that wait for a decision.
+    pub judged: HashMap<TestId, Vec<Remark>>,
+}
+
+/// All athletes by name, with the squads there are.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Book {
+    /// By name.
+    pub pages: Vec<Page>,
+    /// The squads.
+    pub squads: Vec<Squad>,
+}
+
+/// Opens the book: the whole library but for its recordings.
+///
+/// # Errors
+/// Damage in the library, said with its place.
+pub fn open(desk: &Desk) -> Result<Book, Problem> {
+    desk.ask(|library| read(library))
+}
+
+fn read(library: &mut Library) -> Result<Book, Problem> {
+    let mut tests = by_athlete(library.tests()?, |t| t.athlete);
+    let mut calibrations = by_athlete(library.calibrations()?, |c| c.athlete);
+    let mut bookings = by_athlete(library.bookings()?, |b| b.athlete);
+    let mut aways = by_athlete(library.aways()?, |a| a.athlete);
+    let mut pages = Vec::new();
+    for athlete in library.athletes()? {
+        let id = athlete.id;
+        let mut tests = tests.remove(&id).unwrap_or_default();
+        tests.sort_by_key(|t| (t.on, t.id));
+        let mut calibrations = calibrations.remove(&id).unwrap_or_default();
+        calibrations.sort_by_key(|c| (c.from, c.id));
+        let mut judged = HashMap::new();
+        for test in tests.iter().filter(|t| t.decision == Decision::ToConfirm) {
+            let target = target_on(&athlete, &tests, test.on);
+            let remarks = judge(library, test, target)?;
+            let _none_before = judged.insert(test.id, remarks);
+        }
+        pages.push(Page {
+            athlete,
+            tests,
+            calibrations,
+            bookings: bookings.remove(&id).unwrap_or_default(),
+            aways: aways.remove(&id).unwrap_or_default(),
+            judged,
+        });
+    }
+    pages.sort_by(|a, b| a.athlete.name.to_lowercase().cmp(&b.athlete.name.to_lowercase()));
+    Ok(Book { pages, squads: library.squads()? })
+}
+
+/// Remarks about a test: kept ones where the rules have not changed, else made anew from its
+/// recording. A typed test has none of its own.
+fn judge(
+    library: &mut Library,
+    test: &Test,
+    target: Option<HeartRate>,
+) -> Result<Vec<Remark>, Problem> {
+    let Evidence::Recorded { recording, .. } = test.evidence else { return Ok(Vec::new()) };
+    if let CachedRemarks::Known(remarks) = library.cached_remarks(test.id, RULES_VERSION)? {
+        return Ok(remarks);
+    }
+    let (_, recording) = library.recording(recording)?;
+    let remarks = match assess(&recording, test.kind, target) {
+        Ok(assessment) => assessment.remarks,
+        Err(error) => {
+            return Err(Problem::new(format!(
+                "A stored test no longer stands on its recording: {error}."
+            )));
+        }
+    };
+    library.cache_remarks(test.id, RULES_VERSION, &remarks)?;
+    Ok(remarks)
+}
+
+/// The target a 40-minute test on a day should have been held at: LT1 heart rate by rule, from the
+/// tests accepted until then.
+pub(crate) fn target_on(athlete: &Athlete, tests: &[Test], on: NaiveDate) -> Option<HeartRate> {
+    propose(athlete, tests, on).and_then(|p| forty_minute_target(&p.derived.markers))
+}
+
+fn by_athlete<T>(facts: Vec<T>, whose: impl Fn(&T) -> AthleteId) -> HashMap<AthleteId, Vec<T>> {
+    let mut sorted: HashMap<AthleteId, Vec<T>> = HashMap::new();
+    for fact in facts {
+        sorted.entry(whose(&fact)).or_default().push(fact);
+    }
+    sorted
+}
+
+impl Book {
+    /// The pages of one squad, or all of them.
+    ///
+    /// # Errors
+    /// No squad of that name.
+    pub fn of_squad(&self, name: Option<&str>) -> Result<Vec<&Page>, Problem> {
+        let Some(name) = name else { return Ok(self.pages.iter().collect()) };
+        let wanted = name.trim().to_lowercase();
+        let squad =
+            self.squads.iter().find(|s| s.name.to_lowercase() == wanted).ok_or_else(|| {
+                let known: Vec<&str> = self.squads.iter().map(|s| s.name.as_str()).collect();
+                let known = if known.is_empty() { "none yet".to_owned() } else { known.join(", ") };
+                Problem::new(format!("There is no squad \"{name}\"; there is {known}."))
+            })?;
+        Ok(self.pages.iter().filter(|p| p.athlete.squads.contains(&squad.id)).collect())
+    }
+
+    /// The page of an athlete.
+    ///
+    /// # Errors
+    /// They are not in the library (any more).
+    pub fn of_id(&self, id: AthleteId) -> Result<&Page, Problem> {
+        let page = self.pages.iter().find(|page| page.athlete.id == id);
+        page.ok_or_else(|| Problem::new("That athlete is not in the library any more."))
+    }
+
+    /// The page of the one athlete with this name or alias.
+    ///
+    /// # Errors
+    /// Nobody, or more than one.
+    pub fn of_athlete(&self, name: &str) -> Result<&Page, Problem> {
+        let wanted = name.trim().to_lowercase();
+        let same = |text: &str| text.trim().to_lowercase() == wanted;
+        let mut found = self.pages.iter().filter(|page| {
+            same(&page.athlete.name) || page.athlete.aliases.iter().any(|alias| same(alias))
+        });
+        match (found.next(), found.next()) {
+            (Some(page), None) => Ok(page),
+            (None, _) => Err(Problem::new(format!(
+                "There is no athlete \"{name}\" in the library; add them with a roster, or check the spelling."
+            ))),
+            (Some(_), Some(_)) => Err(Problem::new(format!(
+                "More than one athlete is called \"{name}\"; give each an alias and use that."
+            ))),
+        }
+    }
+}
+
+impl Page {
+    /// The zones in force on a day.
+    pub fn current(&self, on: NaiveDate) -> Option<&Calibration> {
+        self.calibrations.iter().rev().find(|c| c.from <= on)
+    }
+
+    /// The zones in force before the current ones.
+    pub fn before_current(&self, on: NaiveDate) -> Option<&Calibration> {
+        self.calibrations.iter().rev().filter(|c| c.from <= on).nth(1)
+    }
+
+    /// The day of the last accepted test of a kind.
+    pub fn last_on(&self, kind: TestKind) -> Option<NaiveDate> {
+        let counts = |t: &&Test| t.kind == kind && t.decision.is_accepted();
+        self.tests.iter().filter(counts).map(|t| t.on).max()
+    }
+
+    /// The three tests with their freshness and what holds them.
+    pub fn due(&self, now: &Now) -> Vec<DueTest> {
+        let cleared = not_cleared(&self.athlete, now.today).is_none();
+        TestKind::ALL
+            .into_iter()
+            .map(|kind| DueTest {
+                kind,
+                freshness: retest::freshness(
+                    self.last_on(kind),
+                    RetestWindow::default(),
+                    now.today,
+                ),
+                holds: retest::holds(kind, &self.bookings, &self.aways, cleared, now.today),
+            })
+            .collect()
+    }
+
+    /// Tests that wait for a decision, newest last.
+    pub fn waiting(&self) -> Vec<Waiting> {
+        self.tests
+            .iter()
+            .filter(|t| t.decision == Decision::ToConfirm)
+            .map(|t| Waiting { kind: t.kind, on: t.on, good_for: self.good_for(t) })
+            .collect()
+    }
+
+    /// What the checks say about a test that waits.
+    pub fn remarks(&self, test: &Test) -> &[Remark] {
+        self.judged.get(&test.id).map(Vec::as_slice).unwrap_or_default()
+    }
+
+    /// What a test that waits is good for.
+    pub fn good_for(&self, test: &Test) -> Use {
+        Use::of(self.remarks(test))
+    }
+}

@@ -1,0 +1,117 @@
+//! Numbers without a library: zones from distances run, and whether a change is real.
+
+use pacewright_core::change::{self, Change};
+use pacewright_core::checks::{plausible_distance, plausible_mean_heart_rate};
+use pacewright_core::markers::{Derived, MarkerEvidence, derive};
+use pacewright_core::test::{Performance, TestKind};
+use pacewright_core::units::{Distance, HeartRate, Seconds, Share, Speed, Years};
+use pacewright_core::zones::{self, Scheme, Zones};
+
+use crate::Problem;
+
+/// What was run and what is known, as typed. Metres, beats per minute, years.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Typed {
+    /// Distance of the 5-minute test.
+    pub five_m: Option<f64>,
+    /// Distance of the 20-minute test.
+    pub twenty_m: Option<f64>,
+    /// Its mean heart rate.
+    pub twenty_bpm: Option<f64>,
+    /// Distance of the 40-minute test.
+    pub forty_m: Option<f64>,
+    /// Its mean heart rate.
+    pub forty_bpm: Option<f64>,
+    /// Maximal heart rate.
+    pub maximum_bpm: Option<f64>,
+    /// Age.
+    pub age_years: Option<f64>,
+}
+
+/// Markers and the zones between them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Calculated {
+    /// Markers, critical speed and remarks.
+    pub derived: Derived,
+    /// The zones of the default scheme.
+    pub zones: Zones,
+}
+
+/// Zones from typed results.
+///
+/// # Errors
+/// No distance at all, a heart rate without its distance, or a value nobody can have.
+pub fn zones(typed: &Typed) -> Result<Calculated, Problem> {
+    if typed.five_m.is_none() && typed.twenty_m.is_none() && typed.forty_m.is_none() {
+        return Err(Problem::new("Give at least one distance run: in 5, 20 or 40 minutes."));
+    }
+    for (rate, distance, minutes) in
+        [(typed.twenty_bpm, typed.twenty_m, 20), (typed.forty_bpm, typed.forty_m, 40)]
+    {
+        if rate.is_some() && distance.is_none() {
+            return Err(Problem::new(format!(
+                "A heart rate for {minutes} minutes needs the distance run in them."
+            )));
+        }
+    }
+    let evidence = MarkerEvidence {
+        five: performance(TestKind::FiveMinutes, typed.five_m, None)?,
+        twenty: performance(TestKind::TwentyMinutes, typed.twenty_m, typed.twenty_bpm)?,
+        forty: performance(TestKind::FortyMinutes, typed.forty_m, typed.forty_bpm)?,
+        entered_maximum: typed.maximum_bpm.map(rate).transpose()?,
+        age: typed.age_years.map(Years::from_years).transpose().map_err(refused)?,
+        ..MarkerEvidence::default()
+    };
+    let derived = derive(&evidence);
+    let zones = zones::derive(&derived.markers, &Scheme::five_zones());
+    Ok(Calculated { derived, zones })
+}
+
+/// Whether the change between tests of one kind, given as distances in metres, is real.
+///
+/// # Errors
+/// An empty side, or a distance nobody can have run.
+pub fn compare(kind: TestKind, before_m: &[f64], after_m: &[f64]) -> Result<Change, Problem> {
+    let speeds = |metres: &[f64]| -> Result<Vec<Speed>, Problem> {
+        metres
+            .iter()
+            .map(|&m| {
+                let run = performance(kind, Some(m), None)?.and_then(|p| p.mean_speed());
+                run.ok_or_else(|| Problem::new("A distance is needed on both sides."))
+            })
+            .collect()
+    };
+    change::compare(kind, &speeds(before_m)?, &speeds(after_m)?)
+        .ok_or_else(|| Problem::new("Give at least one distance before and one after."))
+}
+
+/// A typed result as a performance of its test's exact length; `None` without a distance.
+pub(crate) fn performance(
+    kind: TestKind,
+    metres: Option<f64>,
+    mean_bpm: Option<f64>,
+) -> Result<Option<Performance>, Problem> {
+    let Some(metres) = metres else { return Ok(None) };
+    let distance = Distance::from_m(metres).map_err(refused)?;
+    let distance = plausible_distance(kind, distance).map_err(refused)?;
+    Ok(Some(Performance {
+        distance,
+        duration: Seconds::from_s(kind.length_s()).map_err(refused)?,
+        mean_heart_rate: mean_bpm.map(rate).transpose()?,
+        heart_rate_share: Share::from_ratio(1.0).map_err(refused)?,
+        peak_heart_rate: None,
+    }))
+}
+
+fn rate(bpm: f64) -> Result<HeartRate, Problem> {
+    let rate = HeartRate::from_bpm(bpm).map_err(refused)?;
+    plausible_mean_heart_rate(rate).map_err(refused)
+}
+
+fn refused(error: impl std::fmt::Display) -> Problem {
+    let mut sentence = error.to_string();
+    if !sentence.ends_with('.') {
+        sentence.push('.');
+    }
+    Problem::new(sentence)
+}

@@ -1,0 +1,21 @@
+//! The week's papers from the book: facts in, documents out.
+
+mod calendar;
+mod cards;
+mod review;
+mod tables;
+mod test_day;
+mod weekly;
+
+use pacewright_sheets::{Document, Warning};
+
+use crate::Problem;
+
+pub use cards::{CardsAsked, Layout, cards};
+pub use weekly::{PAPERS, WeeklyAsked, WeeklyOutcome, weekly};
+
+/// A document's PDF and what has to be said about it.
+pub(crate) fn print(document: &Document) -> Result<(Vec<u8>, Vec<String>), Problem> {
+    let printed = document.pdf()?;
+    Ok((printed.pdf, printed.warnings.iter().map(Warning::to_string).collect()))
+}

@@ -1,0 +1,92 @@
+//! The weekly routine: seven papers into one folder.
+
+use std::fs;
+use std::path::PathBuf;
+
+use pacewright_core::units::UnitSystem;
+
+use super::{calendar, cards::current_cards, print, review, tables, test_day};
+use crate::book::{self, Page};
+use crate::desk::Desk;
+use crate::files::write_whole;
+use crate::papers::Layout;
+use crate::{Now, Problem};
+
+/// The names of the papers.
+pub const PAPERS: [&str; 7] = [
+    "review.pdf",
+    "cards.pdf",
+    "test-day.pdf",
+    "calendar.ics",
+    "due.csv",
+    "zones.csv",
+    "tests.csv",
+];
+
+/// What the routine is asked for.
+#[derive(Debug, Clone)]
+pub struct WeeklyAsked {
+    /// The folder; made where it is not there.
+    pub out: PathBuf,
+    /// What the papers call the squad: the club's name.
+    pub club: Option<String>,
+    /// Units of the paces.
+    pub units: UnitSystem,
+}
+
+/// What was written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WeeklyOutcome {
+    /// The files, in the order of [`PAPERS`].
+    pub written: Vec<PathBuf>,
+    /// How many zone cards there are.
+    pub cards: usize,
+    /// What has to be said about them.
+    pub warnings: Vec<String>,
+}
+
+/// Makes all seven papers, then writes them: where one cannot be made, none is written.
+///
+/// # Errors
+/// Damage in the library; a folder that cannot be made or written.
+pub fn weekly(desk: &Desk, asked: &WeeklyAsked, now: &Now) -> Result<WeeklyOutcome, Problem> {
+    let book = book::open(desk)?;
+    let pages: Vec<&Page> = book.pages.iter().collect();
+    let squad = squad_name(&book, asked.club.as_deref());
+    let mut warnings = Vec::new();
+    let mut pdf = |document: &pacewright_sheets::Document| -> Result<Vec<u8>, Problem> {
+        let (pdf, said) = print(document)?;
+        warnings.extend(said);
+        Ok(pdf)
+    };
+    let (cards, card_document) = current_cards(&pages, Layout::EightToAPage, asked.units, now)?;
+    let papers = [
+        pdf(&review::document(&pages, &squad, asked.units, now)?)?,
+        pdf(&card_document)?,
+        pdf(&test_day::document(&pages, &squad, asked.units, now)?)?,
+        calendar::file(&pages, now).into_bytes(),
+        tables::due_table(&book, now)?,
+        tables::zones_table(&pages, asked.units, now)?,
+        tables::tests_table(&pages)?,
+    ];
+    fs::create_dir_all(&asked.out)
+        .map_err(|e| Problem::about(&asked.out, format!("the folder cannot be made ({e}).")))?;
+    let mut written = Vec::new();
+    for (name, bytes) in PAPERS.into_iter().zip(papers) {
+        let path = asked.out.join(name);
+        write_whole(&path, &bytes)?;
+        written.push(path);
+    }
+    warnings.sort();
+    warnings.dedup();
+    Ok(WeeklyOutcome { written, cards, warnings })
+}
+
+/// The club's name where it is given; the squad's where there is only one; else all of them.
+fn squad_name(book: &book::Book, club: Option<&str>) -> String {
+    match (club, book.squads.as_slice()) {
+        (Some(club), _) => club.to_owned(),
+        (None, [only]) => only.name.clone(),
+        (None, _) => "All athletes".to_owned(),
+    }
+}

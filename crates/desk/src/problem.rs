@@ -1,0 +1,34 @@
+//! What could not be done, as one sentence a coach can act on.
+
+use std::path::Path;
+
+/// One plain sentence: what happened, where, what to do. Nothing half done stands behind it.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{sentence}")]
+pub struct Problem {
+    sentence: String,
+}
+
+impl Problem {
+    /// A problem in a finished sentence.
+    pub fn new(sentence: impl Into<String>) -> Self {
+        Self { sentence: sentence.into() }
+    }
+
+    /// Something about a file: "NAME: what. What to do."
+    pub(crate) fn about(path: &Path, what: impl std::fmt::Display) -> Self {
+        Self { sentence: format!("{}: {what}", path.display()) }
+    }
+}
+
+impl From<pacewright_store::StoreError> for Problem {
+    fn from(error: pacewright_store::StoreError) -> Self {
+        Self::new(error.to_string())
+    }
+}
+
+impl From<pacewright_sheets::SheetError> for Problem {
+    fn from(error: pacewright_sheets::SheetError) -> Self {
+        Self::new(error.to_string())
+    }
+}

@@ -1,0 +1,227 @@
+//! How values stand in columns: numbers as they are, days and names as text, and back.
+//! A column that holds no such value is damage, never a default.
+
+use chrono::{DateTime, NaiveDate, SecondsFormat, Utc};
+use pacewright_core::athlete::{Sensor, Sex};
+use pacewright_core::effort::FoundBy;
+use pacewright_core::ids::{
+    AthleteId, AwayId, BookingId, CalibrationId, RecordingId, SquadId, TestId,
+};
+use pacewright_core::schedule::AwayKind;
+use pacewright_core::test::TestKind;
+use pacewright_core::units::{Distance, HeartRate, Seconds, Share};
+use rusqlite::types::Value;
+
+use crate::error::StoreError;
+use crate::hash::ContentHash;
+use crate::table::{Row, Table};
+use crate::undo::ActState;
+
+/// A value that stands in one column.
+pub(crate) trait Column: Sized {
+    /// As it is stored.
+    fn cell(&self) -> Value;
+    /// From what is stored; `None` where that is no such value.
+    fn from_cell(cell: &Value) -> Option<Self>;
+}
+
+/// The columns of a row, read from the first to the last.
+pub(crate) struct Cells<'r> {
+    table: &'static Table,
+    row: &'r Row,
+    next: usize,
+}
+
+impl<'r> Cells<'r> {
+    /// At the first column.
+    pub(crate) fn new(table: &'static Table, row: &'r Row) -> Self {
+        Self { table, row, next: 0 }
+    }
+
+    /// The row's key.
+    pub(crate) fn id(&self) -> i64 {
+        self.row.id
+    }
+
+    /// The next column.
+    ///
+    /// # Errors
+    /// Damaged where it holds no such value.
+    pub(crate) fn take<T: Column>(&mut self) -> Result<T, StoreError> {
+        let read = self.row.cells.get(self.next).and_then(T::from_cell);
+        let name = self.table.columns.get(self.next).copied().unwrap_or("its columns");
+        self.next += 1;
+        read.ok_or_else(|| self.damaged(&format!("{name} cannot be read")))
+    }
+
+    /// The next column, written as JSON.
+    ///
+    /// # Errors
+    /// Damaged where it holds no such value.
+    pub(crate) fn json<T: serde::de::DeserializeOwned>(&mut self) -> Result<T, StoreError> {
+        let text: String = self.take()?;
+        crate::exact_json::from_text(&text)
+            .ok_or_else(|| self.damaged("what it holds cannot be read"))
+    }
+
+    /// Damage to this row.
+    pub(crate) fn damaged(&self, what: &str) -> StoreError {
+        StoreError::damaged(self.table.name, self.row.id, what)
+    }
+}
+
+impl<T: Column> Column for Option<T> {
+    fn cell(&self) -> Value {
+        self.as_ref().map_or(Value::Null, Column::cell)
+    }
+    fn from_cell(cell: &Value) -> Option<Self> {
+        if matches!(cell, Value::Null) { Some(None) } else { T::from_cell(cell).map(Some) }
+    }
+}
+
+impl Column for i64 {
+    fn cell(&self) -> Value {
+        Value::Integer(*self)
+    }
+    fn from_cell(cell: &Value) -> Option<Self> {
+        if let Value::Integer(number) = cell { Some(*number) } else { None }
+    }
+}
+
+impl Column for bool {
+    fn cell(&self) -> Value {
+        Value::Integer((*self).into())
+    }
+    fn from_cell(cell: &Value) -> Option<Self> {
+        match cell {
+            Value::Integer(0) => Some(false),
+            Value::Integer(1) => Some(true),
+            _ => None,
+        }
+    }
+}
+
+impl Column for String {
+    fn cell(&self) -> Value {
+        Value::Text(self.clone())
+    }
+    fn from_cell(cell: &Value) -> Option<Self> {
+        if let Value::Text(text) = cell { Some(text.clone()) } else { None }
+    }
+}
+
+impl Column for Vec<u8> {
+    fn cell(&self) -> Value {
+        Value::Blob(self.clone())
+    }
+    fn from_cell(cell: &Value) -> Option<Self> {
+        if let Value::Blob(bytes) = cell { Some(bytes.clone()) } else { None }
+    }
+}
+
+/// Values written as text: how to write one, how to read one.
+macro_rules! texts {
+    ($($type:ty: $write:expr, $read:expr;)*) => {$(
+        impl Column for $type {
+            fn cell(&self) -> Value {
+                let write: fn(&$type) -> String = $write;
+                Value::Text(write(self))
+            }
+            fn from_cell(cell: &Value) -> Option<Self> {
+                let read: fn(&str) -> Option<$type> = $read;
+                if let Value::Text(text) = cell { read(text) } else { None }
+            }
+        }
+    )*};
+}
+texts! {
+    NaiveDate: NaiveDate::to_string, |text| text.parse().ok();
+    DateTime<Utc>: |time| time.to_rfc3339_opts(SecondsFormat::AutoSi, true), |text| text.parse().ok();
+    ContentHash: ContentHash::to_string, ContentHash::from_hex;
+}
+
+macro_rules! ids {
+    ($($type:ident)*) => {$(
+        impl Column for $type {
+            fn cell(&self) -> Value {
+                Value::Integer(self.0)
+            }
+            fn from_cell(cell: &Value) -> Option<Self> {
+                i64::from_cell(cell).map($type)
+            }
+        }
+    )*};
+}
+ids! { AthleteId SquadId RecordingId TestId CalibrationId BookingId AwayId }
+
+/// Quantities, in the unit their column's name states.
+macro_rules! quantities {
+    ($($type:ident: $from:ident, $get:ident;)*) => {$(
+        impl Column for $type {
+            fn cell(&self) -> Value {
+                // SQLite keeps no negative zero: adding zero makes it a plain one, which is equal
+                Value::Real(self.$get() + 0.0)
+            }
+            fn from_cell(cell: &Value) -> Option<Self> {
+                if let Value::Real(number) = cell { Self::$from(*number).ok() } else { None }
+            }
+        }
+    )*};
+}
+quantities! {
+    Distance: from_m, m;
+    Seconds: from_s, s;
+    HeartRate: from_bpm, bpm;
+    Share: from_ratio, ratio;
+}
+
+/// Choices, in words that anyone who opens the file can read.
+macro_rules! words {
+    ($($type:ident { $($variant:ident = $word:literal),* })*) => {$(
+        impl Column for $type {
+            fn cell(&self) -> Value {
+                Value::Text(match self { $(Self::$variant => $word),* }.to_owned())
+            }
+            fn from_cell(cell: &Value) -> Option<Self> {
+                match cell {
+                    $(Value::Text(text) if text == $word => Some(Self::$variant),)*
+                    _ => None,
+                }
+            }
+        }
+    )*};
+}
+words! {
+    Sex { Female = "female", Male = "male" }
+    Sensor { Strap = "strap", Wrist = "wrist" }
+    TestKind { FiveMinutes = "5 minutes", TwentyMinutes = "20 minutes", FortyMinutes = "40 minutes" }
+    FoundBy { Lap = "lap", WholeRecording = "whole recording", Fastest = "fastest", ByHand = "by hand" }
+    AwayKind { Injury = "injury", Illness = "illness", Holiday = "holiday", Camp = "camp" }
+    ActState { Done = "done", Undone = "undone", Dropped = "dropped" }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn comes_back<T: Column + PartialEq + std::fmt::Debug>(value: &T) {
+        assert_eq!(T::from_cell(&value.cell()).as_ref(), Some(value));
+    }
+
+    #[test]
+    fn values_come_back_and_anything_else_is_refused() {
+        comes_back(&NaiveDate::from_ymd_opt(2024, 2, 29));
+        comes_back(&NaiveDate::MAX);
+        comes_back(&DateTime::from_timestamp(1_790_000_000, 123_456_789));
+        comes_back(&DateTime::from_timestamp(0, 0));
+        comes_back(&None::<HeartRate>);
+        for kind in TestKind::ALL {
+            comes_back(&kind);
+        }
+        assert_eq!(TestKind::from_cell(&Value::Text("6 minutes".into())), None);
+        assert_eq!(Option::<TestKind>::from_cell(&Value::Text(String::new())), None);
+        assert_eq!(bool::from_cell(&Value::Integer(2)), None);
+        assert_eq!(NaiveDate::from_cell(&Value::Text("2024-02-30".into())), None);
+        assert_eq!(HeartRate::from_cell(&Value::Real(0.0)), None);
+    }
+}

@@ -1,0 +1,103 @@
+//! JSON that gives back exactly what went in.
+//!
+//! The usual JSON number loses the last bit of a float now and then on its way back, and cannot hold
+//! an infinite one at all. So a float is written as `{"f64": "4.275"}` in Rust's shortest form, which
+//! reads back to the same bits; everything else is plain JSON.
+
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use serde_json::{Map, Value};
+
+use crate::error::StoreError;
+
+const FLOAT: &str = "f64";
+
+/// A value as JSON text.
+///
+/// # Errors
+/// Refused where the value does not read back the same (a number that is not finite).
+pub(crate) fn to_text<T>(value: &T) -> Result<String, StoreError>
+where
+    T: Serialize + DeserializeOwned + PartialEq,
+{
+    let text = serde_json::to_value(value).map(|tree| wrap(tree).to_string()).unwrap_or_default();
+    if from_text::<T>(&text).as_ref() == Some(value) {
+        Ok(text)
+    } else {
+        Err(StoreError::refused(
+            "a value holds a number that is not finite and cannot be kept; correct it first",
+        ))
+    }
+}
+
+/// A value from its JSON text; `None` where the text is no such value.
+pub(crate) fn from_text<T: DeserializeOwned>(text: &str) -> Option<T> {
+    let tree = serde_json::from_str(text).ok()?;
+    serde_json::from_value(unwrap(tree)?).ok()
+}
+
+/// A float as JSON; never called with one that is not finite.
+pub(crate) fn float(number: f64) -> Value {
+    let mut object = Map::new();
+    let _ = object.insert(FLOAT.to_owned(), Value::String(number.to_string()));
+    Value::Object(object)
+}
+
+/// The float that [`float`] wrote.
+pub(crate) fn as_float(value: &Value) -> Option<f64> {
+    let object = value.as_object().filter(|object| object.len() == 1)?;
+    object.get(FLOAT)?.as_str()?.parse().ok()
+}
+
+fn wrap(tree: Value) -> Value {
+    match tree {
+        Value::Number(number) => match number.as_f64() {
+            Some(value) if number.is_f64() => float(value),
+            _ => Value::Number(number),
+        },
+        Value::Array(items) => items.into_iter().map(wrap).collect(),
+        Value::Object(fields) => {
+            fields.into_iter().map(|(name, value)| (name, wrap(value))).collect()
+        }
+        other @ (Value::Null | Value::Bool(_) | Value::String(_)) => other,
+    }
+}
+
+fn unwrap(tree: Value) -> Option<Value> {
+    if let Some(number) = as_float(&tree) {
+        return serde_json::Number::from_f64(number).map(Value::Number);
+    }
+    match tree {
+        Value::Array(items) => items.into_iter().map(unwrap).collect(),
+        Value::Object(fields) => {
+            fields.into_iter().map(|(name, value)| Some((name, unwrap(value)?))).collect()
+        }
+        other @ (Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_)) => Some(other),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn every_finite_float_comes_back_to_the_bit(bits: u64, text: String, whole: i64) {
+            let number = f64::from_bits(bits);
+            prop_assume!(number.is_finite());
+            let value = (number, text, whole, vec![Some(number), None]);
+            let written = to_text(&value).unwrap();
+            let back: (f64, String, i64, Vec<Option<f64>>) = from_text(&written).unwrap();
+            prop_assert_eq!(back.0.to_bits(), bits);
+            prop_assert_eq!(back.3[0].map(f64::to_bits), Some(bits));
+            prop_assert_eq!((back.1, back.2), (value.1, value.2));
+        }
+    }
+
+    #[test]
+    fn what_is_not_finite_is_refused() {
+        assert!(to_text(&f64::NAN).is_err());
+        assert!(to_text(&Some(f64::INFINITY)).is_err());
+    }
+}

@@ -1,0 +1,259 @@
+//! Reading facts. Every row's seal is checked, every list's tally too; what is removed, or belongs to a
+//! removed athlete, is out of sight.
+
+use std::collections::{BTreeMap, HashMap, HashSet};
+
+use chrono::NaiveDate;
+use pacewright_core::athlete::{Athlete, Squad};
+use pacewright_core::calibration::Calibration;
+use pacewright_core::ids::{AthleteId, RecordingId, SquadId, TestId};
+use pacewright_core::recording::Recording;
+use pacewright_core::schedule::{Away, Booking};
+use pacewright_core::test::Test;
+
+use crate::columns::Cells;
+use crate::error::StoreError;
+use crate::hash::ContentHash;
+use crate::library::Library;
+use crate::rows;
+use crate::table::{Record, Row};
+use crate::tables::athlete::ATHLETE;
+use crate::tables::calibration::CALIBRATION;
+use crate::tables::recording::{self, RECORDING, StoredRecording};
+use crate::tables::setting;
+use crate::tables::squad::{self, MEMBERSHIP, SQUAD};
+
+/// Lists are ordered by identity, the order in which facts were added. A single fact that is not there
+/// is [`StoreError::NotFound`]; anything that is not what was written is [`StoreError::Damaged`].
+#[expect(clippy::missing_errors_doc, reason = "said once for all of them above")]
+impl Library {
+    /// Every athlete.
+    pub fn athletes(&self) -> Result<Vec<Athlete>, StoreError> {
+        self.athletes_where(false)
+    }
+
+    /// Every athlete who was removed, or whose adding was undone, and can be brought back.
+    pub fn removed_athletes(&self) -> Result<Vec<Athlete>, StoreError> {
+        self.athletes_where(true)
+    }
+
+    /// One athlete.
+    pub fn athlete(&self, id: AthleteId) -> Result<Athlete, StoreError> {
+        let row = self.live_row::<Athlete>(id.0)?;
+        let memberships = rows::of_owner(&self.connection, &MEMBERSHIP, id.0)?;
+        with_squads(&row, &mut squad::by_athlete(&memberships)?, &self.live_squads()?)
+    }
+
+    /// Every squad.
+    pub fn squads(&self) -> Result<Vec<Squad>, StoreError> {
+        self.everything()
+    }
+
+    /// Every test of every athlete.
+    pub fn tests(&self) -> Result<Vec<Test>, StoreError> {
+        self.everything()
+    }
+
+    /// An athlete's tests.
+    pub fn tests_of(&self, athlete: AthleteId) -> Result<Vec<Test>, StoreError> {
+        self.of_athlete(athlete)
+    }
+
+    /// One test.
+    pub fn test(&self, id: TestId) -> Result<Test, StoreError> {
+        let test: Test = read(&self.live_row::<Test>(id.0)?)?;
+        let _ = self.live_row::<Athlete>(test.athlete.0)?;
+        Ok(test)
+    }
+
+    /// Every calibration of every athlete.
+    pub fn calibrations(&self) -> Result<Vec<Calibration>, StoreError> {
+        self.everything()
+    }
+
+    /// An athlete's calibrations.
+    pub fn calibrations_of(&self, athlete: AthleteId) -> Result<Vec<Calibration>, StoreError> {
+        self.of_athlete(athlete)
+    }
+
+    /// The calibration of an athlete in force on a day: the latest from that day or before, of two from
+    /// the same day the one confirmed later.
+    pub fn current_calibration(
+        &self,
+        athlete: AthleteId,
+        on: NaiveDate,
+    ) -> Result<Option<Calibration>, StoreError> {
+        Ok(latest(&self.rows_of_athlete::<Calibration>(athlete)?, on)?.pop())
+    }
+
+    /// The calibration of each athlete in force on a day, by athlete.
+    pub fn current_calibrations(&self, on: NaiveDate) -> Result<Vec<Calibration>, StoreError> {
+        latest(&self.rows_in_sight::<Calibration>()?, on)
+    }
+
+    /// Every booking.
+    pub fn bookings(&self) -> Result<Vec<Booking>, StoreError> {
+        self.everything()
+    }
+
+    /// An athlete's bookings.
+    pub fn bookings_of(&self, athlete: AthleteId) -> Result<Vec<Booking>, StoreError> {
+        self.of_athlete(athlete)
+    }
+
+    /// Every span away.
+    pub fn aways(&self) -> Result<Vec<Away>, StoreError> {
+        self.everything()
+    }
+
+    /// An athlete's spans away.
+    pub fn aways_of(&self, athlete: AthleteId) -> Result<Vec<Away>, StoreError> {
+        self.of_athlete(athlete)
+    }
+
+    /// Every recording as it is listed, without its samples.
+    pub fn recordings(&self) -> Result<Vec<StoredRecording>, StoreError> {
+        self.everything()
+    }
+
+    /// An athlete's recordings as they are listed.
+    pub fn recordings_of(&self, athlete: AthleteId) -> Result<Vec<StoredRecording>, StoreError> {
+        self.of_athlete(athlete)
+    }
+
+    /// One recording with all it holds, exactly as it was read in.
+    pub fn recording(&self, id: RecordingId) -> Result<(StoredRecording, Recording), StoreError> {
+        let row = self.live_row::<StoredRecording>(id.0)?;
+        if !recording::is_visible(&self.connection, &row)? {
+            return Err(StoreError::NotFound { what: RECORDING.noun, id: id.0 });
+        }
+        let head: StoredRecording = read(&row)?;
+        let content = recording::content(&self.connection, &head)?;
+        Ok((head, content))
+    }
+
+    /// The recording that was read from a file with these bytes, where there is one.
+    pub fn recording_by_hash(
+        &self,
+        hash: &ContentHash,
+    ) -> Result<Option<StoredRecording>, StoreError> {
+        for row in recording::rows_of_hash(&self.connection, hash)? {
+            if recording::is_visible(&self.connection, &row)? {
+                return read(&row).map(Some);
+            }
+        }
+        self.check_hashes()?;
+        Ok(None)
+    }
+
+    /// The value of a setting, where it is set.
+    pub fn setting(&self, name: &str) -> Result<Option<String>, StoreError> {
+        Ok(self.settings()?.remove(name))
+    }
+
+    /// Every setting that is set.
+    pub fn settings(&self) -> Result<BTreeMap<String, String>, StoreError> {
+        setting::all(&self.connection)
+    }
+
+    fn athletes_where(&self, removed: bool) -> Result<Vec<Athlete>, StoreError> {
+        let athletes = rows::all(&self.connection, &ATHLETE)?;
+        let mut squads = squad::by_athlete(&rows::all(&self.connection, &MEMBERSHIP)?)?;
+        let live = self.live_squads()?;
+        let wanted = athletes.iter().filter(|row| row.removed == removed);
+        wanted.map(|row| with_squads(row, &mut squads, &live)).collect()
+    }
+
+    fn live_squads(&self) -> Result<HashSet<SquadId>, StoreError> {
+        let rows = rows::all(&self.connection, &SQUAD)?;
+        Ok(rows.iter().filter(|row| !row.removed).map(|row| SquadId(row.id)).collect())
+    }
+
+    /// Every fact of a kind that is in sight.
+    fn everything<R: Record>(&self) -> Result<Vec<R>, StoreError> {
+        self.rows_in_sight::<R>()?.iter().map(read).collect()
+    }
+
+    fn rows_in_sight<R: Record>(&self) -> Result<Vec<Row>, StoreError> {
+        let mut rows = rows::all(&self.connection, R::TABLE)?;
+        let removed: HashSet<i64> = match R::TABLE.owner {
+            None => HashSet::new(),
+            Some(_) => {
+                let athletes = rows::all(&self.connection, &ATHLETE)?;
+                athletes.iter().filter(|row| row.removed).map(|row| row.id).collect()
+            }
+        };
+        rows.retain(|row| {
+            !row.removed && row.owner(R::TABLE).is_none_or(|owner| !removed.contains(&owner))
+        });
+        Ok(rows)
+    }
+
+    /// An athlete's facts of a kind.
+    fn of_athlete<R: Record>(&self, athlete: AthleteId) -> Result<Vec<R>, StoreError> {
+        self.rows_of_athlete::<R>(athlete)?.iter().map(read).collect()
+    }
+
+    fn rows_of_athlete<R: Record>(&self, athlete: AthleteId) -> Result<Vec<Row>, StoreError> {
+        let _ = self.live_row::<Athlete>(athlete.0)?;
+        let mut rows = rows::of_owner(&self.connection, R::TABLE, athlete.0)?;
+        rows.retain(|row| !row.removed);
+        Ok(rows)
+    }
+
+    fn live_row<R: Record>(&self, id: i64) -> Result<Row, StoreError> {
+        rows::one(&self.connection, R::TABLE, id)?
+            .filter(|row| !row.removed)
+            .ok_or(StoreError::NotFound { what: R::TABLE.noun, id })
+    }
+
+    /// Compares the index of fingerprints with its table, once a session: a recording that the index
+    /// lost would be taken in a second time.
+    fn check_hashes(&self) -> Result<(), StoreError> {
+        if self.hashes_checked.get() {
+            return Ok(());
+        }
+        let failed = |error| StoreError::sqlite(RECORDING.name, "checking", error);
+        let found: String = self
+            .connection
+            .query_row("PRAGMA integrity_check('recording')", [], |row| row.get(0))
+            .map_err(failed)?;
+        if found != "ok" {
+            return Err(StoreError::damaged(RECORDING.name, None, found));
+        }
+        let _ = rows::all(&self.connection, &RECORDING)?;
+        self.hashes_checked.set(true);
+        Ok(())
+    }
+}
+
+pub(crate) fn read<R: Record>(row: &Row) -> Result<R, StoreError> {
+    R::read(&mut Cells::new(R::TABLE, row))
+}
+
+fn with_squads(
+    row: &Row,
+    squads: &mut HashMap<AthleteId, Vec<SquadId>>,
+    live: &HashSet<SquadId>,
+) -> Result<Athlete, StoreError> {
+    let mut athlete: Athlete = read(row)?;
+    athlete.squads = squads.remove(&athlete.id).unwrap_or_default();
+    athlete.squads.retain(|squad| live.contains(squad));
+    Ok(athlete)
+}
+
+/// Of each athlete the row of the calibration in force on a day, by athlete. Only those are read in
+/// full: a squad has many more that are history.
+fn latest(rows: &[Row], on: NaiveDate) -> Result<Vec<Calibration>, StoreError> {
+    let mut current: BTreeMap<Option<i64>, (NaiveDate, &Row)> = BTreeMap::new();
+    for row in rows {
+        let mut cells = Cells::new(&CALIBRATION, row);
+        let (_, from): (AthleteId, NaiveDate) = (cells.take()?, cells.take()?);
+        let owner = row.owner(&CALIBRATION);
+        let later = |known: &(NaiveDate, &Row)| (known.0, known.1.id) < (from, row.id);
+        if from <= on && current.get(&owner).is_none_or(later) {
+            let _ = current.insert(owner, (from, row));
+        }
+    }
+    current.into_values().map(|(_, row)| read(row)).collect()
+}

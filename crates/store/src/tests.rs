@@ -1,0 +1,7 @@
+//! Tests of the library as a whole: facts come back, acts go back and forth, a bad file is refused.
+
+mod facts;
+mod going_back;
+mod keeping;
+mod opening;
+mod round_trip;

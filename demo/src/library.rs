@@ -1,0 +1,93 @@
+//! The invented squad in a library, by the ways any coach's data takes: a roster's table, files of
+//! recordings, confirmation after each test day.
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+use pacewright_core::ids::AthleteId;
+use pacewright_desk::book::{self, Book};
+use pacewright_desk::confirm::confirm;
+use pacewright_desk::read_in::{Incoming, Outcome, take_in};
+use pacewright_desk::roster::{parse, take_in_rows};
+use pacewright_desk::schedule::{ToBook, ToNote, enter};
+use pacewright_desk::{Desk, Now, Problem};
+
+use crate::{DemoAthlete, DemoRun, DemoSquad, roster_csv};
+
+/// Fills an empty library with the invented squad as it stands on the day of `now`: everything
+/// accepted but the tests of the last days that are still to be confirmed.
+///
+/// # Errors
+/// A library that takes nothing more, or a fault of the simulator.
+pub fn fill(desk: &Desk, squad: &DemoSquad, now: &Now) -> Result<(), Problem> {
+    let (rows, refused) = parse(&roster_csv(squad)).map_err(Problem::new)?;
+    if let Some(row) = refused.first() {
+        return Err(Problem::new(format!("The demo's own roster is wrong: {}", row.reason)));
+    }
+    let _outcome = take_in_rows(desk, rows, now)?;
+    let ids = identities(&book::open(desk)?, &squad.athletes)?;
+    enter_schedule(desk, &squad.athletes, &ids, now)?;
+    let mut days: BTreeMap<(bool, NaiveDate), Vec<&DemoRun>> = BTreeMap::new();
+    for run in &squad.runs {
+        days.entry((run.to_confirm, run.on)).or_default().push(run);
+    }
+    for ((to_confirm, on), runs) in days {
+        let day = Now::noon_of(on);
+        read_day(desk, &runs, &ids, &day)?;
+        if !to_confirm {
+            let _confirmed = confirm(desk, None, &day)?;
+        }
+    }
+    Ok(())
+}
+
+fn identities(book: &Book, athletes: &[DemoAthlete]) -> Result<Vec<AthleteId>, Problem> {
+    athletes.iter().map(|athlete| Ok(book.of_athlete(&athlete.name)?.athlete.id)).collect()
+}
+
+fn enter_schedule(
+    desk: &Desk,
+    athletes: &[DemoAthlete],
+    ids: &[AthleteId],
+    now: &Now,
+) -> Result<(), Problem> {
+    let each = || athletes.iter().zip(ids.iter().copied());
+    let bookings = each()
+        .flat_map(|(demo, athlete)| {
+            demo.bookings.iter().map(move |b| ToBook { athlete, kind: b.kind, on: b.on })
+        })
+        .collect();
+    let aways = each()
+        .flat_map(|(demo, athlete)| {
+            demo.away.iter().map(move |a| ToNote {
+                athlete,
+                kind: a.kind,
+                from: a.from,
+                to: a.to,
+                well_on: a.well_on,
+            })
+        })
+        .collect();
+    enter(desk, bookings, aways, now)
+}
+
+fn read_day(desk: &Desk, runs: &[&DemoRun], ids: &[AthleteId], day: &Now) -> Result<(), Problem> {
+    let fault = |what: String| Problem::new(format!("The demo's simulator failed: {what}."));
+    let mut incoming = Vec::with_capacity(runs.len());
+    for run in runs {
+        let bytes = run.file().map_err(|e| fault(e.to_string()))?;
+        let path = PathBuf::from(&run.file_name);
+        incoming.push(Incoming {
+            path,
+            bytes,
+            athlete: ids.get(run.athlete).copied(),
+            kind: Some(run.kind),
+        });
+    }
+    let lines = take_in(desk, incoming, day)?;
+    match lines.iter().find(|line| line.outcome != Outcome::TakenIn) {
+        Some(line) => Err(fault(line.reason.clone().unwrap_or_default())),
+        None => Ok(()),
+    }
+}
