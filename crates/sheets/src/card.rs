@@ -279,11 +279,13 @@ fn retests(facts: &CardFacts<'_>) -> Vec<WrittenRetest> {
             }
         })
         .collect();
-    // the target is worth carrying before the first 40-minute test too
+    // the target is worth carrying where no window stands too, as before the first 40-minute test
     let planned = facts.retests.iter().any(|(kind, _)| *kind == TestKind::FortyMinutes);
     if let Some(beats) = target.filter(|_| !planned) {
+        let tested = facts.calibration.basis.iter().any(|test| test.kind == TestKind::FortyMinutes);
+        let from = if tested { "" } else { "not tested yet" }.to_owned();
         let (test, by) = ("40 minutes".to_owned(), format!("at {beats} bpm"));
-        out.push(WrittenRetest { test, by, from: "not tested yet".to_owned() });
+        out.push(WrittenRetest { test, by, from });
     }
     out
 }

@@ -254,7 +254,7 @@ fn find_unprintable(data: &Value, warnings: &mut Vec<Warning>) {
         }
         Value::Array(items) => items.iter().for_each(|item| find_unprintable(item, warnings)),
         Value::Object(members) => {
-            members.values().for_each(|member| find_unprintable(member, warnings))
+            members.values().for_each(|member| find_unprintable(member, warnings));
         }
         Value::Null | Value::Bool(_) | Value::Number(_) => {}
     }

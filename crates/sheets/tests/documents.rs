@@ -198,6 +198,21 @@ fn on_medication_no_heart_rate_is_printed() {
 }
 
 #[test]
+fn the_target_stands_without_a_window_too() {
+    let tested = calibration(4.1, TESTED, true);
+    let mut never = tested.clone();
+    never.basis.retain(|test| test.kind != TestKind::FortyMinutes);
+    let says = |calibration, name| {
+        let facts = CardFacts { retests: Vec::new(), ..card("Oskar Lindqvist-Vale", calibration) };
+        printed(&cards(&[facts], Layout::OneToAPage).unwrap(), name).pdf
+    };
+    assert_says(&says(&never, "never"), &["40 minutes at 157 bpm not tested yet"]);
+    let overdue = says(&tested, "overdue");
+    assert_says(&overdue, &["40 minutes at 157 bpm"]);
+    assert_silent_on(&overdue, &["not tested yet"]);
+}
+
+#[test]
 fn what_was_not_tested_is_worded() {
     let all = calibration(3.4, ALL_ESTIMATED, true);
     let some = calibration(4.6, ["Estimated", "Estimated", "Measured", "Estimated"], false);
@@ -311,6 +326,15 @@ fn cards_hold_at_every_count_of_lines() {
     let note =
         "A remark of about the length that one line of a card holds, and of no more than that.";
     let mut one_each = Vec::new();
+    // and with no retests at all
+    for count in 0..6 {
+        one_each.push(CardFacts {
+            notes: vec![note.to_owned(); count],
+            retests: Vec::new(),
+            forty_minute_target: None,
+            ..card("Maximiliane Brandenburger", &tested)
+        });
+    }
     for (basis, month) in [(&tested, 5), (&tested, 9), (&estimated, 9)] {
         let window = Window { opens: on(2026, month, 27), closes: on(2026, month, 28) };
         for (count, out_of_date) in (0..5).flat_map(|count| [(count, false), (count, true)]) {
