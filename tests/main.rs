@@ -4,3 +4,5 @@
 mod flipped_bytes;
 #[cfg(test)]
 mod recordings;
+#[cfg(test)]
+mod tidy;

@@ -1,3 +1,5 @@
+//! The lane, stroke by stroke and label by label.
+
 use pacewright_core::markers::Marker;
 
 use super::*;
