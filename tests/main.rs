@@ -1,10 +1,16 @@
 //! The checks of the whole program, one module each.
 
 #[cfg(test)]
+mod fastest;
+#[cfg(test)]
 mod flipped_bytes;
 #[cfg(test)]
 mod physiology_table;
 #[cfg(test)]
 mod recordings;
 #[cfg(test)]
+mod tidy;
+#[cfg(test)]
 mod trend_reference;
+#[cfg(test)]
+mod worked_athletes;

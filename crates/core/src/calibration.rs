@@ -111,6 +111,13 @@ impl<'a> Facts<'a> {
         self.tests.iter().filter(move |t| t.decision.is_accepted() && t.on <= on)
     }
 
+    /// The newest test of a kind that zones follow from.
+    fn newest(&self, kind: TestKind, on: NaiveDate) -> Option<&'a Test> {
+        self.counted(on)
+            .filter(|t| t.kind == kind && t.decision.sets_zones())
+            .max_by_key(|t| (t.on, t.id))
+    }
+
     /// What is noted of a test's conditions.
     pub fn conditions_of(&self, test: TestId) -> Conditions {
         self.conditions
@@ -129,15 +136,14 @@ impl<'a> Facts<'a> {
     /// The newest accepted test of a kind up to a day, as markers take it. A heart rate measured on
     /// another medication or dose than the day's is left out.
     fn attempt(&self, kind: TestKind, on: NaiveDate) -> Option<Attempt> {
-        let of_kind = || self.counted(on).filter(move |t| t.kind == kind);
-        let test = of_kind().max_by_key(|t| (t.on, t.id))?;
+        let test = self.newest(kind, on)?;
         let mut performance = test.performance;
         if !same_dose(self.medications, test.on, on) {
             performance.mean_heart_rate = None;
         }
         Some(Attempt {
             performance,
-            first: of_kind().count() == 1,
+            first: !self.counted(test.on).any(|t| t.kind == kind && t.id != test.id),
             doubt: self.doubt_of(test),
             on: Some(test.on),
             conditions: self.conditions_of(test.id),
@@ -174,9 +180,7 @@ impl<'a> Facts<'a> {
 
 /// What an athlete's accepted tests, races and laboratory values up to a day say; `None` without any.
 pub fn propose(facts: &Facts<'_>, on: NaiveDate) -> Option<Proposal> {
-    let newest = |kind| {
-        facts.counted(on).filter(|t| t.kind == kind).max_by_key(|t| (t.on, t.id))
-    };
+    let newest = |kind| facts.newest(kind, on);
     let basis: Vec<Basis> = TestKind::ALL
         .into_iter()
         .filter_map(newest)

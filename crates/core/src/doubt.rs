@@ -1,3 +1,4 @@
+//! How sure the numbers are: the two errors, three athletes worked by hand, and how it was checked.
 #![doc = include_str!("doubt.md")]
 
 use crate::remark::{BearsOn, Remark, Severity, Use};
@@ -49,7 +50,10 @@ impl EffortDoubt {
     pub fn of_test(test: &Test, remarks: Option<&[Remark]>) -> Self {
         match (&test.decision, remarks) {
             (_, Some(remarks)) if Use::of(remarks) != Use::Usable => Self::of(remarks),
-            (Decision::Accepted { reason: Some(_) }, None) => Self::SOME,
+            (
+                Decision::Accepted { reason: Some(_) } | Decision::Renewed { reason: Some(_) },
+                None,
+            ) => Self::SOME,
             _ => Self::NONE,
         }
     }

@@ -1,3 +1,5 @@
+//! What the trend makes of a few tests.
+
 use super::*;
 use crate::ids::{AthleteId, AwayId};
 

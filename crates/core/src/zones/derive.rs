@@ -41,6 +41,8 @@ struct Edges {
     last_beats: Vec<Option<u16>>,
     /// Whether an edge stands at the one marker that has no heart rate for anybody.
     has_no_rate: Vec<bool>,
+    /// Whether an edge is a floor that most people walk.
+    is_walked: Vec<bool>,
 }
 
 /// An edge of a zone that is not known.
@@ -73,7 +75,12 @@ impl Edges {
             })
             .collect();
         let pace = |speed: &Speed| 1_000.0 / speed.m_per_s();
+        let slow = |speed: Option<Speed>| {
+            speed.is_some_and(|speed| speed.m_per_s() < SLOWEST_PRINTED_M_PER_S)
+        };
+        let is_floor = |edge: &Edge| edge.marker == MarkerName::AerobicFloor;
         Self {
+            is_walked: edges.iter().zip(&speeds).map(|(e, v)| is_floor(e) && slow(*v)).collect(),
             speeds: without_crossed(&speeds, |slow, fast| {
                 pace(slow) - pace(fast) >= CLOSEST_S_PER_KM
             }),
@@ -82,17 +89,16 @@ impl Edges {
         }
     }
 
-    /// An edge that is too slow to print is left open.
+    /// A floor too slow to print is left open; a threshold that was tested is printed however slow.
     fn pace_band(&self, zone: usize) -> Option<PaceBand> {
-        let printed =
-            |speed: Option<Speed>| speed.filter(|s| s.m_per_s() >= SLOWEST_PRINTED_M_PER_S);
-        let below = below(&self.speeds, zone).ok()?;
-        let above = above(&self.speeds, zone).ok()?;
-        if above.is_some() && printed(above).is_none() {
+        let walked = |edge: Option<usize>| edge.and_then(|at| self.is_walked.get(at)) == Some(&true);
+        let slowest = below(&self.speeds, zone).ok()?;
+        let fastest = above(&self.speeds, zone).ok()?;
+        if walked(Some(zone)) {
             return None;
         }
         // a marker's speed belongs to the faster zone
-        Some(PaceBand { slowest: printed(below), fastest: above })
+        Some(PaceBand { slowest: slowest.filter(|_| !walked(zone.checked_sub(1))), fastest })
     }
 
     fn heart_rate_band(&self, zone: usize) -> Option<HeartRateBand> {
