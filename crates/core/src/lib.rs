@@ -5,6 +5,7 @@
 //!
 //! recording -> effort (+ remarks) -> test -> markers -> zones -> calibration.
 
+pub mod aging;
 pub mod assess;
 pub mod athlete;
 pub mod balance;

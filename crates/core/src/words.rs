@@ -15,7 +15,7 @@ use crate::units::Origin;
 
 pub use remarks::remark;
 pub use review::{act, concern, headline};
-pub use sources::{standing, where_from};
+pub use sources::{beats_range, speed_range, standing, where_from};
 
 /// "20-minute test".
 pub fn test(kind: TestKind) -> &'static str {

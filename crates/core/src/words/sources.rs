@@ -1,9 +1,10 @@
 //! "Where from" in sentences.
 
 use super::test;
-use crate::format::{day, percent};
+use crate::format::{day, half_up, pace, pace_unit, percent};
 use crate::laboratory::Protocol;
 use crate::sources::{From, Rule, Standing, WhereFrom};
+use crate::units::{Estimate, HeartRate, Speed, UnitSystem};
 
 /// How far a source carries.
 pub fn standing(standing: Standing) -> &'static str {
@@ -15,6 +16,27 @@ pub fn standing(standing: Standing) -> &'static str {
         Standing::Entered => "entered",
     }
 }
+
+/// A speed with its doubt: "4:10 per km, 3:45 to 4:41".
+pub fn speed_range(estimate: &Estimate<Speed>, units: UnitSystem) -> String {
+    let half = NINE_IN_TEN * estimate.error().m_per_s();
+    let at = |m_per_s: f64| {
+        Speed::from_m_per_s(m_per_s.max(0.0)).map_or_else(|_| "–".to_owned(), |s| pace(s, units))
+    };
+    let value = estimate.value.m_per_s();
+    format!("{} per {}, {} to {}", at(value), pace_unit(units), at(value + half), at(value - half))
+}
+
+/// A heart rate with its doubt: "150 beats, 137 to 163".
+pub fn beats_range(estimate: &Estimate<HeartRate>) -> String {
+    let half = NINE_IN_TEN * estimate.error().bpm();
+    let at = |bpm: f64| half_up(bpm.max(0.0));
+    let value = estimate.value.bpm();
+    format!("{} beats, {} to {}", at(value), at(value - half), at(value + half))
+}
+
+/// Half the width of a nine-in-ten interval, in standard errors of a normal distribution.
+const NINE_IN_TEN: f64 = 1.645;
 
 /// "From the 20-minute test of 3 May 2026: 95 % of its mean. Common practice: no source; ..."
 pub fn where_from(answer: &WhereFrom) -> String {
