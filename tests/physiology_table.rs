@@ -138,7 +138,9 @@ fn rows_34_to_38_the_power_law() {
 #[test]
 fn rows_39_to_43_is_the_change_real() {
     let speeds = |all: &[f64]| -> Vec<Speed> {
-        all.iter().map(|percent| Speed::from_m_per_s(4.0 * (1.0 + percent / 100.0)).unwrap()).collect()
+        all.iter()
+            .map(|percent| Speed::from_m_per_s(4.0 * (1.0 + percent / 100.0)).unwrap())
+            .collect()
     };
     // the method, for typical errors other than a test's own
     let chances = |seen: f64, typical: f64, worthwhile: f64| {

@@ -98,7 +98,12 @@ fn filter_and_smoother_agree_with_another_program() {
             for (row, column) in [(0, 0), (0, 1), (1, 0), (1, 1)] {
                 let scale = (their.covariance[row][row] * their.covariance[column][column]).sqrt();
                 close("mean", our.mean[row], their.mean[row], their.covariance[row][row].sqrt());
-                close("covariance", our.covariance[row][column], their.covariance[row][column], scale);
+                close(
+                    "covariance",
+                    our.covariance[row][column],
+                    their.covariance[row][column],
+                    scale,
+                );
             }
         }
     }

@@ -8,8 +8,8 @@ use pacewright_core::calibration::{Basis, Calibration};
 use pacewright_core::effort::FoundBy;
 use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{
-    AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId, MedicationId,
-    RaceId, RecordingId, SquadId, TestId,
+    AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId,
+    MedicationId, RaceId, RecordingId, SquadId, TestId,
 };
 use pacewright_core::laboratory::{LaboratoryValue, Protocol};
 use pacewright_core::markers::{MarkerName, Markers};
@@ -20,9 +20,7 @@ use pacewright_core::race::Race;
 use pacewright_core::recording::{Parts, Recording, Sample, Span, Sport};
 use pacewright_core::remark::{BearsOn, Finding, Remark, Severity};
 use pacewright_core::schedule::{Away, AwayKind, Booking};
-use pacewright_core::test::{
-    Decision, Evidence, Performance, Test, TestConditions, TestKind,
-};
+use pacewright_core::test::{Decision, Evidence, Performance, Test, TestConditions, TestKind};
 use pacewright_core::units::{Altitude, Distance, HeartRate, Seconds, Share, Speed};
 use pacewright_core::zones::{HeartRateBand, Leads, PaceBand, Zone, Zones};
 use pacewright_store::{Act, Change, ContentHash, Library, NewRecording};

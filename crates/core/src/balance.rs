@@ -76,8 +76,7 @@ fn chance_lowest((level, error): (f64, f64), others: [(f64, f64); 2]) -> f64 {
             let z = -REACH + step * at as f64;
             let density = (-z * z / 2.0).exp() / (2.0 * std::f64::consts::PI).sqrt();
             let here = level + z * error;
-            let above =
-                others.iter().map(|(mean, sd)| crate::change::below((mean - here) / sd));
+            let above = others.iter().map(|(mean, sd)| crate::change::below((mean - here) / sd));
             weight(at) * density * above.product::<f64>()
         })
         .sum();

@@ -78,8 +78,7 @@ pub fn compare(kind: TestKind, before: &[Speed], after: &[Speed]) -> Option<Chan
     let counts = 1.0 / before.len() as f64 + 1.0 / after.len() as f64;
     let standard_error_percent = typical_error_percent * counts.sqrt();
     let worthwhile = SMALLEST_WORTHWHILE_PERCENT;
-    let (chance_better, chance_worse) =
-        chances(change_percent, standard_error_percent, worthwhile);
+    let (chance_better, chance_worse) = chances(change_percent, standard_error_percent, worthwhile);
     Some(Change {
         change_percent,
         standard_error_percent,

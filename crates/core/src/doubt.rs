@@ -82,8 +82,7 @@ mod tests {
         let checked = EffortDoubt::of(&[remark(Severity::Check, Some(BearsOn::HeartRate))]);
         assert!((checked.speed_factor() - 1.0).abs() < 1e-12);
         assert!((checked.heart_rate_factor() - 1.5).abs() < 1e-12);
-        let twice =
-            [remark(Severity::Check, None), remark(Severity::Check, Some(BearsOn::Speed))];
+        let twice = [remark(Severity::Check, None), remark(Severity::Check, Some(BearsOn::Speed))];
         assert!((EffortDoubt::of(&twice).speed_factor() - 2.0).abs() < 1e-12);
     }
 }

@@ -111,9 +111,8 @@ pub fn outlook(efforts: &[AllOut], wanted: Distance) -> Result<Outlook, NoOutloo
         .filter(|time| LAW_S.contains(&time.s()))
         .ok_or(outside)?;
     // a speed that is off by e moves a time by about e times the exponent
-    let error = (start.error * exponent.value())
-        .hypot(exponent_error * away(start))
-        .hypot(ON_THE_DAY);
+    let error =
+        (start.error * exponent.value()).hypot(exponent_error * away(start)).hypot(ON_THE_DAY);
     Ok(Outlook { time, error, exponent, own: own.is_some() })
 }
 
@@ -134,8 +133,7 @@ fn own_exponent(efforts: &[AllOut], start: &AllOut) -> Option<(Exponent, f64)> {
     } else {
         Exponent::own(of(other), of(start))?
     };
-    let from_runs =
-        start.error.hypot(other.error) * exponent.value() / apart(other).abs();
+    let from_runs = start.error.hypot(other.error) * exponent.value() / apart(other).abs();
     Some((exponent, from_runs.min(BETWEEN_PEOPLE)))
 }
 

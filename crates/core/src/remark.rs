@@ -255,7 +255,7 @@ impl Finding {
                 Code::DistanceSource
             }
             Self::HeartRateMissing { .. } => Code::HeartRateMissing,
-            Self::OffTarget { .. } => Code::TargetMissed,
+            Self::OffTarget { .. } | Self::HeldApartFromLt1 { .. } => Code::TargetMissed,
             Self::ClockSpike { .. } | Self::ClockBackwards { .. } | Self::ClockWithoutDate => {
                 Code::Clock
             }
@@ -263,17 +263,15 @@ impl Finding {
             Self::CutOff => Code::Truncated,
             Self::WrongChecksum => Code::Checksum,
             Self::AnotherSport { .. } => Code::Sport,
-            Self::MarkersOutOfOrder { .. } => Code::MarkersOrder,
+            Self::MarkersOutOfOrder { .. } | Self::UnusualSpacing { .. } => Code::MarkersOrder,
             Self::TestsContradict { .. } | Self::CriticalSpeedApart { .. } => Code::CriticalSpeed,
             Self::HeartRateMaxEstimated { .. }
             | Self::FloorFromLt1 { .. }
-            | Self::HeartRateMaxTooLow { .. } => Code::HeartRateMax,
+            | Self::HeartRateMaxTooLow { .. }
+            | Self::UnlikelyShareOfMaximum { .. } => Code::HeartRateMax,
             Self::WristSensor => Code::Sensor,
             Self::RateLoweringMedication => Code::Medication,
             Self::FirstFiveMinutes => Code::FirstAttempt,
-            Self::HeldApartFromLt1 { .. } => Code::TargetMissed,
-            Self::UnlikelyShareOfMaximum { .. } => Code::HeartRateMax,
-            Self::UnusualSpacing { .. } => Code::MarkersOrder,
             Self::TestsFarApart { .. } => Code::MarkersApart,
             Self::TestsUnlike { .. } => Code::Conditions,
             Self::AdultFigures { .. } => Code::Extrapolated,
@@ -290,17 +288,15 @@ impl Finding {
             Self::JumpsBridged { largest_m, .. } => Some(largest_m),
             Self::ImpossibleSpeed { speed_m_per_s } => Some(speed_m_per_s),
             Self::HeartRateMissing { present_share } => Some(present_share),
-            Self::OffTarget { by_bpm, .. } => Some(by_bpm),
+            Self::OffTarget { by_bpm, .. } | Self::HeldApartFromLt1 { by_bpm } => Some(by_bpm),
             Self::ClockSpike { ahead_s } => Some(ahead_s),
             Self::ClockBackwards { count } | Self::ChainedParts { count } => Some(count as f64),
-            Self::TestsContradict { ratio } => Some(ratio),
+            Self::TestsContradict { ratio } | Self::UnusualSpacing { ratio, .. } => Some(ratio),
             Self::CriticalSpeedApart { critical_speed_m_per_s } => Some(critical_speed_m_per_s),
             Self::HeartRateMaxEstimated { bpm, .. } => Some(bpm),
             Self::FloorFromLt1 { by_maximum_bpm } => by_maximum_bpm,
             Self::HeartRateMaxTooLow { maximum_bpm, .. } => Some(maximum_bpm),
-            Self::HeldApartFromLt1 { by_bpm } => Some(by_bpm),
             Self::UnlikelyShareOfMaximum { share } => Some(share),
-            Self::UnusualSpacing { ratio, .. } => Some(ratio),
             Self::TestsFarApart { days } => Some(days as f64),
             Self::AdultFigures { age_years } => Some(age_years),
             Self::LowerFactorOffered { factor } => Some(factor),

@@ -201,9 +201,10 @@ fn source(rule: Rule) -> (&'static str, Standing) {
             "no source; fits a lactate steady state, high against a second ventilatory threshold",
             Standing::CommonPractice,
         ),
-        Rule::FirstThreshold(factor) if factor == FirstThresholdFactor::ventilatory() => {
-            ("Esteve-Lanao and others, Sports 2026: 85.1 over 93.5 % of the maximum", Standing::Published)
-        }
+        Rule::FirstThreshold(factor) if factor == FirstThresholdFactor::ventilatory() => (
+            "Esteve-Lanao and others, Sports 2026: 85.1 over 93.5 % of the maximum",
+            Standing::Published,
+        ),
         Rule::FirstThreshold(_) => ("the coach's own factor", Standing::Entered),
         Rule::HeldRate => ("the heart rate the 40 minutes were held at", Standing::Measured),
         Rule::FirstThresholdPace => ("the mean speed at LT1 heart rate", Standing::Measured),
@@ -223,9 +224,10 @@ fn source(rule: Rule) -> (&'static str, Standing) {
             "Swain and others 1994, of a maximum by age: Tanaka and others, J Am Coll Cardiol 2001",
             Standing::Published,
         ),
-        Rule::FloorByMaximum(_) => {
-            ("Swain and others, Med Sci Sports Exerc 1994: 73 % of the maximum at 56 % of VO2max", Standing::Published)
-        }
+        Rule::FloorByMaximum(_) => (
+            "Swain and others, Med Sci Sports Exerc 1994: 73 % of the maximum at 56 % of VO2max",
+            Standing::Published,
+        ),
         Rule::FloorFromFirstThreshold => (
             "0.856 of LT1 heart rate: 72.84 % (Swain 1994) over 85.1 % (Esteve-Lanao 2026) of the maximum",
             Standing::Published,

@@ -103,12 +103,7 @@ pub struct Trend {
 }
 
 /// The trend of a quality up to a day; `None` without an accepted test.
-pub fn trend(
-    facts: &Facts<'_>,
-    aways: &[Away],
-    kind: TestKind,
-    today: NaiveDate,
-) -> Option<Trend> {
+pub fn trend(facts: &Facts<'_>, aways: &[Away], kind: TestKind, today: NaiveDate) -> Option<Trend> {
     let mut tests: Vec<&Test> = facts
         .tests
         .iter()

@@ -6,9 +6,7 @@ use pacewright_core::markers::{Attempt, Derived, MarkerEvidence, MarkerName, der
 use pacewright_core::remark::BearsOn;
 use pacewright_core::sources::where_from;
 use pacewright_core::test::{Performance, TestKind};
-use pacewright_core::units::{
-    Distance, HeartRate, Seconds, Share, Speed, UnitSystem, Years,
-};
+use pacewright_core::units::{Distance, HeartRate, Seconds, Share, Speed, UnitSystem, Years};
 use pacewright_core::words;
 use pacewright_core::zones::{self, Scheme, Zones};
 

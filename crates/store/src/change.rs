@@ -6,8 +6,8 @@ use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::Calibration;
 use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{
-    AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId, MedicationId,
-    RaceId, RecordingId, SquadId, TestId,
+    AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId,
+    MedicationId, RaceId, RecordingId, SquadId, TestId,
 };
 use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::medication::Medication;

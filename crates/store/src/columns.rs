@@ -5,8 +5,8 @@ use chrono::{DateTime, NaiveDate, SecondsFormat, Utc};
 use pacewright_core::athlete::{Sensor, Sex};
 use pacewright_core::effort::FoundBy;
 use pacewright_core::ids::{
-    AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId, MedicationId,
-    RaceId, RecordingId, SquadId, TestId,
+    AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId,
+    MedicationId, RaceId, RecordingId, SquadId, TestId,
 };
 use pacewright_core::laboratory::Protocol;
 use pacewright_core::markers::MarkerName;

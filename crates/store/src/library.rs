@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use pacewright_core::ids::{
-    AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId, MedicationId,
-    RaceId, RecordingId, SquadId, TestId,
+    AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId,
+    MedicationId, RaceId, RecordingId, SquadId, TestId,
 };
 use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior};
 

@@ -131,7 +131,10 @@ impl Library {
     }
 
     /// An athlete's laboratory values.
-    pub fn laboratory_values_of(&self, athlete: AthleteId) -> Result<Vec<LaboratoryValue>, StoreError> {
+    pub fn laboratory_values_of(
+        &self,
+        athlete: AthleteId,
+    ) -> Result<Vec<LaboratoryValue>, StoreError> {
         self.of_athlete(athlete)
     }
 

@@ -181,14 +181,12 @@ fn inside(markers: &Markers, athlete: &Athlete) -> [Option<bool>; 7] {
     let all = [&markers.aerobic_floor, &markers.lt1, &markers.lt2, &markers.vo2max];
     let mut held = [None; 7];
     for (place, (marker, truth)) in held.iter_mut().zip(all.iter().zip(athlete.speeds)) {
-        *place = marker.speed.map(|e| {
-            (e.value.m_per_s() - truth).abs() <= NINETY * e.error().m_per_s()
-        });
+        *place =
+            marker.speed.map(|e| (e.value.m_per_s() - truth).abs() <= NINETY * e.error().m_per_s());
     }
     for (place, (marker, truth)) in held.iter_mut().skip(4).zip(all.iter().zip(athlete.beats)) {
-        *place = marker
-            .heart_rate
-            .map(|e| (e.value.bpm() - truth).abs() <= NINETY * e.error().bpm());
+        *place =
+            marker.heart_rate.map(|e| (e.value.bpm() - truth).abs() <= NINETY * e.error().bpm());
     }
     held
 }

@@ -68,8 +68,7 @@ pub fn two_tests(world: &World, series: usize, seed: u64) -> Vec<Called> {
     let called = (0..series).filter_map(|_| {
         let one = run(&mut chance, world)?;
         let (first, last) = (one.tests.first()?, one.tests.last()?);
-        let change =
-            change::compare(TestKind::TwentyMinutes, &[first.speed], &[last.speed])?;
+        let change = change::compare(TestKind::TwentyMinutes, &[first.speed], &[last.speed])?;
         let truth = one.at(last.on)? - one.at(first.on)?;
         Some((change.verdict, change.chance_better.max(change.chance_worse), truth))
     });
@@ -78,8 +77,7 @@ pub fn two_tests(world: &World, series: usize, seed: u64) -> Vec<Called> {
 
 fn tally(called: impl Iterator<Item = (Verdict, f64, f64)>) -> Vec<Called> {
     let worthwhile = 1.01_f64.ln();
-    let named =
-        [Verdict::ClearGain, Verdict::LikelyGain, Verdict::LikelyLoss, Verdict::ClearLoss];
+    let named = [Verdict::ClearGain, Verdict::LikelyGain, Verdict::LikelyLoss, Verdict::ClearLoss];
     let mut sums = named.map(|verdict| (verdict, 0_usize, 0.0, 0_usize));
     for (verdict, said, truth) in called {
         let gain = matches!(verdict, Verdict::ClearGain | Verdict::LikelyGain);

@@ -34,7 +34,9 @@ pub(super) fn zones(asked: &ZonesOf) -> Result<Output, Problem> {
 
 /// Each marker with its interval and where its numbers come from.
 fn why_text(calculated: &Calculated) -> String {
-    let mut text = String::from("\n\nWhere the numbers come from (nine in ten runners like this lie in the range):");
+    let mut text = String::from(
+        "\n\nWhere the numbers come from (nine in ten runners like this lie in the range):",
+    );
     for line in calculated.why(UnitSystem::Kilometres) {
         text.push_str("\n  ");
         text.push_str(&line);

@@ -106,9 +106,8 @@ pub struct Conditions {
 
 /// In what two tests were unlike, first reason first; `None` where they can be compared.
 pub fn unlike(one: &Conditions, other: &Conditions) -> Option<Unlike> {
-    let apart = |a: Option<f64>, b: Option<f64>, by: f64| {
-        a.zip(b).is_some_and(|(a, b)| (a - b).abs() > by)
-    };
+    let apart =
+        |a: Option<f64>, b: Option<f64>, by: f64| a.zip(b).is_some_and(|(a, b)| (a - b).abs() > by);
     let heat = |c: &Conditions| c.heat.map(Celsius::degrees);
     let height = |c: &Conditions| c.altitude.map(Altitude::m);
     if one.treadmill != other.treadmill {

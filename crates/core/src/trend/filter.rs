@@ -79,10 +79,8 @@ pub fn smooth(motion: &Motion, start: Belief, steps: &[Step]) -> Smoothed {
     let mut gains = vec![IDENTITY; steps.len().saturating_sub(1)];
     for at in (0..gains.len()).rev() {
         let (here, ahead, transition) = (filtered[at], predicted[at + 1], transitions[at + 1]);
-        let gain = multiply(
-            multiply(here.covariance, transpose(transition)),
-            inverse(ahead.covariance),
-        );
+        let gain =
+            multiply(multiply(here.covariance, transpose(transition)), inverse(ahead.covariance));
         let later = smoothed[at + 1];
         let shift = apply(gain, subtract_each(later.mean, ahead.mean));
         let change = subtract(later.covariance, ahead.covariance);

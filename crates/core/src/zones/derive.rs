@@ -91,7 +91,8 @@ impl Edges {
 
     /// A floor too slow to print is left open; a threshold that was tested is printed however slow.
     fn pace_band(&self, zone: usize) -> Option<PaceBand> {
-        let walked = |edge: Option<usize>| edge.and_then(|at| self.is_walked.get(at)) == Some(&true);
+        let walked =
+            |edge: Option<usize>| edge.and_then(|at| self.is_walked.get(at)) == Some(&true);
         let slowest = below(&self.speeds, zone).ok()?;
         let fastest = above(&self.speeds, zone).ok()?;
         if walked(Some(zone)) {
@@ -141,11 +142,7 @@ fn without_crossed<T: Copy>(
             _ => true,
         })
     };
-    edges
-        .iter()
-        .enumerate()
-        .map(|(at, edge)| edge.filter(|here| fits(at, here)))
-        .collect()
+    edges.iter().enumerate().map(|(at, edge)| edge.filter(|here| fits(at, here))).collect()
 }
 
 fn has_estimated_edge(index: usize, plan: &ZonePlan, markers: &Markers, scheme: &Scheme) -> bool {

@@ -56,7 +56,9 @@ struct Parts {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum BadScheme {
     /// The numbers of zones and edges do not fit, or are too many to print.
-    #[error("A scheme needs 2 to 7 zones and one edge less; this has {zones} zones and {edges} edges.")]
+    #[error(
+        "A scheme needs 2 to 7 zones and one edge less; this has {zones} zones and {edges} edges."
+    )]
     Count {
         /// How many zones.
         zones: usize,
@@ -176,11 +178,8 @@ mod tests {
     use super::*;
 
     fn plans(count: usize) -> Vec<ZonePlan> {
-        let plan = |n| ZonePlan {
-            name: format!("Zone {n}"),
-            leads: Leads::Pace,
-            has_heart_rate: true,
-        };
+        let plan =
+            |n| ZonePlan { name: format!("Zone {n}"), leads: Leads::Pace, has_heart_rate: true };
         (1..=count).map(plan).collect()
     }
 

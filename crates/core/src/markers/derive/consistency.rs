@@ -110,7 +110,8 @@ fn spacing(
     upper: MarkerName,
     usual: Ratio,
 ) -> Option<Remark> {
-    let tested = |name: MarkerName| markers.get(name).speed.filter(|e| e.origin != Origin::Estimated);
+    let tested =
+        |name: MarkerName| markers.get(name).speed.filter(|e| e.origin != Origin::Estimated);
     let ratio = tested(lower)?.value.m_per_s() / tested(upper)?.value.m_per_s();
     let off = (ratio / usual.mean).ln().abs();
     let name = |marker: MarkerName| words::marker(marker).to_owned();
@@ -136,7 +137,8 @@ fn apart(evidence: &MarkerEvidence) -> Option<Remark> {
 fn in_unlike_conditions(evidence: &MarkerEvidence) -> Option<Remark> {
     let tests = [evidence.five, evidence.twenty, evidence.forty];
     let ran: Vec<_> = tests.into_iter().flatten().collect();
-    let pairs = ran.iter().enumerate().flat_map(|(at, a)| ran.iter().skip(at + 1).map(move |b| (a, b)));
-    let how = pairs.filter_map(|(a, b)| unlike(&a.conditions, &b.conditions)).next()?;
+    let mut pairs =
+        ran.iter().enumerate().flat_map(|(at, a)| ran.iter().skip(at + 1).map(move |b| (a, b)));
+    let how = pairs.find_map(|(a, b)| unlike(&a.conditions, &b.conditions))?;
     Some(Remark::new(Finding::TestsUnlike { how }, Severity::Check, BearsOn::Speed))
 }

@@ -83,8 +83,9 @@ fn thresholds_by_rule(
             beats(lt1, lt1_validity, lt2.repeatability.bpm() * factor.ratio(), Origin::ByRule)
         }),
         // no LT2 heart rate yet: the rate the run was held at stands in
-        (None, None) => forty
-            .map(|(lt1, error)| beats(lt1, lt1_validity, lt1.bpm() * error, Origin::Measured)),
+        (None, None) => {
+            forty.map(|(lt1, error)| beats(lt1, lt1_validity, lt1.bpm() * error, Origin::Measured))
+        }
     };
     if let (None, Some(lt1)) = (markers.lt2.heart_rate, markers.lt1.heart_rate) {
         let repeatability = lt1.repeatability.bpm() / factor.ratio();
