@@ -215,7 +215,7 @@ fn pace_labels(drawing: &mut Drawing, strokes: &[Stroke], look: &Look) {
     let labelled: Vec<(Wanted, String)> = strokes
         .iter()
         .filter_map(|stroke| {
-            let label = printed_pace(stroke.speed, look.units)?;
+            let label = printed_pace(stroke.name, stroke.speed, look.units)?;
             let width = text_width(&label, look.text);
             Some((Wanted { centre: stroke.x, width, keep: keep(stroke) }, label))
         })
@@ -230,8 +230,9 @@ fn pace_labels(drawing: &mut Drawing, strokes: &[Stroke], look: &Look) {
 }
 
 /// The pace of a marker; `None` where it is so slow that zones print none either.
-fn printed_pace(speed: Speed, units: UnitSystem) -> Option<String> {
-    (speed.m_per_s() >= SLOWEST_PRINTED_M_PER_S).then(|| pace(speed, units))
+fn printed_pace(name: MarkerName, speed: Speed, units: UnitSystem) -> Option<String> {
+    let walked = name == MarkerName::AerobicFloor && speed.m_per_s() < SLOWEST_PRINTED_M_PER_S;
+    (!walked).then(|| pace(speed, units))
 }
 
 /// Which label stays where there is no room for all: the tested before the estimated, LT2 first.
@@ -250,7 +251,8 @@ fn in_words(markers: &Markers, units: UnitSystem) -> String {
     let words = |name| {
         let estimate = speed_of(markers, name)?;
         let doubt = if estimate.origin == Origin::Estimated { " (estimated)" } else { "" };
-        let pace = printed_pace(estimate.value, units).unwrap_or_else(|| "at a walk".to_owned());
+        let pace =
+            printed_pace(name, estimate.value, units).unwrap_or_else(|| "at a walk".to_owned());
         Some(format!("{} {pace}{doubt}", marker_label(name)))
     };
     let known: Vec<String> = MarkerName::ALL.into_iter().filter_map(words).collect();
