@@ -5,6 +5,12 @@ mod fastest;
 #[cfg(test)]
 mod flipped_bytes;
 #[cfg(test)]
+mod physiology_table;
+#[cfg(test)]
 mod recordings;
 #[cfg(test)]
 mod tidy;
+#[cfg(test)]
+mod trend_reference;
+#[cfg(test)]
+mod worked_athletes;

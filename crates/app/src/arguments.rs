@@ -103,6 +103,9 @@ pub(crate) struct ZonesOf {
     /// Age, used only where the maximal heart rate is not known otherwise.
     #[arg(long, value_name = "YEARS")]
     pub(crate) age: Option<f64>,
+    /// Say of every marker how sure it is and where it comes from.
+    #[arg(long)]
+    pub(crate) why: bool,
     /// Print one JSON value and nothing else.
     #[arg(long)]
     pub(crate) json: bool,

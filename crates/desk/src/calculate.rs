@@ -2,9 +2,12 @@
 
 use pacewright_core::change::{self, Change};
 use pacewright_core::checks::{plausible_distance, plausible_mean_heart_rate};
-use pacewright_core::markers::{Derived, MarkerEvidence, derive};
+use pacewright_core::markers::{Attempt, Derived, MarkerEvidence, MarkerName, derive};
+use pacewright_core::remark::BearsOn;
+use pacewright_core::sources::where_from;
 use pacewright_core::test::{Performance, TestKind};
-use pacewright_core::units::{Distance, HeartRate, Seconds, Share, Speed, Years};
+use pacewright_core::units::{Distance, HeartRate, Seconds, Share, Speed, UnitSystem, Years};
+use pacewright_core::words;
 use pacewright_core::zones::{self, Scheme, Zones};
 
 use crate::Problem;
@@ -31,10 +34,32 @@ pub struct Typed {
 /// Markers and the zones between them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Calculated {
+    /// What they were made from.
+    pub evidence: MarkerEvidence,
     /// Markers, critical speed and remarks.
     pub derived: Derived,
     /// The zones of the default scheme.
     pub zones: Zones,
+}
+
+impl Calculated {
+    /// A line for each number of each marker: its range, the test, the rule, the source.
+    pub fn why(&self, units: UnitSystem) -> Vec<String> {
+        let markers = &self.derived.markers;
+        let line = |name: MarkerName, number: BearsOn| {
+            let range = match number {
+                BearsOn::Speed => words::speed_range(&markers.get(name).speed?, units),
+                BearsOn::HeartRate => words::beats_range(&markers.get(name).heart_rate?),
+            };
+            let from = where_from(&self.evidence, markers, name, number)?;
+            Some(format!("{}: {range}. {}", words::marker(name), words::where_from(&from)))
+        };
+        MarkerName::ALL
+            .into_iter()
+            .flat_map(|name| [line(name, BearsOn::Speed), line(name, BearsOn::HeartRate)])
+            .flatten()
+            .collect()
+    }
 }
 
 /// Zones from typed results.
@@ -55,16 +80,18 @@ pub fn zones(typed: &Typed) -> Result<Calculated, Problem> {
         }
     }
     let evidence = MarkerEvidence {
-        five: performance(TestKind::FiveMinutes, typed.five_m, None)?,
-        twenty: performance(TestKind::TwentyMinutes, typed.twenty_m, typed.twenty_bpm)?,
-        forty: performance(TestKind::FortyMinutes, typed.forty_m, typed.forty_bpm)?,
+        five: performance(TestKind::FiveMinutes, typed.five_m, None)?.map(Attempt::from),
+        twenty: performance(TestKind::TwentyMinutes, typed.twenty_m, typed.twenty_bpm)?
+            .map(Attempt::from),
+        forty: performance(TestKind::FortyMinutes, typed.forty_m, typed.forty_bpm)?
+            .map(Attempt::from),
         entered_maximum: typed.maximum_bpm.map(rate).transpose()?,
         age: typed.age_years.map(Years::from_years).transpose().map_err(refused)?,
         ..MarkerEvidence::default()
     };
     let derived = derive(&evidence);
     let zones = zones::derive(&derived.markers, &Scheme::five_zones());
-    Ok(Calculated { derived, zones })
+    Ok(Calculated { evidence, derived, zones })
 }
 
 /// Whether the change between tests of one kind, given as distances in metres, is real.

@@ -125,7 +125,7 @@ fn put_in_force(
     on: NaiveDate,
 ) -> (Option<Calibration>, Option<String>) {
     let from = page.calibrations.last().map_or(on, |newest| newest.from.max(on));
-    let Some(proposal) = propose(&page.athlete, tests, from) else { return (None, None) };
+    let Some(proposal) = propose(&page.facts(tests), from) else { return (None, None) };
     if proposal.is_spoiled() {
         let why = worst(&proposal.derived.remarks);
         return (None, Some(format!("The zones in force stay as they are. {why}")));

@@ -190,7 +190,7 @@ impl<'a> Batch<'a> {
         })?;
         line.kind = Some(kind);
         let page = self.book.pages.iter().find(|p| p.athlete.id == athlete.id);
-        let target = page.and_then(|p| book::target_on(athlete, &p.tests, on));
+        let target = page.and_then(|p| book::target_on(&p.facts(&p.tests), on));
         let assessment =
             assess(&recording, kind, target).map_err(|e| refuse(too_short(&file.path, kind, e)))?;
         let remarks = assessment.remarks.clone();
