@@ -15,7 +15,7 @@ use pacewright_core::ids::{
     AthleteId, AwayId, BookingId, CalibrationId, RecordingId, SquadId, TestId,
 };
 use pacewright_core::markers::Markers;
-use pacewright_core::recording::{Parts, Recording, Sample, Span, Sport};
+use pacewright_core::recording::{Circumstances, Parts, Recording, Sample, Span, Sport};
 use pacewright_core::remark::{BearsOn, Finding, Remark, Severity};
 use pacewright_core::schedule::{Away, AwayKind, Booking};
 use pacewright_core::test::{Decision, Evidence, Performance, Test, TestKind};
@@ -108,6 +108,7 @@ fn recording(id: i64) -> NewRecording {
     let parts = Parts {
         started_at: DateTime::from_timestamp(1_790_000_000 + id, 0),
         sport: Sport::Running,
+        circumstances: Circumstances::default(),
         samples: samples.collect(),
         timer_pauses: None,
         laps: Vec::new(),

@@ -10,6 +10,7 @@ pub mod athlete;
 pub mod calibration;
 pub mod change;
 pub mod checks;
+pub mod course;
 pub mod effort;
 pub mod format;
 pub mod ids;

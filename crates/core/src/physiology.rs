@@ -9,4 +9,5 @@ pub mod heart_rate_max;
 pub mod oxygen_cost;
 pub mod ratios;
 pub mod reliability;
+pub mod slope;
 pub mod thresholds;
