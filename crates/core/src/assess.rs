@@ -6,7 +6,7 @@ use crate::athlete::Sensor;
 use crate::checks::{self, Evidence};
 use crate::course::{Measured, Series};
 use crate::effort::{self, DistanceLine, Effort, FoundBy, NoEffort, heart_rate_faults};
-use crate::recording::Recording;
+use crate::recording::{Recording, Span};
 use crate::remark::{BearsOn, Remark, Severity, Use};
 use crate::test::{Performance, TestKind};
 use crate::units::{Distance, HeartRate, Seconds, Share, Speed};
@@ -72,13 +72,60 @@ pub fn assess_known(
         Err(NoEffort::NoDistance) => None,
         Err(too_short @ NoEffort::TooShort { .. }) => return Err(too_short),
     };
+    Ok(judged(recording, kind, line.as_ref(), recorded, known))
+}
+
+/// Judges a stretch the coach chose as the effort of a test.
+///
+/// # Errors
+/// As [`assess_at_known`].
+pub fn assess_at(
+    recording: &Recording,
+    kind: TestKind,
+    span: Span,
+    target: Option<HeartRate>,
+) -> Result<Assessment, NoEffort> {
+    let known = Known { target, ..Known::default() };
+    assess_at_known(recording, kind, span, FoundBy::ByHand, &known)
+}
+
+/// Judges a stretch that was chosen before as the effort of a test, by all that is known of it.
+///
+/// # Errors
+/// A stretch under 97 % of the test's length, or a recording without distance.
+pub fn assess_at_known(
+    recording: &Recording,
+    kind: TestKind,
+    span: Span,
+    found_by: FoundBy,
+    known: &Known,
+) -> Result<Assessment, NoEffort> {
+    let (have_s, need_s) = (span.length_s(), kind.length_s());
+    if have_s < effort::SHORTEST_SHARE * need_s {
+        return Err(NoEffort::TooShort { have_s, need_s });
+    }
+    let even = || even_line(recording, known.measured.as_ref()?);
+    let line = DistanceLine::of(recording).or_else(even).ok_or(NoEffort::NoDistance)?;
+    let measured = effort::measure(recording, &line, span).ok_or(NoEffort::NoDistance)?;
+    let effort = Effort { found_by, ..measured };
+    Ok(judged(recording, kind, Some(&line), Some(effort), known))
+}
+
+/// An effort as the recording has it, with what is measured elsewhere and what the checks say.
+fn judged(
+    recording: &Recording,
+    kind: TestKind,
+    line: Option<&DistanceLine>,
+    recorded: Option<Effort>,
+    known: &Known,
+) -> Assessment {
     let measured = known.measured.as_ref();
     let effort = recorded.map(|effort| overridden(effort, measured).unwrap_or(effort));
     let faults = heart_rate_faults(recording.samples());
     let evidence = Evidence {
         recording,
-        line: line.as_ref(),
-        recorded: recorded.as_ref().map(|effort| effort.distance),
+        line,
+        recorded: recorded.map(|effort| effort.distance),
         effort: effort.as_ref(),
         kind,
         known,
@@ -86,12 +133,12 @@ pub fn assess_known(
     };
     let remarks = checks::judge(&evidence);
     let indoors = recording.circumstances().indoors || measured.is_some_and(Measured::is_treadmill);
-    Ok(Assessment {
+    Assessment {
         good_for: if effort.is_some() { Use::of(&remarks) } else { Use::Unusable },
         effort,
         remarks,
         series: if indoors { Series::Treadmill } else { Series::Outdoors },
-    })
+    }
 }
 
 /// The whole recording at one speed, for one that holds no distance of its own.
