@@ -13,6 +13,7 @@ pub mod calibration;
 pub mod change;
 pub mod checks;
 pub mod doubt;
+pub mod course;
 pub mod effort;
 pub mod first_threshold;
 pub mod format;
