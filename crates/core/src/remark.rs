@@ -388,7 +388,9 @@ impl Finding {
             Self::Treadmill { .. } => Code::Treadmill,
             Self::Fade { .. } => Code::Drift,
             Self::SecondRecording { .. } => Code::SecondRecording,
-            Self::OffTarget { .. } | Self::HeldApartFromLt1 { .. } | Self::TimeOffTarget { .. } => Code::TargetMissed,
+            Self::OffTarget { .. } | Self::HeldApartFromLt1 { .. } | Self::TimeOffTarget { .. } => {
+                Code::TargetMissed
+            }
             Self::ClockSpike { .. } | Self::ClockBackwards { .. } | Self::ClockWithoutDate => {
                 Code::Clock
             }
