@@ -5,6 +5,8 @@ mod fastest;
 #[cfg(test)]
 mod flipped_bytes;
 #[cfg(test)]
+mod physiology_properties;
+#[cfg(test)]
 mod physiology_table;
 #[cfg(test)]
 mod recordings;

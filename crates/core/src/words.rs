@@ -36,6 +36,11 @@ pub fn marker(name: MarkerName) -> &'static str {
     }
 }
 
+/// A marker at the start of a sentence.
+pub fn marker_heading(name: MarkerName) -> String {
+    capital(marker(name))
+}
+
 /// Why somebody is away.
 pub fn away(kind: AwayKind) -> &'static str {
     match kind {

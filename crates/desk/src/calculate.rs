@@ -52,7 +52,7 @@ impl Calculated {
                 BearsOn::HeartRate => words::beats_range(&markers.get(name).heart_rate?),
             };
             let from = where_from(&self.evidence, markers, name, number)?;
-            Some(format!("{}: {range}. {}", words::marker(name), words::where_from(&from)))
+            Some(format!("{}: {range}. {}", words::marker_heading(name), words::where_from(&from)))
         };
         MarkerName::ALL
             .into_iter()

@@ -52,27 +52,27 @@ struct Series {
 /// How often each verdict of the trend was right.
 pub fn verdicts(world: &World, series: usize, seed: u64) -> Vec<Called> {
     let mut chance = Chance::new(seed);
-    let called = (0..series).filter_map(|_| {
+    let outcomes = (0..series).filter_map(|_| {
         let one = run(&mut chance, world)?;
         let newest = one.tests.last()?.on;
         let change = of_observations(TestKind::TwentyMinutes, &one.tests, &[], newest)?.change?;
         let truth = one.at(change.to)? - one.at(change.from)?;
         Some((change.verdict, change.chance_better.max(change.chance_worse), truth))
     });
-    tally(called)
+    tally(outcomes)
 }
 
 /// The same for the plain comparison of the first test with the last.
 pub fn two_tests(world: &World, series: usize, seed: u64) -> Vec<Called> {
     let mut chance = Chance::new(seed);
-    let called = (0..series).filter_map(|_| {
+    let outcomes = (0..series).filter_map(|_| {
         let one = run(&mut chance, world)?;
         let (first, last) = (one.tests.first()?, one.tests.last()?);
         let change = change::compare(TestKind::TwentyMinutes, &[first.speed], &[last.speed])?;
         let truth = one.at(last.on)? - one.at(first.on)?;
         Some((change.verdict, change.chance_better.max(change.chance_worse), truth))
     });
-    tally(called)
+    tally(outcomes)
 }
 
 fn tally(called: impl Iterator<Item = (Verdict, f64, f64)>) -> Vec<Called> {

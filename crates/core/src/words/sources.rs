@@ -45,7 +45,7 @@ pub fn where_from(answer: &WhereFrom) -> String {
         From::Test(kind, None) => format!("From the {}", test(kind)),
         From::Race(on) => format!("From the race of {}", day(on)),
         From::Laboratory(on) => format!("From the laboratory, {}", day(on)),
-        From::Roster => "From the roster".to_owned(),
+        From::Roster => "From what is known of the athlete".to_owned(),
     };
     let standing = super::capital(standing(answer.standing));
     format!("{from}: {}. {standing}: {}.", rule(answer.rule), answer.source)
