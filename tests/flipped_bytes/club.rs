@@ -17,7 +17,7 @@ use pacewright_core::medication::Medication;
 use pacewright_core::physiology::conditions::{Celsius, Conditions};
 use pacewright_core::physiology::thresholds::FirstThresholdFactor;
 use pacewright_core::race::Race;
-use pacewright_core::recording::{Parts, Recording, Sample, Span, Sport};
+use pacewright_core::recording::{Circumstances, Parts, Recording, Sample, Span, Sport};
 use pacewright_core::remark::{BearsOn, Finding, Remark, Severity};
 use pacewright_core::schedule::{Away, AwayKind, Booking};
 use pacewright_core::test::{Decision, Evidence, Performance, Test, TestConditions, TestKind};
@@ -105,6 +105,7 @@ pub(super) fn recording(id: i64) -> NewRecording {
     let parts = Parts {
         started_at: DateTime::from_timestamp(1_790_000_000 + id, 0),
         sport: Sport::Running,
+        circumstances: Circumstances::default(),
         samples: samples.collect(),
         timer_pauses: None,
         laps: Vec::new(),

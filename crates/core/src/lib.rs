@@ -12,6 +12,7 @@ pub mod balance;
 pub mod calibration;
 pub mod change;
 pub mod checks;
+pub mod course;
 pub mod doubt;
 pub mod effort;
 pub mod first_threshold;

@@ -14,4 +14,5 @@ pub mod oxygen_cost;
 pub mod power_law;
 pub mod ratios;
 pub mod reliability;
+pub mod slope;
 pub mod thresholds;

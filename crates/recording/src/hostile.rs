@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 use std::time::{Duration, Instant};
 
 use chrono::DateTime;
-use pacewright_core::recording::{Parts, Recording, Repair, Sample, Sport};
+use pacewright_core::recording::{Circumstances, Parts, Recording, Repair, Sample, Sport};
 use pacewright_core::units::{Distance, HeartRate, Position, Seconds};
 use proptest::prelude::*;
 
@@ -25,6 +25,7 @@ fn small() -> Recording {
     Recording::from_parts(Parts {
         started_at: DateTime::from_timestamp(1_700_000_000, 0),
         sport: Sport::Running,
+        circumstances: Circumstances::default(),
         samples: samples.collect(),
         timer_pauses: Some(Vec::new()),
         laps: Vec::new(),

@@ -91,18 +91,22 @@ mod tests {
         DistanceLine::from_knots(&knots).unwrap()
     }
 
-    /// Every window that starts or ends at a knot or an edge, tried one by one.
+    /// Every window that starts or ends at a knot or an edge, tried one by one. A start worked out
+    /// from an end may miss that end by a rounding; it still counts.
     fn naive(line: &DistanceLine, closed: &[Span], length: f64) -> Option<f64> {
+        const ROUNDING_S: f64 = 1e-9;
         let (times, _) = line.knots();
         let last = *times.last().unwrap();
         let edges = closed.iter().flat_map(|s| [s.from.s(), s.to.s()]);
         let starts = times.iter().copied().chain(edges).flat_map(|t| [t, t - length]);
         starts
-            .filter(|&s| s >= 0.0 && s + length <= last)
-            .filter(|&s| closed.iter().all(|c| s + length <= c.from.s() || s >= c.to.s()))
+            .filter(|&s| s >= 0.0 && s + length <= last + ROUNDING_S)
+            .filter(|&s| {
+                closed.iter().all(|c| s + length <= c.from.s() + ROUNDING_S || s >= c.to.s())
+            })
             .map(|s| {
                 let at = |t| Seconds::from_s(t).unwrap();
-                line.between(Span { from: at(s), to: at(s + length) }).unwrap().m()
+                line.between(Span { from: at(s), to: at((s + length).min(last)) }).unwrap().m()
             })
             .max_by(f64::total_cmp)
     }

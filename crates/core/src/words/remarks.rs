@@ -1,5 +1,7 @@
 //! One sentence for each remark: what was seen with its number, and what to do.
 
+mod recorded;
+
 use super::capital;
 use crate::format::{clock, half_up, metres_per_unit, pace_seconds, pace_unit, percent};
 use crate::physiology::conditions::Unlike;
@@ -19,18 +21,37 @@ pub fn remark(remark: &Remark, units: UnitSystem) -> String {
             half_up(*missing_s)
         ),
         Finding::PauseInside { longest_s } => format!(
-            "Every stretch of this length holds a pause, the longest {}. A test with a pause is no test: repeat it without stopping the watch.",
-            clock(half_up(*longest_s))
+            "Every stretch of this length holds a pause, the longest {}{}. A test with a pause is no test: repeat it without stopping the watch.",
+            clock(half_up(*longest_s)),
+            at(" at ")
         ),
         Finding::NotAllOut { neighbour_share } => format!(
             "The minute beside this stretch was run at {} of its speed, so it was not an all-out test of this length. Set the edges by hand, or repeat the test.",
             percent(*neighbour_share)
         ),
         Finding::JumpsBridged { count, largest_m } => format!(
-            "{} in the positions, the largest {} m, bridged at the speed around. Compare the distance with the laps you counted.",
+            "{} in the positions{}, the largest {} m, repaired: bridged at the speed around. Compare the distance with the laps you counted.",
             counted(*count, "jump", "jumps"),
+            at(" from "),
             half_up(*largest_m)
         ),
+        Finding::PositionsJumped { .. }
+        | Finding::DistanceEntered { .. }
+        | Finding::PauseAvoided { .. }
+        | Finding::PausesElsewhere { .. }
+        | Finding::UnevenPace { .. }
+        | Finding::FinishSprint { .. }
+        | Finding::Slope { .. }
+        | Finding::HighAltitude { .. }
+        | Finding::Treadmill { .. }
+        | Finding::TimeOffTarget { .. }
+        | Finding::Fade { .. } => recorded::speed(&remark.finding, &at(" at "), units),
+        Finding::HeartRateImplausible { .. }
+        | Finding::HeartRateStep { .. }
+        | Finding::HeartRateDropout { .. }
+        | Finding::HeartRateFlat { .. }
+        | Finding::CadenceLock { .. }
+        | Finding::HeartRateLag { .. } => recorded::heart_rate(&remark.finding, &at(" at ")),
         Finding::DistanceFromPositions => "The distance was measured from positions; expect 3 to 6 % of error. A measured course typed in by hand is better.".to_owned(),
         Finding::NoDistance => "The recording holds neither distance nor positions. Type the distance run, if you know it.".to_owned(),
         Finding::ImpossibleSpeed { speed_m_per_s } => impossible(*speed_m_per_s, units),
@@ -42,6 +63,8 @@ pub fn remark(remark: &Remark, units: UnitSystem) -> String {
         | Finding::ChainedParts { .. }
         | Finding::CutOff
         | Finding::WrongChecksum
+        | Finding::SecondRecording { .. }
+        | Finding::FilesJoined { .. }
         | Finding::AnotherSport { .. } => file(&remark.finding, &at(" at ")),
         _ => markers(&remark.finding, units),
     }
@@ -65,7 +88,7 @@ fn missing_heart_rate(present_share: f64) -> String {
         return "No heart rate was recorded. Check that the strap is paired and wet before the next test.".to_owned();
     }
     format!(
-        "Heart rate is missing for {} of the effort. Wet the strap and check its battery before the next test.",
+        "Heart rate is missing or cannot be trusted for {} of the effort; the mean rests on the rest. Wet the strap and check its battery before the next test.",
         percent(1.0 - present_share)
     )
 }
@@ -99,6 +122,15 @@ fn file(finding: &Finding, at: &str) -> String {
             "The file breaks off{at}; what stands before was read. Copy it from the device again."
         ),
         Finding::WrongChecksum => "The file's checksum is wrong: something changed after it was recorded. Copy it from the device again.".to_owned(),
+        Finding::SecondRecording { kept: true, because } => format!(
+            "Two devices recorded this effort; this recording is kept because {because}. The other is set aside."
+        ),
+        Finding::SecondRecording { kept: false, because } => format!(
+            "Two devices recorded this effort; the other recording is kept because {because}. Accept this one instead if you know better."
+        ),
+        Finding::FilesJoined { count } => format!(
+            "The test stood in {count} files, joined here with the gap between them as a pause. Repeat it without stopping the watch."
+        ),
         Finding::AnotherSport { name } => format!(
             "The device says this was {name}, not running. If it was a run, accept it with that reason."
         ),
