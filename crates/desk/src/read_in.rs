@@ -142,7 +142,7 @@ impl<'a> Batch<'a> {
             outcome: Outcome::Refused,
             reason: None,
         };
-        if known.is_some() || !self.seen.insert(hash) {
+        if known.is_some() || self.seen.contains(&hash) {
             line.outcome = Outcome::Duplicate;
             line.reason = Some(match known {
                 Some(before) => format!("it was read before, as {}.", before.file_name),
@@ -155,6 +155,8 @@ impl<'a> Batch<'a> {
                     line.reason =
                         ready.remarks.first().map(|r| words::remark(r, UnitSystem::Kilometres));
                     self.ready.push(ready);
+                    // only what is taken in: the same file may stand there under a name that says more
+                    let _first = self.seen.insert(hash);
                 }
                 Err((outcome, reason)) => {
                     line.outcome = outcome;
@@ -185,6 +187,16 @@ impl<'a> Batch<'a> {
             )
         })?;
         let on = (self.now.day_of)(started);
+        if on > self.now.today {
+            // zones in force from a day to come would keep all earlier ones out
+            let day = format::day(on);
+            return Err((
+                Outcome::Refused,
+                format!(
+                    "its clock says {day}, a day yet to come; set the device's clock right and type the result into a test of its true day."
+                ),
+            ));
+        }
         let kind = self.which(file, athlete.id, &recording, on).ok_or_else(|| {
             (Outcome::Unmatched, format!("which test was it? None is booked on {} and no lap marks one; say 5, 20 or 40.", format::day(on)))
         })?;

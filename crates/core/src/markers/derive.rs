@@ -241,7 +241,7 @@ fn both_all_out(
     let ratio = five.mean_speed()?.m_per_s() / twenty.mean_speed()?.m_per_s();
     if ratio <= 1.0 {
         let finding = Finding::TestsContradict { ratio };
-        remarks.push(Remark::new(finding, Severity::Check, BearsOn::Speed));
+        remarks.push(Remark::new(finding, Severity::Spoils, BearsOn::Speed));
         return None;
     }
     // distances over the tests' exact lengths, should one have been taken a little short

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use pacewright_core::calibration::Calibration;
 use pacewright_core::format::day_short;
 use pacewright_core::markers::forty_minute_target;
-use pacewright_core::retest::{self, Hold, RetestWindow, State};
+use pacewright_core::retest::{self, RetestWindow, State};
 use pacewright_core::test::TestKind;
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
@@ -83,7 +83,7 @@ fn facts<'a>(
         medication,
         retests: retests(page, now),
         forty_minute_target: forty_minute_target(&calibration.markers)
-            .filter(|_| !medication && may_test(page, TestKind::FortyMinutes, now)),
+            .filter(|_| !medication && page.may_test(TestKind::FortyMinutes, now)),
         out_of_date: overdue(calibration, now).next().is_some(),
         notes: notes(page, calibration, now),
     }
@@ -93,19 +93,13 @@ fn facts<'a>(
 fn retests(page: &Page, now: &Now) -> Vec<(TestKind, Window)> {
     page.due(now)
         .into_iter()
-        .filter(|test| test.holds.iter().all(|hold| *hold == Hold::Booked))
+        .filter(|test| page.may_test(test.kind, now))
         .filter(|test| test.freshness.state != State::Overdue)
         .filter_map(|test| {
             let (opens, closes) = (test.freshness.opens_on?, test.freshness.closes_on?);
             Some((test.kind, Window { opens, closes }))
         })
         .collect()
-}
-
-/// Whether nothing but a booking holds a test.
-fn may_test(page: &Page, kind: TestKind, now: &Now) -> bool {
-    let free = |holds: &[Hold]| holds.iter().all(|hold| *hold == Hold::Booked);
-    page.due(now).iter().any(|test| test.kind == kind && free(&test.holds))
 }
 
 /// The tests behind a calibration whose windows have closed.
@@ -122,8 +116,11 @@ fn overdue(calibration: &Calibration, now: &Now) -> impl Iterator<Item = TestKin
 
 fn notes(page: &Page, calibration: &Calibration, now: &Now) -> Vec<String> {
     let mut notes = Vec::new();
-    let late: Vec<String> =
-        overdue(calibration, now).map(|kind| words::test(kind).to_owned()).collect();
+    // whoever must not run a test is not told to
+    let late: Vec<String> = overdue(calibration, now)
+        .filter(|kind| page.may_test(*kind, now))
+        .map(|kind| words::test(kind).to_owned())
+        .collect();
     if !late.is_empty() {
         notes.push(format!("Repeat the {}.", late.join(" and the ")));
     }
