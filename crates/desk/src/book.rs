@@ -52,7 +52,7 @@ pub struct Book {
 /// # Errors
 /// Damage in the library, said with its place.
 pub fn open(desk: &Desk) -> Result<Book, Problem> {
-    desk.ask(|library| read(library))
+    desk.ask(read)
 }
 
 fn read(library: &mut Library) -> Result<Book, Problem> {
@@ -82,7 +82,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
             judged,
         });
     }
-    pages.sort_by(|a, b| a.athlete.name.to_lowercase().cmp(&b.athlete.name.to_lowercase()));
+    pages.sort_by_cached_key(|page| page.athlete.name.to_lowercase());
     Ok(Book { pages, squads: library.squads()? })
 }
 

@@ -59,7 +59,7 @@ pub fn zones(typed: &Typed) -> Result<Calculated, Problem> {
         twenty: performance(TestKind::TwentyMinutes, typed.twenty_m, typed.twenty_bpm)?,
         forty: performance(TestKind::FortyMinutes, typed.forty_m, typed.forty_bpm)?,
         entered_maximum: typed.maximum_bpm.map(rate).transpose()?,
-        age: typed.age_years.map(Years::from_years).transpose().map_err(out_of_range)?,
+        age: typed.age_years.map(Years::from_years).transpose().map_err(|e| out_of_range(&e))?,
         ..MarkerEvidence::default()
     };
     let derived = derive(&evidence);
@@ -100,19 +100,19 @@ pub(crate) fn performance(
     mean_bpm: Option<f64>,
 ) -> Result<Option<Performance>, Problem> {
     let Some(metres) = metres else { return Ok(None) };
-    let distance = Distance::from_m(metres).map_err(out_of_range)?;
+    let distance = Distance::from_m(metres).map_err(|e| out_of_range(&e))?;
     let distance = plausible_distance(kind, distance).map_err(refused)?;
     Ok(Some(Performance {
         distance,
-        duration: Seconds::from_s(kind.length_s()).map_err(out_of_range)?,
+        duration: Seconds::from_s(kind.length_s()).map_err(|e| out_of_range(&e))?,
         mean_heart_rate: mean_bpm.map(rate).transpose()?,
-        heart_rate_share: Share::from_ratio(1.0).map_err(out_of_range)?,
+        heart_rate_share: Share::from_ratio(1.0).map_err(|e| out_of_range(&e))?,
         peak_heart_rate: None,
     }))
 }
 
 fn rate(bpm: f64) -> Result<HeartRate, Problem> {
-    let rate = HeartRate::from_bpm(bpm).map_err(out_of_range)?;
+    let rate = HeartRate::from_bpm(bpm).map_err(|e| out_of_range(&e))?;
     plausible_mean_heart_rate(rate).map_err(refused)
 }
 
@@ -120,6 +120,6 @@ fn refused(error: ImpossibleTest) -> Problem {
     Problem::worded(&error)
 }
 
-fn out_of_range(error: OutOfRange) -> Problem {
+fn out_of_range(error: &OutOfRange) -> Problem {
     Problem::worded(&format_args!("{error}; check what was typed"))
 }

@@ -137,10 +137,10 @@ fn put_in_force(
         return (None, Some(format!("The zones in force stay as they are. {why}")));
     }
     let Proposal { basis, derived, zones } = proposal;
-    let same = |last: &&Calibration| {
+    let same = |last: &Calibration| {
         (&last.basis, &last.markers, &last.zones) == (&basis, &derived.markers, &zones)
     };
-    if page.calibrations.last().filter(same).is_some() {
+    if page.calibrations.last().is_some_and(same) {
         return (
             None,
             Some("The zones in force stand on newer tests and stay as they are.".to_owned()),

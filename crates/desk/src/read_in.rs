@@ -88,9 +88,9 @@ pub fn read_in(desk: &Desk, asked: &Asked, now: &Now) -> Result<Vec<ReadLine>, P
     for path in gather(&asked.paths)? {
         match read_bytes(&path) {
             Ok(bytes) => {
-                batch.add(desk, Incoming { path, bytes, athlete, kind: asked.kind })?;
+                batch.add(desk, &Incoming { path, bytes, athlete, kind: asked.kind })?;
             }
-            Err(problem) => batch.lines.push(refused(&path, problem)),
+            Err(problem) => batch.lines.push(refused(&path, &problem)),
         }
     }
     batch.take_in(desk, now)
@@ -104,7 +104,7 @@ pub fn take_in(desk: &Desk, incoming: Vec<Incoming>, now: &Now) -> Result<Vec<Re
     let book = book::open(desk)?;
     let mut batch = Batch::new(&book, now);
     for file in incoming {
-        batch.add(desk, file)?;
+        batch.add(desk, &file)?;
     }
     batch.take_in(desk, now)
 }
@@ -132,7 +132,7 @@ impl<'a> Batch<'a> {
         Self { book, now, athletes, seen: HashSet::new(), lines: Vec::new(), ready: Vec::new() }
     }
 
-    fn add(&mut self, desk: &Desk, file: Incoming) -> Result<(), Problem> {
+    fn add(&mut self, desk: &Desk, file: &Incoming) -> Result<(), Problem> {
         let hash = ContentHash::of(&file.bytes);
         let known = desk.ask(move |library| Ok(library.recording_by_hash(&hash)?))?;
         let mut line = ReadLine {
@@ -149,7 +149,7 @@ impl<'a> Batch<'a> {
                 None => "the same file stands twice in what was read.".to_owned(),
             });
         } else {
-            match self.judge(&file, hash, &mut line) {
+            match self.judge(file, hash, &mut line) {
                 Ok(ready) => {
                     line.outcome = Outcome::TakenIn;
                     line.reason =
@@ -304,7 +304,7 @@ fn write(
     Ok(())
 }
 
-fn refused(path: &Path, problem: Problem) -> ReadLine {
+fn refused(path: &Path, problem: &Problem) -> ReadLine {
     let reason = Some(problem.to_string());
     ReadLine { path: path.to_owned(), athlete: None, kind: None, outcome: Outcome::Refused, reason }
 }

@@ -1,5 +1,6 @@
 //! The program as a process, in a room of its own: home, folder and library are new and thrown away.
 
+use std::fmt::Write;
 use std::fs;
 use std::os::unix::process::CommandExt;
 use std::path::{Path, PathBuf};
@@ -79,13 +80,10 @@ impl Room {
     pub(crate) fn run_as_nobody(&self, arguments: &[&str]) -> Option<Ran> {
         let mut command = self.command(arguments);
         let output = command.uid(NOBODY).gid(NOBODY).output();
-        match output {
-            Ok(output) => Some(Ran::of(&output)),
-            Err(_) => {
-                eprintln!("skipped: may not run as another user");
-                None
-            }
+        if output.is_err() {
+            eprintln!("skipped: may not run as another user");
         }
+        output.ok().map(|output| Ran::of(&output))
     }
 
     pub(crate) fn start(&self, arguments: &[&str]) -> Child {
@@ -189,7 +187,7 @@ pub(crate) fn table(on: NaiveDate, seconds: u32, m_per_s: f64, bpm: Option<u32>)
         let time = (start + TimeDelta::seconds(i64::from(second))).format("%Y-%m-%dT%H:%M:%SZ");
         let metres = f64::from(second) * m_per_s;
         let bpm = bpm.map(|bpm| bpm.to_string()).unwrap_or_default();
-        text.push_str(&format!("{time},{metres:.2},{bpm}\n"));
+        writeln!(text, "{time},{metres:.2},{bpm}").unwrap();
     }
     text
 }
