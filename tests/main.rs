@@ -5,4 +5,12 @@ mod fastest;
 #[cfg(test)]
 mod flipped_bytes;
 #[cfg(test)]
+mod journeys;
+#[cfg(test)]
+mod printed;
+#[cfg(test)]
+mod private;
+#[cfg(test)]
 mod recordings;
+#[cfg(test)]
+mod squad;
