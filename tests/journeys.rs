@@ -1,16 +1,17 @@
 //! A coach's ways through the program, from roster to papers, by the acts any window or script takes.
 
 use std::fs;
+use std::path::PathBuf;
 
 use chrono::NaiveDate;
 use pacewright_core::retest::{Hold, State};
 use pacewright_core::test::{Decision, TestKind};
 use pacewright_core::units::UnitSystem;
-use pacewright_demo::{FileFormat, roster_csv};
+use pacewright_demo::{DemoSquad, FileFormat, roster_csv};
 use pacewright_desk::confirm::confirm;
 use pacewright_desk::due::due;
 use pacewright_desk::papers::{CardsAsked, Layout, cards};
-use pacewright_desk::read_in::{Asked, Outcome, read_in};
+use pacewright_desk::read_in::{Asked, Outcome, ReadLine, read_in};
 use pacewright_desk::roster::roster;
 use pacewright_desk::{Desk, Now, book};
 use tempfile::TempDir;
@@ -57,20 +58,7 @@ fn from_a_roster_and_a_folder_of_files_to_cards() {
     }
     assert!(taken > squad.runs.len() / 2, "{taken} of {}", squad.runs.len());
 
-    // then the rest, told which test each is
-    for (line, path) in lines.iter().filter(|l| l.outcome == Outcome::Unmatched).zip(0..) {
-        let place = paths.iter().position(|p| *p == line.path).unwrap();
-        let kind = Some(squad.runs[place].kind);
-        let asked = Asked { paths: vec![line.path.clone()], kind, athlete: None };
-        let lines = read_in(&desk, &asked, &now).unwrap();
-        assert_eq!(lines[0].outcome, Outcome::TakenIn, "{path}: {lines:?}");
-    }
-    let confirmed = confirm(&desk, None, &now).unwrap();
-    assert_eq!(confirmed.len(), 14);
-    let left: usize = confirmed.iter().map(|c| c.left.len()).sum();
-    let accepted: usize = confirmed.iter().map(|c| c.accepted.len()).sum();
-    assert_eq!(accepted + left, squad.runs.len());
-    assert!(left * 10 < accepted, "{left} doubtful, {accepted} accepted");
+    read_and_confirm_the_rest(&desk, &squad, &now, (&paths, &lines));
 
     // who is due follows from the accepted tests alone
     let book = book::open(&desk).unwrap();
@@ -90,6 +78,28 @@ fn from_a_roster_and_a_folder_of_files_to_cards() {
     assert_eq!(cards(&desk, &asked, &now).unwrap(), (with_zones, Vec::new()));
     assert_eq!(with_zones, 14);
     assert!(fs::read(out).unwrap().starts_with(b"%PDF-"));
+}
+
+/// The files that no lap told apart are read again, told which test each is; then all is confirmed.
+fn read_and_confirm_the_rest(
+    desk: &Desk,
+    squad: &DemoSquad,
+    now: &Now,
+    (paths, lines): (&[PathBuf], &[ReadLine]),
+) {
+    for line in lines.iter().filter(|line| line.outcome == Outcome::Unmatched) {
+        let place = paths.iter().position(|path| *path == line.path).unwrap();
+        let kind = Some(squad.runs[place].kind);
+        let asked = Asked { paths: vec![line.path.clone()], kind, athlete: None };
+        let lines = read_in(desk, &asked, now).unwrap();
+        assert_eq!(lines[0].outcome, Outcome::TakenIn, "{lines:?}");
+    }
+    let confirmed = confirm(desk, None, now).unwrap();
+    assert_eq!(confirmed.len(), 14);
+    let left: usize = confirmed.iter().map(|c| c.left.len()).sum();
+    let accepted: usize = confirmed.iter().map(|c| c.accepted.len()).sum();
+    assert_eq!(accepted + left, squad.runs.len());
+    assert!(left * 10 < accepted, "{left} doubtful, {accepted} accepted");
 }
 
 #[test]

@@ -14,3 +14,5 @@ mod private;
 mod recordings;
 #[cfg(test)]
 mod squad;
+#[cfg(test)]
+mod tidy;
