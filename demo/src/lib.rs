@@ -5,6 +5,7 @@
 //!
 //! - [`squad`]: the demo's club; who is who stands in `cast.rs`.
 //! - [`large()`]: any number of invented athletes, for checks of scale.
+//! - [`study`]: whether efforts are found and faults are seen, over many simulated runs.
 //! - [`simulate`]: single runs with stated faults and the truth beside them, for studies.
 
 mod calendar;
@@ -15,6 +16,7 @@ mod library;
 mod roster;
 mod season;
 pub mod simulate;
+pub mod study;
 
 pub use files::FileError;
 pub use large::{LargeSquad, large, large_squad};
