@@ -5,6 +5,10 @@ mod fastest;
 #[cfg(test)]
 mod flipped_bytes;
 #[cfg(test)]
+mod hostile;
+#[cfg(test)]
+mod made_faults;
+#[cfg(test)]
 mod recordings;
 #[cfg(test)]
 mod tidy;

@@ -13,7 +13,7 @@ use pacewright_core::units::{Distance, HeartRate, Seconds};
 use crate::Problem;
 
 /// The largest file that is read, bytes.
-const LARGEST: u64 = 512 * 1024 * 1024;
+const LARGEST: u64 = pacewright_recording::LARGEST_FILE as u64;
 
 /// Reads a recording file.
 ///
@@ -129,7 +129,10 @@ pub(crate) fn read_bytes(path: &Path) -> Result<Vec<u8>, Problem> {
         |e: std::io::Error| Problem::about(path, format!("cannot be read ({}).", plain(&e)));
     let size = fs::metadata(path).map_err(refuse)?.len();
     if size > LARGEST {
-        return Err(Problem::about(path, "is over 512 MB; no recording of a run is that large."));
+        return Err(Problem::about(
+            path,
+            format!("is over {} MB; export one run to a file.", LARGEST >> 20),
+        ));
     }
     fs::read(path).map_err(refuse)
 }
