@@ -121,8 +121,9 @@ fn spacing(
         ratio,
         usual: usual.mean,
     };
-    // crossed markers are said to be crossed, not unusual
-    (off > 2.0 * usual.relative_sd && ratio < 1.0)
+    // crossed markers, and all-out tests that contradict each other, are said to be so
+    let said = ratio >= 1.0 || (upper == MarkerName::Vo2max && ratio >= LT2_OF_TWENTY_MINUTES);
+    (off > 2.0 * usual.relative_sd && !said)
         .then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))
 }
 
