@@ -5,11 +5,19 @@ mod fastest;
 #[cfg(test)]
 mod flipped_bytes;
 #[cfg(test)]
+mod journeys;
+#[cfg(test)]
 mod physiology_properties;
 #[cfg(test)]
 mod physiology_table;
 #[cfg(test)]
+mod printed;
+#[cfg(test)]
+mod private;
+#[cfg(test)]
 mod recordings;
+#[cfg(test)]
+mod squad;
 #[cfg(test)]
 mod tidy;
 #[cfg(test)]

@@ -14,7 +14,7 @@ use pacewright_core::markers::forty_minute_target;
 use pacewright_core::medication::{Medication, medicated};
 use pacewright_core::race::Race;
 use pacewright_core::remark::{Remark, Use};
-use pacewright_core::retest::{self, RetestWindow};
+use pacewright_core::retest::{self, Hold, RetestWindow};
 use pacewright_core::review::{DueTest, Waiting};
 use pacewright_core::schedule::{Away, Booking};
 use pacewright_core::screening::not_cleared;
@@ -107,7 +107,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
             judged,
         });
     }
-    pages.sort_by_key(|page| page.athlete.name.to_lowercase());
+    pages.sort_by_cached_key(|page| page.athlete.name.to_lowercase());
     Ok(Book { pages, squads: library.squads()? })
 }
 
@@ -280,6 +280,20 @@ impl Page {
                 holds: retest::holds(kind, &self.bookings, &self.aways, cleared, now.today),
             })
             .collect()
+    }
+
+    /// Whether nothing but a booking holds a test on a day.
+    pub fn may_test(&self, kind: TestKind, day: &Now) -> bool {
+        let free = |test: &DueTest| test.holds.iter().all(|hold| *hold == Hold::Booked);
+        self.due(day).iter().any(|test| test.kind == kind && free(test))
+    }
+
+    /// The bookings to come that the athlete may run, as far as is known today.
+    pub fn bookings_to_come<'a>(&'a self, now: &'a Now) -> impl Iterator<Item = &'a Booking> {
+        self.bookings
+            .iter()
+            .filter(|booking| booking.on >= now.today)
+            .filter(|booking| self.may_test(booking.kind, &Now { today: booking.on, ..*now }))
     }
 
     /// Tests that wait for a decision, newest last.

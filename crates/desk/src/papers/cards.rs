@@ -6,7 +6,7 @@ use pacewright_core::aging::{OutOfDate, out_of_date};
 use pacewright_core::calibration::Calibration;
 use pacewright_core::format::day_short;
 use pacewright_core::markers::forty_minute_target;
-use pacewright_core::retest::{Hold, RetestWindow, State};
+use pacewright_core::retest::{RetestWindow, State};
 use pacewright_core::test::TestKind;
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
@@ -84,7 +84,7 @@ fn facts<'a>(
         medication,
         retests: retests(page, now),
         forty_minute_target: forty_minute_target(&calibration.markers)
-            .filter(|_| !medication && may_test(page, TestKind::FortyMinutes, now)),
+            .filter(|_| !medication && page.may_test(TestKind::FortyMinutes, now)),
         out_of_date: !outdated(page, calibration, now).is_empty(),
         notes: notes(page, calibration, now),
     }
@@ -94,19 +94,13 @@ fn facts<'a>(
 fn retests(page: &Page, now: &Now) -> Vec<(TestKind, Window)> {
     page.due(now)
         .into_iter()
-        .filter(|test| test.holds.iter().all(|hold| *hold == Hold::Booked))
+        .filter(|test| page.may_test(test.kind, now))
         .filter(|test| test.freshness.state != State::Overdue)
         .filter_map(|test| {
             let (opens, closes) = (test.freshness.opens_on?, test.freshness.closes_on?);
             Some((test.kind, Window { opens, closes }))
         })
         .collect()
-}
-
-/// Whether nothing but a booking holds a test.
-fn may_test(page: &Page, kind: TestKind, now: &Now) -> bool {
-    let free = |holds: &[Hold]| holds.iter().all(|hold| *hold == Hold::Booked);
-    page.due(now).iter().any(|test| test.kind == kind && free(&test.holds))
 }
 
 /// Why the zones are out of date: windows that have closed, edges grown too uncertain.
@@ -120,7 +114,7 @@ fn notes(page: &Page, calibration: &Calibration, now: &Now) -> Vec<String> {
     let late: Vec<String> = outdated(page, calibration, now)
         .into_iter()
         .map(OutOfDate::kind)
-        .filter(|kind| may_test(page, *kind, now))
+        .filter(|kind| page.may_test(*kind, now))
         .map(|kind| words::test(kind).to_owned())
         .collect();
     if !late.is_empty() {

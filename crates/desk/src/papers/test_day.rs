@@ -20,8 +20,7 @@ pub(super) fn document(
     units: UnitSystem,
     now: &Now,
 ) -> Result<Document, Problem> {
-    let next =
-        pages.iter().flat_map(|p| &p.bookings).map(|b| b.on).filter(|on| *on >= now.today).min();
+    let next = pages.iter().flat_map(|page| page.bookings_to_come(now)).map(|b| b.on).min();
     let on = next.unwrap_or(now.today);
     let day = Now { today: on, ..*now };
     let running: Vec<(TestKind, &Page)> = pages
