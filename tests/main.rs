@@ -5,7 +5,11 @@ mod fastest;
 #[cfg(test)]
 mod flipped_bytes;
 #[cfg(test)]
+mod hostile;
+#[cfg(test)]
 mod journeys;
+#[cfg(test)]
+mod made_faults;
 #[cfg(test)]
 mod physiology_properties;
 #[cfg(test)]

@@ -17,6 +17,7 @@ use pacewright_core::physiology::heart_rate_reserve as reserve;
 use pacewright_core::physiology::oxygen_cost::{CostLine, uptake_uphill_ml_per_kg_min};
 use pacewright_core::physiology::power_law::Exponent;
 use pacewright_core::physiology::ratios;
+use pacewright_core::physiology::slope::{cost_j_per_kg_m, level_speed_factor};
 use pacewright_core::physiology::thresholds::{
     FirstThresholdFactor, lt1_heart_rate, lt2_heart_rate, lt2_speed,
 };
@@ -89,6 +90,24 @@ fn rows_15_to_20_heart_rate_against_uptake() {
     close("18 (published)", rate.bpm(), 127.70, 0.01);
     close("19 (derived)", reserve::percent_of_uptake_reserve(56.0, 50.0), 52.69, 0.01);
     close("20 (published)", reserve::percent_of_vo2max(45.0, 50.0), 48.85, 0.01);
+}
+
+#[test]
+fn rows_21_to_27_slopes() {
+    close("21 (secondary)", cost_j_per_kg_m(0.0), 3.600, 1e-9);
+    close("22 (secondary)", cost_j_per_kg_m(0.10), 5.9682, 0.0001);
+    close("23 (secondary)", cost_j_per_kg_m(-0.10), 2.1517, 0.0001);
+    close("24 (secondary)", cost_j_per_kg_m(0.20), 9.0067, 0.0001);
+    close("24 (secondary)", cost_j_per_kg_m(-0.20), 1.8000, 0.0001);
+    let cheapest = (0..9_000_i32)
+        .map(|step| -0.45 + f64::from(step) * 1e-4)
+        .min_by(|a, b| cost_j_per_kg_m(*a).total_cmp(&cost_j_per_kg_m(*b)))
+        .unwrap();
+    close("25 (secondary)", cheapest, -0.181_355, 1e-4);
+    close("25 (secondary)", cost_j_per_kg_m(-0.181_355), 1.781_269, 1e-5);
+    close("26 (secondary)", 10.0 * level_speed_factor(0.05), 13.014, 0.001);
+    close("27 (published)", cost_j_per_kg_m(-0.20), 1.73, 0.10);
+    close("27 (published)", cost_j_per_kg_m(0.45), 18.93, 0.55);
 }
 
 fn critical(five: f64, twenty: f64) -> CriticalSpeed {

@@ -7,14 +7,14 @@ use serde::{Deserialize, Serialize};
 
 use crate::athlete::{Athlete, Sensor};
 use crate::doubt::EffortDoubt;
-use crate::first_threshold::{FactorFrom, factor_on};
+use crate::first_threshold::{FactorFrom, HeldRun, factor_on, lower_factor};
 use crate::ids::{AthleteId, CalibrationId, TestId};
 use crate::laboratory::LaboratoryValue;
 use crate::markers::{self, Attempt, Derived, MarkerEvidence, Markers};
 use crate::medication::{Medication, medicated, same_dose};
 use crate::physiology::conditions::Conditions;
 use crate::race::{Race, as_twenty_minutes};
-use crate::remark::{Remark, Severity};
+use crate::remark::{BearsOn, Finding, Remark, Severity};
 use crate::screening;
 use crate::test::{Performance, Test, TestConditions, TestKind};
 use crate::units::HeartRate;
@@ -150,6 +150,27 @@ impl<'a> Facts<'a> {
         })
     }
 
+    /// The 40-minute tests as checks of their own target, newest last; one without remarks at hand
+    /// counts as one that did not fade.
+    pub fn held_runs(&self, on: NaiveDate) -> Vec<HeldRun> {
+        let mut held: Vec<&Test> =
+            self.counted(on).filter(|t| t.kind == TestKind::FortyMinutes).collect();
+        held.sort_by_key(|t| (t.on, t.id));
+        let fade = |finding: &Finding| match finding {
+            Finding::Fade { speed_per_beat: Some(change), .. } => Some(-100.0 * change),
+            Finding::Fade { slower_by, .. } => Some(100.0 * slower_by),
+            _ => None,
+        };
+        held.into_iter()
+            .map(|test| {
+                let remarks = self.judged.and_then(|judged| judged.get(&test.id));
+                let found = remarks.and_then(|all| all.iter().find_map(|r| fade(&r.finding)));
+                let heat = self.conditions_of(test.id).heat;
+                HeldRun { on: test.on, fade_percent: found.unwrap_or(0.0), heat }
+            })
+            .collect()
+    }
+
     /// The evidence for markers on a day.
     pub fn evidence(&self, on: NaiveDate) -> MarkerEvidence {
         let raced = || self.races.iter().filter(move |race| race.on <= on);
@@ -190,7 +211,11 @@ pub fn propose(facts: &Facts<'_>, on: NaiveDate) -> Option<Proposal> {
     if basis.is_empty() && evidence.race.is_none() && evidence.laboratory.is_empty() {
         return None;
     }
-    let derived = markers::derive(&evidence);
+    let mut derived = markers::derive(&evidence);
+    derived.remarks.extend(lower_factor(&facts.held_runs(on), evidence.factor).map(|factor| {
+        let finding = Finding::LowerFactorOffered { factor: factor.ratio() };
+        Remark::new(finding, Severity::Note, BearsOn::HeartRate)
+    }));
     let zones = zones::derive(&derived.markers, &Scheme::five_zones());
     Some(Proposal { basis, derived, zones })
 }

@@ -160,12 +160,14 @@ pub enum Finding {
         /// How long, in seconds.
         lasted_s: f64,
     },
-    /// The sensor seems to have counted steps for beats; the stretch is left out of the mean.
+    /// The sensor seems to have counted steps for beats.
     CadenceLock {
         /// Steps a minute meanwhile.
         steps_per_minute: f64,
         /// How long, in seconds.
         lasted_s: f64,
+        /// Whether the stretch is left out of the mean: more speaks for it than agreement.
+        left_out: bool,
     },
     /// The heart lags behind the work: the mean without the first three minutes.
     HeartRateLag {

@@ -41,8 +41,9 @@ const UNKNOWN: f64 = 0.25;
 /// (judgement).
 const UNLIKE: f64 = 2.0;
 /// A change is told from this long before the newest test, or from the first test where that is
-/// later: two retest windows.
-const LOOK_BACK_DAYS: u64 = 112;
+/// later: two blocks of twelve weeks. A slow decline of 3 % hides inside the error of anything
+/// shorter.
+const LOOK_BACK_DAYS: u64 = 168;
 
 /// One test as the trend takes it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -96,7 +97,7 @@ pub struct Trend {
     pub levels: Vec<Level>,
     /// The level today.
     pub today: Level,
-    /// The change over the last two retest windows; `None` with fewer than two tests.
+    /// The change over the last 24 weeks; `None` with fewer than two tests.
     pub change: Option<TrendChange>,
     /// Whether earlier tests stand in another series (another factor behind their target).
     pub is_newer_series: bool,

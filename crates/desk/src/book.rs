@@ -92,7 +92,8 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         calibrations.sort_by_key(|c| (c.from, c.id));
         let beside = beside.remove(&id).unwrap_or_default();
         let mut judged = HashMap::new();
-        for test in tests.iter().filter(|t| t.decision == Decision::ToConfirm) {
+        let waits = |t: &&Test| t.decision == Decision::ToConfirm || checks_its_target(t, &beside);
+        for test in tests.iter().filter(waits) {
             let target = target_on(&facts_of(&athlete, &tests, &beside), test.on);
             let remarks = judge(library, test, target)?;
             let _none_before = judged.insert(test.id, remarks);
@@ -195,6 +196,16 @@ impl Book {
             ))),
         }
     }
+}
+
+/// Whether an accepted 40-minute test can speak for a lower target: only where the weather is known.
+fn checks_its_target(test: &Test, beside: &Beside) -> bool {
+    test.kind == TestKind::FortyMinutes
+        && test.decision.is_accepted()
+        && beside
+            .conditions
+            .iter()
+            .any(|noted| noted.test == test.id && noted.conditions.heat.is_some())
 }
 
 /// What stands beside the tests of each athlete.

@@ -14,7 +14,7 @@ use pacewright_store::system_words;
 use crate::Problem;
 
 /// The largest file that is read, bytes.
-const LARGEST: u64 = 512 * 1024 * 1024;
+const LARGEST: u64 = pacewright_recording::LARGEST_FILE as u64;
 
 /// Reads a recording file.
 ///
@@ -146,7 +146,7 @@ pub(crate) fn read_bytes(path: &Path) -> Result<Vec<u8>, Problem> {
     if found.len() > LARGEST {
         return Err(Problem::about(
             path,
-            "is over 512 MB; no recording of a run is that large: choose another file.",
+            format!("is over {} MB; export one run to a file.", LARGEST >> 20),
         ));
     }
     fs::read(path).map_err(refuse)

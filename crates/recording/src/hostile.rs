@@ -196,7 +196,7 @@ fn too_large_a_file_is_refused_at_once() {
     let limit = LARGEST_FILE;
     assert_eq!(read(&bytes, ""), Err(ReadError::TooLarge { limit }));
     let error = ReadError::TooLarge { limit }.to_string();
-    assert_eq!(error, "this file is over 128 MB; export one run to a file");
+    assert_eq!(error, "this file is over 256 MB; export one run to a file");
 }
 
 const POINT: &str = "<trkpt lat='48' lon='11'><time>2024-05-01T10:00:00Z</time></trkpt>";

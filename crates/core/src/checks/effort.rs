@@ -89,7 +89,8 @@ fn held_by_a_faster_window(
     (window.distance > effort.distance).then_some(*longest)
 }
 
-/// A pause at an edge of the window with a stretch run as fast on its other side.
+/// A pause at an edge of the window with a stretch run as fast on its other side; or anywhere, with
+/// stretches as fast as an all-out effort on both.
 fn run_on_beyond(evidence: &Evidence<'_>, effort: &Effort, line: &DistanceLine) -> Option<Span> {
     let as_fast = |from: f64, to: f64| {
         from >= 0.0
@@ -100,8 +101,11 @@ fn run_on_beyond(evidence: &Evidence<'_>, effort: &Effort, line: &DistanceLine) 
     let (start, end) = (effort.span.from.s(), effort.span.to.s());
     let beyond = |pause: &&Span| {
         let (from, to) = (pause.from.s(), pause.to.s());
-        ((start - to).abs() <= AT_THE_EDGE_S && as_fast(from - BEYOND_S, from))
-            || ((from - end).abs() <= AT_THE_EDGE_S && as_fast(to, to + BEYOND_S))
+        let before = as_fast(from - BEYOND_S, from);
+        let after = as_fast(to, to + BEYOND_S);
+        ((start - to).abs() <= AT_THE_EDGE_S && before)
+            || ((from - end).abs() <= AT_THE_EDGE_S && after)
+            || (evidence.kind.all_out() && before && after)
     };
     line.pauses().iter().find(beyond).copied()
 }

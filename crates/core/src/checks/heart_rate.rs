@@ -46,8 +46,10 @@ fn fault(fault: &HeartRateFault, effort: Span) -> Option<Remark> {
             let severity = if lasted_s >= FLAT_FAULT_S { Severity::Check } else { Severity::Note };
             (Finding::HeartRateFlat { lasted_s }, severity)
         }
-        FaultKind::CadenceLock { steps_per_minute } => {
-            (Finding::CadenceLock { steps_per_minute, lasted_s }, Severity::Check)
+        FaultKind::CadenceLock { steps_per_minute, corroborated } => {
+            let left_out = corroborated;
+            let severity = if corroborated { Severity::Check } else { Severity::Note };
+            (Finding::CadenceLock { steps_per_minute, lasted_s, left_out }, severity)
         }
     };
     let told = inside || fault.leaves_out();

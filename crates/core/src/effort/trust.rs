@@ -48,6 +48,8 @@ pub enum FaultKind {
     CadenceLock {
         /// Mean steps a minute during it.
         steps_per_minute: f64,
+        /// Whether more speaks for it than that both numbers agree, as they may by chance.
+        corroborated: bool,
     },
 }
 
@@ -67,9 +69,8 @@ impl HeartRateFault {
         match self.kind {
             FaultKind::Step { .. } | FaultKind::Implausible { .. } => false,
             FaultKind::Flat => self.span.length_s() >= FLAT_FAULT_S,
-            FaultKind::Spike { .. } | FaultKind::Dropout { .. } | FaultKind::CadenceLock { .. } => {
-                true
-            }
+            FaultKind::CadenceLock { corroborated, .. } => corroborated,
+            FaultKind::Spike { .. } | FaultKind::Dropout { .. } => true,
         }
     }
 

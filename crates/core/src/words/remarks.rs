@@ -85,7 +85,7 @@ fn impossible(speed_m_per_s: f64, units: UnitSystem) -> String {
 
 fn missing_heart_rate(present_share: f64) -> String {
     if present_share <= 0.0 {
-        return "No heart rate was recorded. Check that the strap is paired and wet before the next test.".to_owned();
+        return "No heart rate to trust was recorded. Check that the strap is paired and wet before the next test.".to_owned();
     }
     format!(
         "Heart rate is missing or cannot be trusted for {} of the effort; the mean rests on the rest. Wet the strap and check its battery before the next test.",

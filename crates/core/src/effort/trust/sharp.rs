@@ -36,17 +36,30 @@ struct Sharp {
     by_bpm: f64,
 }
 
+impl Sharp {
+    /// Whether it is a rise that brings the heart rate to where it is at a sample.
+    fn ends_at(&self, index: usize) -> bool {
+        self.by_bpm > 0.0 && (self.before..=self.after + 1).contains(&index)
+    }
+}
+
 /// Steps, spikes and dropouts, but for those that are the edges of faults known already.
 pub(super) fn changes(beats: &[Beat], known: &[Span]) -> Vec<HeartRateFault> {
     let sharp = sharp_changes(beats);
     let mut faults = Vec::new();
     let mut reached = 0;
     for (index, change) in sharp.iter().enumerate() {
-        if change.before < reached || is_edge(beats, *change, known) {
+        if change.before < reached {
             continue;
         }
-        let spike = || spike(beats, *change, sharp.get(index + 1..).unwrap_or_default());
-        let fault = dropout(beats, *change).or_else(spike).or_else(|| step(beats, *change));
+        let later = sharp.get(index + 1..).unwrap_or_default();
+        let dropout = dropout(beats, *change);
+        let fault = if is_edge(beats, *change, known) {
+            // a fall at another fault's end is one of its own only where it comes back as sharply
+            dropout.filter(|(_, back)| later.iter().any(|rise| rise.ends_at(*back)))
+        } else {
+            dropout.or_else(|| spike(beats, *change, later)).or_else(|| step(beats, *change))
+        };
         let Some((fault, end)) = fault else { continue };
         reached = end;
         faults.push(fault);

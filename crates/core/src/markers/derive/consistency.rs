@@ -44,7 +44,8 @@ pub(super) fn both_all_out(
     let ratio = short.m_per_s() / long.m_per_s();
     if ratio <= 1.0 {
         let finding = Finding::TestsContradict { ratio };
-        remarks.push(Remark::new(finding, Severity::Check, BearsOn::Speed));
+        // one of the two is wrong, and nobody knows which: no zones are handed out on them
+        remarks.push(Remark::new(finding, Severity::Spoils, BearsOn::Speed));
         return None;
     }
     // distances over the tests' exact lengths, should one have been taken a little short
@@ -121,8 +122,9 @@ fn spacing(
         ratio,
         usual: usual.mean,
     };
-    // crossed markers are said to be crossed, not unusual
-    (off > 2.0 * usual.relative_sd && ratio < 1.0)
+    // crossed markers, and all-out tests that contradict each other, are said to be so
+    let said = ratio >= 1.0 || (upper == MarkerName::Vo2max && ratio >= LT2_OF_TWENTY_MINUTES);
+    (off > 2.0 * usual.relative_sd && !said)
         .then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))
 }
 

@@ -74,7 +74,12 @@ pub(super) fn heart_rate(finding: &Finding, at: &str) -> String {
             "Heart rate stood at one value for {}{at}; that may be a steady heart or a sensor that repeats itself. Look at the trace.",
             clock(half_up(*lasted_s))
         ),
-        Finding::CadenceLock { steps_per_minute, lasted_s } => format!(
+        Finding::CadenceLock { steps_per_minute, lasted_s, left_out: false } => format!(
+            "Heart rate was about as high as the steps ({} a minute) for {}{at}, perhaps by chance; the mean keeps it. A chest strap settles it.",
+            half_up(*steps_per_minute),
+            clock(half_up(*lasted_s))
+        ),
+        Finding::CadenceLock { steps_per_minute, lasted_s, left_out: true } => format!(
             "Heart rate followed the steps ({} a minute) for {}{at}: the sensor may have counted steps, so the mean leaves that out. Look at the trace, and use a chest strap next time.",
             half_up(*steps_per_minute),
             clock(half_up(*lasted_s))
