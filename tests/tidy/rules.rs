@@ -124,7 +124,7 @@ pub(crate) fn outside_world(text: &str) -> Vec<String> {
 pub(crate) fn drawing(text: &str) -> Vec<String> {
     lines_with(text, |line| {
         let mut words = line.split(|c: char| !(c.is_alphanumeric() || c == '_'));
-        words.any(|word| DRAWING.iter().any(|other| word == *other))
+        words.any(|word| DRAWING.contains(&word))
     })
 }
 
