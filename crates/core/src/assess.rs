@@ -2,7 +2,7 @@
 
 use crate::checks::{self, Evidence};
 use crate::effort::{self, DistanceLine, Effort, NoEffort};
-use crate::recording::Recording;
+use crate::recording::{Recording, Span};
 use crate::remark::{BearsOn, Remark, Severity, Use};
 use crate::test::{Performance, TestKind};
 use crate::units::{HeartRate, Seconds, Share};
@@ -42,6 +42,27 @@ pub fn assess(
         effort,
         remarks,
     })
+}
+
+/// Judges a stretch the coach chose as the effort of a test.
+///
+/// # Errors
+/// A stretch under 97 % of the test's length.
+pub fn assess_at(
+    recording: &Recording,
+    kind: TestKind,
+    span: Span,
+    target: Option<HeartRate>,
+) -> Result<Assessment, NoEffort> {
+    let shortest_s = effort::SHORTEST_SHARE * kind.length_s();
+    if span.length_s() < shortest_s {
+        return Err(NoEffort::TooShort { have_s: span.length_s(), need_s: kind.length_s() });
+    }
+    let line = DistanceLine::of(recording).ok_or(NoEffort::NoDistance)?;
+    let effort = effort::measure(recording, &line, span).ok_or(NoEffort::NoDistance)?;
+    let evidence = Evidence { recording, line: Some(&line), effort: Some(&effort), kind, target };
+    let remarks = checks::judge(&evidence);
+    Ok(Assessment { good_for: Use::of(&remarks), effort: Some(effort), remarks })
 }
 
 impl Assessment {

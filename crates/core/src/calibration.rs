@@ -65,7 +65,9 @@ impl Proposal {
 /// What an athlete's accepted tests up to a day say; `None` without an accepted test.
 pub fn propose(athlete: &Athlete, tests: &[Test], on: NaiveDate) -> Option<Proposal> {
     let counted = || tests.iter().filter(|t| t.decision.is_accepted() && t.on <= on);
-    let newest = |kind| counted().filter(|t| t.kind == kind).max_by_key(|t| (t.on, t.id));
+    let newest = |kind| {
+        counted().filter(|t| t.kind == kind && t.decision.sets_zones()).max_by_key(|t| (t.on, t.id))
+    };
     let performance = |kind| newest(kind).map(|test: &Test| test.performance);
     let basis: Vec<Basis> = TestKind::ALL
         .into_iter()

@@ -17,7 +17,7 @@ use crate::recording::Span;
 use crate::units::{Distance, HeartRate, Seconds, Share, Speed};
 
 pub use fastest::{Window, fastest_window};
-pub use find::{NoEffort, find, kind_by_lap};
+pub use find::{NoEffort, find, kind_by_lap, measure};
 pub use jumps::Jump;
 pub use line::{DistanceLine, DistanceSource};
 pub(crate) use pauses::closed_spans;
@@ -38,6 +38,9 @@ pub enum FoundBy {
     /// The fastest stretch of the test's length.
     #[serde(rename = "fastest")]
     Fastest,
+    /// The coach set its edges.
+    #[serde(rename = "by hand")]
+    ByHand,
 }
 
 /// The stretch of a recording that is the test, and its numbers.

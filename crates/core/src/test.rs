@@ -96,6 +96,11 @@ pub enum Decision {
         /// Why, in the coach's words.
         reason: Option<String>,
     },
+    /// It counts as tested again, but its change was inside the error: the zones stay as they are.
+    Renewed {
+        /// Why, in the coach's words.
+        reason: Option<String>,
+    },
     /// It does not count.
     SetAside {
         /// Why, in the coach's words.
@@ -104,8 +109,13 @@ pub enum Decision {
 }
 
 impl Decision {
-    /// Whether the test counts.
+    /// Whether the test counts: for its retest window, and for the trend.
     pub fn is_accepted(&self) -> bool {
+        matches!(self, Self::Accepted { .. } | Self::Renewed { .. })
+    }
+
+    /// Whether zones stand on the test.
+    pub fn sets_zones(&self) -> bool {
         matches!(self, Self::Accepted { .. })
     }
 }

@@ -141,6 +141,15 @@ impl Book {
         Ok(self.pages.iter().filter(|p| p.athlete.squads.contains(&squad.id)).collect())
     }
 
+    /// The page of an athlete.
+    ///
+    /// # Errors
+    /// They are not in the library (any more).
+    pub fn of_id(&self, id: AthleteId) -> Result<&Page, Problem> {
+        let page = self.pages.iter().find(|page| page.athlete.id == id);
+        page.ok_or_else(|| Problem::new("That athlete is not in the library any more."))
+    }
+
     /// The page of the one athlete with this name or alias.
     ///
     /// # Errors
@@ -206,8 +215,13 @@ impl Page {
             .collect()
     }
 
+    /// What the checks say about a test that waits.
+    pub fn remarks(&self, test: &Test) -> &[Remark] {
+        self.judged.get(&test.id).map(Vec::as_slice).unwrap_or_default()
+    }
+
     /// What a test that waits is good for.
     pub fn good_for(&self, test: &Test) -> Use {
-        self.judged.get(&test.id).map_or(Use::Usable, |remarks| Use::of(remarks))
+        Use::of(self.remarks(test))
     }
 }

@@ -6,6 +6,7 @@
 pub mod book;
 pub mod calculate;
 pub mod confirm;
+pub mod decide;
 mod desk;
 pub mod due;
 pub mod files;

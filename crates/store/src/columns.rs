@@ -195,7 +195,7 @@ words! {
     Sex { Female = "female", Male = "male" }
     Sensor { Strap = "strap", Wrist = "wrist" }
     TestKind { FiveMinutes = "5 minutes", TwentyMinutes = "20 minutes", FortyMinutes = "40 minutes" }
-    FoundBy { Lap = "lap", WholeRecording = "whole recording", Fastest = "fastest" }
+    FoundBy { Lap = "lap", WholeRecording = "whole recording", Fastest = "fastest", ByHand = "by hand" }
     AwayKind { Injury = "injury", Illness = "illness", Holiday = "holiday", Camp = "camp" }
     ActState { Done = "done", Undone = "undone", Dropped = "dropped" }
 }

@@ -15,7 +15,8 @@ use crate::tally;
 pub(crate) struct Door<'c> {
     /// The transaction.
     pub(crate) connection: &'c Connection,
-    before: Vec<(&'static Table, Row)>,
+    /// Every row touched, with what stood there before: nothing, where it is new.
+    before: Vec<(&'static Table, i64, Option<Row>)>,
     seen: HashSet<(&'static str, i64)>,
     changed: BTreeSet<Kind>,
 }
@@ -44,8 +45,7 @@ impl<'c> Door<'c> {
         next_id(self.connection, table)
     }
 
-    /// Puts a row, new or over the one of its id. What stood there is kept for the undo: for a new
-    /// row, the same row marked as removed, because nothing is ever erased.
+    /// Puts a row, new or over the one of its id. What stood there is kept for the undo.
     pub(crate) fn put(&mut self, table: &'static Table, row: Row) -> Result<(), StoreError> {
         let before = self.get(table, row.id)?;
         if before.as_ref() == Some(&row) {
@@ -53,7 +53,7 @@ impl<'c> Door<'c> {
         }
         rows::write(self.connection, table, before.as_ref(), &row)?;
         if self.seen.insert((table.name, row.id)) {
-            self.before.push((table, before.unwrap_or(Row { removed: true, ..row })));
+            self.before.push((table, row.id, before));
         }
         self.changed.extend(table.kind);
         Ok(())
@@ -64,8 +64,8 @@ impl<'c> Door<'c> {
     /// # Errors
     /// Not found, with what is missing.
     pub(crate) fn check_references(&self) -> Result<(), StoreError> {
-        for (table, before) in &self.before {
-            let Some(row) = self.get(table, before.id)?.filter(|row| !row.removed) else {
+        for (table, id, _) in &self.before {
+            let Some(row) = self.get(table, *id)?.filter(|row| !row.removed) else {
                 continue;
             };
             for reference in table.references {
@@ -83,9 +83,23 @@ impl<'c> Door<'c> {
         Ok(())
     }
 
-    /// What the act leaves behind.
-    pub(crate) fn close(self) -> Traces {
-        Traces { before: self.before, changed: self.changed }
+    /// What the act leaves behind. The way back from a new row is the same row marked as removed,
+    /// because nothing is ever erased: as it stands now, when all it refers to is there.
+    pub(crate) fn close(self) -> Result<Traces, StoreError> {
+        let mut traces =
+            Traces { before: Vec::with_capacity(self.before.len()), changed: self.changed };
+        for (table, id, before) in self.before {
+            let row = match before {
+                Some(row) => row,
+                None => rows::get(self.connection, table, id)?
+                    .map(|row| Row { removed: true, ..row })
+                    .ok_or_else(|| {
+                        StoreError::damaged(table.name, id, "it was lost while it was written")
+                    })?,
+            };
+            traces.before.push((table, row));
+        }
+        Ok(traces)
     }
 }
 

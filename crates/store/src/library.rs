@@ -127,7 +127,8 @@ impl Library {
         Ok(I::of_number(*given))
     }
 
-    /// Does an act: all of its changes, with the way back beside them, or none.
+    /// Does an act: all of its changes, with the way back beside them, or none. An act that changes
+    /// nothing is not logged.
     ///
     /// # Errors
     /// Refused, not found, a duplicate, damage, or no room: then nothing changed.
@@ -138,8 +139,11 @@ impl Library {
                 change.apply(&mut door)?;
             }
             door.check_references()?;
-            let traces = door.close();
-            undo::append(transaction, act, &traces)?;
+            let traces = door.close()?;
+            // what changed nothing is nothing to undo
+            if !traces.before.is_empty() {
+                undo::append(transaction, act, &traces)?;
+            }
             Ok(Done { what: act.what.clone(), changed: traces.changed })
         })
     }

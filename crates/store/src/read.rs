@@ -18,6 +18,7 @@ use crate::library::Library;
 use crate::rows;
 use crate::table::{Record, Row};
 use crate::tables::athlete::ATHLETE;
+use crate::tables::calibration::CALIBRATION;
 use crate::tables::recording::{self, RECORDING, StoredRecording};
 use crate::tables::setting;
 use crate::tables::squad::{self, MEMBERSHIP, SQUAD};
@@ -82,12 +83,12 @@ impl Library {
         athlete: AthleteId,
         on: NaiveDate,
     ) -> Result<Option<Calibration>, StoreError> {
-        Ok(latest(self.calibrations_of(athlete)?, on).pop())
+        Ok(latest(&self.rows_of_athlete::<Calibration>(athlete)?, on)?.pop())
     }
 
     /// The calibration of each athlete in force on a day, by athlete.
     pub fn current_calibrations(&self, on: NaiveDate) -> Result<Vec<Calibration>, StoreError> {
-        Ok(latest(self.calibrations()?, on))
+        latest(&self.rows_in_sight::<Calibration>()?, on)
     }
 
     /// Every booking.
@@ -95,9 +96,19 @@ impl Library {
         self.everything()
     }
 
+    /// An athlete's bookings.
+    pub fn bookings_of(&self, athlete: AthleteId) -> Result<Vec<Booking>, StoreError> {
+        self.of_athlete(athlete)
+    }
+
     /// Every span away.
     pub fn aways(&self) -> Result<Vec<Away>, StoreError> {
         self.everything()
+    }
+
+    /// An athlete's spans away.
+    pub fn aways_of(&self, athlete: AthleteId) -> Result<Vec<Away>, StoreError> {
+        self.of_athlete(athlete)
     }
 
     /// Every recording as it is listed, without its samples.
@@ -160,7 +171,11 @@ impl Library {
 
     /// Every fact of a kind that is in sight.
     fn everything<R: Record>(&self) -> Result<Vec<R>, StoreError> {
-        let rows = rows::all(&self.connection, R::TABLE)?;
+        self.rows_in_sight::<R>()?.iter().map(read).collect()
+    }
+
+    fn rows_in_sight<R: Record>(&self) -> Result<Vec<Row>, StoreError> {
+        let mut rows = rows::all(&self.connection, R::TABLE)?;
         let removed: HashSet<i64> = match R::TABLE.owner {
             None => HashSet::new(),
             Some(_) => {
@@ -168,17 +183,22 @@ impl Library {
                 athletes.iter().filter(|row| row.removed).map(|row| row.id).collect()
             }
         };
-        let in_sight = |row: &&Row| {
+        rows.retain(|row| {
             !row.removed && row.owner(R::TABLE).is_none_or(|owner| !removed.contains(&owner))
-        };
-        rows.iter().filter(in_sight).map(read).collect()
+        });
+        Ok(rows)
     }
 
     /// An athlete's facts of a kind.
     fn of_athlete<R: Record>(&self, athlete: AthleteId) -> Result<Vec<R>, StoreError> {
+        self.rows_of_athlete::<R>(athlete)?.iter().map(read).collect()
+    }
+
+    fn rows_of_athlete<R: Record>(&self, athlete: AthleteId) -> Result<Vec<Row>, StoreError> {
         let _ = self.live_row::<Athlete>(athlete.0)?;
-        let rows = rows::of_owner(&self.connection, R::TABLE, athlete.0)?;
-        rows.iter().filter(|row| !row.removed).map(read).collect()
+        let mut rows = rows::of_owner(&self.connection, R::TABLE, athlete.0)?;
+        rows.retain(|row| !row.removed);
+        Ok(rows)
     }
 
     fn live_row<R: Record>(&self, id: i64) -> Result<Row, StoreError> {
@@ -222,14 +242,18 @@ fn with_squads(
     Ok(athlete)
 }
 
-/// Of each athlete the calibration in force on a day, by athlete.
-fn latest(calibrations: Vec<Calibration>, on: NaiveDate) -> Vec<Calibration> {
-    let mut current: BTreeMap<AthleteId, Calibration> = BTreeMap::new();
-    for calibration in calibrations.into_iter().filter(|calibration| calibration.from <= on) {
-        let known = current.get(&calibration.athlete);
-        if known.is_none_or(|known| (known.from, known.id) < (calibration.from, calibration.id)) {
-            let _ = current.insert(calibration.athlete, calibration);
+/// Of each athlete the row of the calibration in force on a day, by athlete. Only those are read in
+/// full: a squad has many more that are history.
+fn latest(rows: &[Row], on: NaiveDate) -> Result<Vec<Calibration>, StoreError> {
+    let mut current: BTreeMap<Option<i64>, (NaiveDate, &Row)> = BTreeMap::new();
+    for row in rows {
+        let mut cells = Cells::new(&CALIBRATION, row);
+        let (_, from): (AthleteId, NaiveDate) = (cells.take()?, cells.take()?);
+        let owner = row.owner(&CALIBRATION);
+        let later = |known: &(NaiveDate, &Row)| (known.0, known.1.id) < (from, row.id);
+        if from <= on && current.get(&owner).is_none_or(later) {
+            let _ = current.insert(owner, (from, row));
         }
     }
-    current.into_values().collect()
+    current.into_values().map(|(_, row)| read(row)).collect()
 }

@@ -153,7 +153,7 @@ pub(crate) fn turn(connection: &Connection, way: Way) -> Result<Option<Done>, St
     for (table, row) in rows.into_iter().rev() {
         door.put(table, row)?;
     }
-    let traces = door.close();
+    let traces = door.close()?;
     let done = Done { what: entry.act.what.clone(), changed: traces.changed };
     let state = if way == Way::Back { ActState::Undone } else { ActState::Done };
     entry.turn(connection, state, Some(write_rows(&traces.before)))?;

@@ -63,6 +63,7 @@ fn numbers(effort: &Effort) -> String {
         FoundBy::Lap => "the marked lap",
         FoundBy::WholeRecording => "the whole recording",
         FoundBy::Fastest => "the fastest stretch",
+        FoundBy::ByHand => "edges set by hand",
     };
     let heart = effort.mean_heart_rate.map_or_else(String::new, |mean| {
         let share = percent(effort.heart_rate_share.ratio());

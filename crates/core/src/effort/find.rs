@@ -50,8 +50,14 @@ pub fn find(
     measured(recording, line, &closed, span, found_by).ok_or(NoEffort::NoDistance)
 }
 
-/// Measures a stretch chosen by the rule or by the coach.
-pub(crate) fn measured(
+/// Measures a stretch the coach chose.
+pub fn measure(recording: &Recording, line: &DistanceLine, span: Span) -> Option<Effort> {
+    let closed = closed_spans(recording, line.pauses());
+    measured(recording, line, &closed, span, FoundBy::ByHand)
+}
+
+/// Measures a stretch.
+fn measured(
     recording: &Recording,
     line: &DistanceLine,
     closed: &[Span],

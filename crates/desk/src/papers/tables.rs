@@ -82,6 +82,9 @@ pub(super) fn tests_table(pages: &[&Page]) -> Result<Vec<u8>, Problem> {
             let (decision, reason) = match &test.decision {
                 Decision::ToConfirm => ("to confirm", String::new()),
                 Decision::Accepted { reason } => ("accepted", reason.clone().unwrap_or_default()),
+                Decision::Renewed { reason } => {
+                    ("accepted, zones kept", reason.clone().unwrap_or_default())
+                }
                 Decision::SetAside { reason } => ("set aside", reason.clone()),
             };
             vec![

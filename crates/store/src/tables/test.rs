@@ -113,6 +113,7 @@ fn decision_cells(decision: &Decision) -> [Value; 2] {
     match decision {
         Decision::ToConfirm => [word("to confirm"), Value::Null],
         Decision::Accepted { reason } => [word("accepted"), reason.cell()],
+        Decision::Renewed { reason } => [word("renewed"), reason.cell()],
         Decision::SetAside { reason } => [word("set aside"), reason.cell()],
     }
 }
@@ -121,6 +122,7 @@ fn read_decision(cells: &mut Cells<'_>) -> Result<Decision, StoreError> {
     match (cells.take::<String>()?.as_str(), cells.take::<Option<String>>()?) {
         ("to confirm", None) => Ok(Decision::ToConfirm),
         ("accepted", reason) => Ok(Decision::Accepted { reason }),
+        ("renewed", reason) => Ok(Decision::Renewed { reason }),
         ("set aside", Some(reason)) => Ok(Decision::SetAside { reason }),
         _ => Err(cells.damaged("decision cannot be read")),
     }

@@ -1,0 +1,186 @@
+//! The coach's decision on tests, and the zones that follow: the one way zones come into force.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use pacewright_core::calibration::{Calibration, propose};
+use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
+use pacewright_core::remark::{Remark, Severity, Use};
+use pacewright_core::test::{Decision, Test};
+use pacewright_core::units::UnitSystem;
+use pacewright_core::words;
+use pacewright_store::{Act, Change};
+
+use crate::book::{Book, Page};
+use crate::desk::Desk;
+use crate::{Now, Problem};
+
+/// What to do with a test.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Choice {
+    /// It counts, and zones follow from it.
+    NewZones,
+    /// It counts as tested again; the zones stay as they are.
+    KeepZones,
+    /// It does not count.
+    SetAside,
+}
+
+/// A test with what is decided about it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Decided {
+    /// The test; a new one has an identity of 0 or below, unlike its neighbours', and gets its own.
+    pub test: Test,
+    /// What to do with it.
+    pub choice: Choice,
+    /// Why, in the coach's words; needed against what the checks say, and to set a test aside.
+    pub reason: Option<String>,
+    /// What the checks say it is good for.
+    pub good_for: Use,
+}
+
+/// What came of it for one athlete.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    /// Whose.
+    pub athlete: AthleteId,
+    /// The zones in force before.
+    pub before: Option<Calibration>,
+    /// The zones that came into force.
+    pub zones: Option<Calibration>,
+    /// Why none did although the tests count, in one sentence.
+    pub held_back: Option<String>,
+}
+
+/// Decides on tests in one act; zones come into force from the day of the newest of each athlete.
+///
+/// # Errors
+/// A decision against the checks without a reason; an athlete who is not there; a library that
+/// takes nothing more. Nothing is half decided.
+pub fn decide(
+    desk: &Desk,
+    book: &Book,
+    decided: Vec<Decided>,
+    now: &Now,
+) -> Result<Vec<Outcome>, Problem> {
+    let mut by_athlete: BTreeMap<AthleteId, Vec<(Test, bool)>> = BTreeMap::new();
+    let count = decided.len();
+    for one in decided {
+        let new_zones = one.choice == Choice::NewZones;
+        let test = with_decision(one)?;
+        by_athlete.entry(test.athlete).or_default().push((test, new_zones));
+    }
+    let mut outcomes = Vec::new();
+    let mut changes = Vec::new();
+    for (athlete, tests) in by_athlete {
+        let page = book.of_id(athlete)?;
+        outcomes.push(follow(page, &tests));
+        changes.extend(tests.into_iter().map(|(test, _)| Change::PutTest(test)));
+    }
+    changes.extend(outcomes.iter().filter_map(|o| o.zones.clone()).map(Change::PutCalibration));
+    let what =
+        if count == 1 { "Decide on 1 test".to_owned() } else { format!("Decide on {count} tests") };
+    let written = write(desk, what, changes, now)?;
+    for (outcome, zones) in outcomes.iter_mut().filter(|o| o.zones.is_some()).zip(written) {
+        outcome.zones = Some(zones);
+    }
+    Ok(outcomes)
+}
+
+fn with_decision(decided: Decided) -> Result<Test, Problem> {
+    let Decided { mut test, choice, reason, good_for } = decided;
+    let reason = reason.map(|text| text.trim().to_owned()).filter(|text| !text.is_empty());
+    test.decision = match (choice, reason) {
+        (Choice::SetAside, Some(reason)) => Decision::SetAside { reason },
+        (Choice::SetAside, None) => {
+            return Err(Problem::new("Say in a few words why the test is set aside."));
+        }
+        (_, None) if good_for != Use::Usable => {
+            return Err(Problem::new(
+                "The checks speak against this test: say in a few words why it counts all the same.",
+            ));
+        }
+        (Choice::NewZones, reason) => Decision::Accepted { reason },
+        (Choice::KeepZones, reason) => Decision::Renewed { reason },
+    };
+    Ok(test)
+}
+
+/// The zones that follow for one athlete once their tests are decided.
+fn follow(page: &Page, decided: &[(Test, bool)]) -> Outcome {
+    let mut tests: Vec<Test> =
+        page.tests.iter().filter(|t| decided.iter().all(|(d, _)| d.id != t.id)).cloned().collect();
+    tests.extend(decided.iter().map(|(test, _)| test.clone()));
+    let newest = decided.iter().filter(|(_, new_zones)| *new_zones).map(|(test, _)| test.on).max();
+    let before = newest.and_then(|on| page.current(on)).cloned();
+    let (zones, held_back) = newest.map_or((None, None), |on| put_in_force(page, &tests, on));
+    Outcome { athlete: page.athlete.id, before, zones, held_back }
+}
+
+/// The zones of all tests that count, unless their markers contradict each other: contradictory
+/// zones are never handed out. A late decision on an old test never puts older zones over newer.
+fn put_in_force(
+    page: &Page,
+    tests: &[Test],
+    on: NaiveDate,
+) -> (Option<Calibration>, Option<String>) {
+    let from = page.calibrations.last().map_or(on, |newest| newest.from.max(on));
+    let Some(proposal) = propose(&page.athlete, tests, from) else { return (None, None) };
+    if proposal.is_spoiled() {
+        let why = worst(&proposal.derived.remarks);
+        return (None, Some(format!("The zones in force stay as they are. {why}")));
+    }
+    let calibration = Calibration {
+        id: CalibrationId(0),
+        athlete: page.athlete.id,
+        from,
+        basis: proposal.basis,
+        markers: proposal.derived.markers,
+        zones: proposal.zones,
+    };
+    (Some(calibration), None)
+}
+
+/// The sentence of the worst remark that is more than a note.
+pub(crate) fn worst(remarks: &[Remark]) -> String {
+    let worst = remarks.iter().max_by_key(|r| r.severity).filter(|r| r.severity > Severity::Note);
+    worst.map(|r| words::remark(r, UnitSystem::Kilometres)).unwrap_or_default()
+}
+
+/// Gives new facts their identities, writes everything in one act, and gives the calibrations back.
+fn write(
+    desk: &Desk,
+    what: String,
+    mut changes: Vec<Change>,
+    now: &Now,
+) -> Result<Vec<Calibration>, Problem> {
+    let at = now.instant;
+    if changes.is_empty() {
+        return Ok(Vec::new());
+    }
+    desk.ask(move |library| {
+        let mut given: BTreeMap<(AthleteId, i64), TestId> = BTreeMap::new();
+        let mut written = Vec::new();
+        for change in &mut changes {
+            match change {
+                Change::PutTest(test) if test.id.0 <= 0 => {
+                    let provisional = test.id.0;
+                    test.id = library.fresh_id()?;
+                    let _none_before = given.insert((test.athlete, provisional), test.id);
+                }
+                Change::PutCalibration(calibration) => {
+                    calibration.id = library.fresh_id()?;
+                    for basis in &mut calibration.basis {
+                        if let Some(id) = given.get(&(calibration.athlete, basis.test.0)) {
+                            basis.test = *id;
+                        }
+                    }
+                    written.push(calibration.clone());
+                }
+                _ => {}
+            }
+        }
+        let _done = library.act(&Act { what, at, changes })?;
+        Ok(written)
+    })
+}
