@@ -10,6 +10,7 @@ pub mod decide;
 mod desk;
 pub mod due;
 pub mod files;
+pub mod history;
 mod matching;
 mod now;
 pub mod papers;
@@ -17,7 +18,10 @@ mod problem;
 pub mod read_in;
 pub mod roster;
 pub mod schedule;
+pub mod settings;
+pub mod standing;
 
 pub use desk::Desk;
 pub use now::Now;
+pub use pacewright_store::{ActState, LoggedAct};
 pub use problem::Problem;

@@ -1,0 +1,85 @@
+//! The rooms along the top, the line at the foot, and the sheet of keys.
+
+use iced::widget::{Space, center, column, container, opaque, row, scrollable, text};
+use iced::{Alignment, Border, Element, Fill, Length};
+use pacewright_sheets::ink::Role;
+
+use super::ink::{BODY, Ink, MARGIN, SMALL, STRONG};
+use super::keys::SHEET;
+use super::parts::{body, faint_rule, link, rule, small, strong};
+use super::press::{Frame, press};
+use super::shared::{Notice, Shared};
+use super::{Message, Room, RoomChoice};
+
+/// The club's name and the rooms; the one we are in is underlined.
+pub(super) fn bar(here: Room, shared: &Shared) -> Element<'_, Message> {
+    let ink = shared.ink();
+    let mut rooms = row![text(shared.club().to_owned()).size(BODY).font(STRONG)].spacing(18).align_y(Alignment::Center);
+    for room in Room::ALL {
+        rooms = rooms.push(room_word(room, room == here, ink));
+    }
+    let today = shared.now().today.format("%A %-d %B").to_string();
+    let bar = row![rooms, Space::new().width(Fill), text(today).size(BODY).color(ink.of(Role::SoftInk))]
+        .align_y(Alignment::Center);
+    column![container(bar).padding([0.0, MARGIN]).height(43).align_y(Alignment::End), rule(ink)].into()
+}
+
+fn room_word<'a>(room: Room, here: bool, ink: Ink) -> Element<'a, Message> {
+    let word = text(room.name()).size(BODY);
+    let word = if here { word.font(STRONG) } else { word.color(ink.of(Role::SoftInk)) };
+    let line = container(Space::new()).height(2).width(Fill).style(move |_| container::Style {
+        background: here.then(|| ink.of(Role::Ink).into()),
+        ..container::Style::default()
+    });
+    let marked = column![container(word).padding([0, 2]), Space::new().height(7), line].width(Length::Shrink);
+    press(marked, Frame::None, ink)
+        .padding(0)
+        .id(room.name())
+        .on_press(Message::RoomChosen(RoomChoice(room)))
+        .into()
+}
+
+/// What was done, or what went wrong; with undo where it can be taken back.
+pub(super) fn notice(notice: &Notice, ink: Ink) -> Element<'_, Message> {
+    let words = text(notice.words.as_str()).size(BODY);
+    let words = if notice.problem { words.color(ink.of(Role::Mark)) } else { words };
+    let mut line = row![words.width(Fill)].spacing(16).align_y(Alignment::Center);
+    if notice.undo {
+        line = line.push(link("Undo", ink).on_press(Message::UndoPressed));
+    }
+    line = line.push(press(small("Close", ink), Frame::None, ink).on_press(Message::NoticeClosed));
+    column![rule(ink), container(line).padding([8.0, MARGIN])].into()
+}
+
+/// Every shortcut on one sheet, over the page.
+pub(super) fn keys_sheet<'a>(ink: Ink) -> Element<'a, Message> {
+    let mut lines = column![].spacing(3);
+    let mut place = "";
+    for (here, key, what) in SHEET {
+        if here != place {
+            place = here;
+            lines = lines.push(container(strong(here)).padding([6, 0])).push(faint_rule(ink));
+        }
+        lines = lines.push(row![
+            text(key).size(BODY).width(190),
+            body(what),
+        ]);
+    }
+    let sheet = column![
+        row![
+            text("Keys").size(BODY + 4.0).font(STRONG),
+            Space::new().width(Fill),
+            press(text("Close  Esc").size(SMALL), Frame::Faint, ink).on_press(Message::KeysClosed),
+        ]
+        .align_y(Alignment::Center),
+        scrollable(lines.width(Fill)).style(move |theme, status| ink.scroll(theme, status)),
+    ]
+    .spacing(8);
+    let sheet = container(sheet).padding(24).width(560).max_height(640).style(move |_| container::Style {
+        background: Some(ink.of(Role::Field).into()),
+        text_color: Some(ink.of(Role::Ink)),
+        border: Border { color: ink.of(Role::Ink), width: 1.0, radius: 2.0.into() },
+        ..container::Style::default()
+    });
+    opaque(center(sheet))
+}

@@ -1,0 +1,168 @@
+//! Every shortcut in one place, and the sheet that lists them.
+
+use iced::Event;
+use iced::event::Status;
+use iced::keyboard::{self, Key, Modifiers, key::Named};
+
+/// What a key asks for; each screen takes those that mean something to it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Shortcut {
+    /// To a room, by its place on the bar from 1.
+    Room(u8),
+    /// Back, close, leave.
+    Back,
+    /// The main act.
+    Main,
+    /// The row below.
+    Down,
+    /// The row above.
+    Up,
+    /// To the left, or the one before.
+    Left,
+    /// To the right, or the next one.
+    Right,
+    /// Choose or leave out a row.
+    Select,
+    /// The next field or button.
+    Next,
+    /// The one before.
+    Previous,
+    /// Look for something.
+    Search,
+    /// Take the last act back.
+    Undo,
+    /// Do it again.
+    Redo,
+    /// The sheet of keys.
+    Keys,
+    /// Larger text.
+    Larger,
+    /// Smaller text.
+    Smaller,
+    /// A letter that a screen names beside its act, with whether Shift is held.
+    Letter(char, bool),
+}
+
+/// What an event asks for. What a field took (typing) is no shortcut, but for Tab, Esc and those
+/// with Ctrl.
+pub(super) fn shortcut(event: &Event, status: Status) -> Option<Shortcut> {
+    let Event::Keyboard(keyboard::Event::KeyPressed { key, modifiers, .. }) = event else { return None };
+    with_control(key, *modifiers).or_else(|| named(key, *modifiers, status)).or_else(|| letter(key, *modifiers, status))
+}
+
+fn with_control(key: &Key, modifiers: Modifiers) -> Option<Shortcut> {
+    if !modifiers.command() {
+        return None;
+    }
+    match key.as_ref() {
+        Key::Named(Named::Enter) => Some(Shortcut::Main),
+        Key::Character("z") if modifiers.shift() => Some(Shortcut::Redo),
+        Key::Character("Z" | "y") => Some(Shortcut::Redo),
+        Key::Character("z") => Some(Shortcut::Undo),
+        Key::Character("f") => Some(Shortcut::Search),
+        Key::Character("+" | "=") => Some(Shortcut::Larger),
+        Key::Character("-") => Some(Shortcut::Smaller),
+        Key::Character(digit) => digit.parse().ok().filter(|n| (1..=9).contains(n)).map(Shortcut::Room),
+        _ => None,
+    }
+}
+
+fn named(key: &Key, modifiers: Modifiers, status: Status) -> Option<Shortcut> {
+    let free = status == Status::Ignored;
+    match key.as_ref() {
+        Key::Named(Named::Escape) => Some(Shortcut::Back),
+        Key::Named(Named::Tab) if modifiers.shift() => Some(Shortcut::Previous),
+        Key::Named(Named::Tab) => Some(Shortcut::Next),
+        Key::Named(Named::F1) => Some(Shortcut::Keys),
+        Key::Named(Named::Enter) if free => Some(Shortcut::Main),
+        Key::Named(Named::ArrowDown) if free => Some(Shortcut::Down),
+        Key::Named(Named::ArrowUp) if free => Some(Shortcut::Up),
+        Key::Named(Named::ArrowLeft) if free => Some(Shortcut::Left),
+        Key::Named(Named::ArrowRight) if free => Some(Shortcut::Right),
+        Key::Named(Named::Space) if free => Some(Shortcut::Select),
+        _ => None,
+    }
+}
+
+fn letter(key: &Key, modifiers: Modifiers, status: Status) -> Option<Shortcut> {
+    if status != Status::Ignored || modifiers.command() || modifiers.alt() {
+        return None;
+    }
+    let Key::Character(text) = key.as_ref() else { return None };
+    match text {
+        "/" => Some(Shortcut::Search),
+        "?" => Some(Shortcut::Keys),
+        _ => {
+            let letter = text.chars().next()?;
+            Some(Shortcut::Letter(letter.to_ascii_lowercase(), modifiers.shift()))
+        }
+    }
+}
+
+/// The sheet: where, the key, what it does.
+pub(super) const SHEET: [(&str, &str, &str); 22] = [
+    ("Everywhere", "Ctrl 1 to 5", "the rooms along the top"),
+    ("Everywhere", "Tab, Shift Tab", "next field or button, the one before"),
+    ("Everywhere", "Enter", "the framed act, or what has the focus"),
+    ("Everywhere", "Esc", "back"),
+    ("Everywhere", "Ctrl Z, Ctrl Y", "undo, redo"),
+    ("Everywhere", "Ctrl + and Ctrl -", "larger and smaller text"),
+    ("Everywhere", "?", "this sheet"),
+    ("Squad", "\u{2191} \u{2193}", "row by row"),
+    ("Squad", "Enter", "open the athlete"),
+    ("Squad", "A", "the act of the row"),
+    ("Squad", "/", "search"),
+    ("Squad", "N", "add an athlete"),
+    ("Athlete", "P", "print the card"),
+    ("Athlete", "T", "enter a test"),
+    ("Athlete", "E", "edit"),
+    ("Test day", "Ctrl Enter", "confirm the rows that are ready"),
+    ("Test day", "R", "read recordings"),
+    ("A test", "[ ]", "move the left edge by a second, with Shift by ten"),
+    ("A test", "< >", "move the right edge by a second, with Shift by ten"),
+    ("A test", "Enter, K, X", "use new zones; keep and renew; set aside"),
+    ("Cards", "Space", "choose or leave out"),
+    ("Cards", "S, O", "save, open in the viewer"),
+];
+
+#[cfg(test)]
+mod tests {
+    use iced::keyboard::Location;
+
+    use super::*;
+
+    fn pressed(key: Key, modifiers: Modifiers) -> Event {
+        Event::Keyboard(keyboard::Event::KeyPressed {
+            modified_key: key.clone(),
+            physical_key: keyboard::key::Physical::Unidentified(keyboard::key::NativeCode::Unidentified),
+            key,
+            location: Location::Standard,
+            modifiers,
+            text: None,
+            repeat: false,
+        })
+    }
+
+    #[test]
+    fn letters_are_shortcuts_only_where_no_field_took_them() {
+        let event = pressed(Key::Character("p".into()), Modifiers::empty());
+        assert_eq!(shortcut(&event, Status::Ignored), Some(Shortcut::Letter('p', false)));
+        assert_eq!(shortcut(&event, Status::Captured), None);
+    }
+
+    #[test]
+    fn tab_and_escape_work_inside_fields_too() {
+        let tab = pressed(Key::Named(Named::Tab), Modifiers::SHIFT);
+        assert_eq!(shortcut(&tab, Status::Captured), Some(Shortcut::Previous));
+        let escape = pressed(Key::Named(Named::Escape), Modifiers::empty());
+        assert_eq!(shortcut(&escape, Status::Captured), Some(Shortcut::Back));
+    }
+
+    #[test]
+    fn control_takes_precedence() {
+        let undo = pressed(Key::Character("z".into()), Modifiers::CTRL);
+        assert_eq!(shortcut(&undo, Status::Captured), Some(Shortcut::Undo));
+        let main = pressed(Key::Named(Named::Enter), Modifiers::CTRL);
+        assert_eq!(shortcut(&main, Status::Captured), Some(Shortcut::Main));
+    }
+}

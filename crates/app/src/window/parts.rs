@@ -1,0 +1,125 @@
+//! The small pieces every page is made of.
+
+use iced::widget::{Column, Row, column, container, row, rule as rules, text, text_input};
+use iced::{Alignment, Element, Fill, Length};
+use pacewright_sheets::ink::Role;
+
+use super::ink::{BODY, Ink, MARGIN, SMALL, STRONG, TITLE};
+use super::press::{Frame, Press, press};
+
+/// A page's title with what stands beside it in soft ink.
+pub(super) fn title<'a, M: 'a>(words: impl Into<String>, beside: impl Into<String>, ink: Ink) -> Row<'a, M> {
+    row![
+        text(words.into()).size(TITLE).font(STRONG),
+        text(beside.into()).size(BODY).color(ink.of(Role::SoftInk)),
+    ]
+    .spacing(20)
+    .align_y(Alignment::Center)
+}
+
+/// Text of the page.
+pub(super) fn body<'a, M: 'a>(words: impl Into<String>) -> Element<'a, M> {
+    text(words.into()).size(BODY).into()
+}
+
+/// Text in soft ink.
+pub(super) fn soft<'a, M: 'a>(words: impl Into<String>, ink: Ink) -> Element<'a, M> {
+    text(words.into()).size(BODY).color(ink.of(Role::SoftInk)).into()
+}
+
+/// A column's head, or a second line.
+pub(super) fn small<'a, M: 'a>(words: impl Into<String>, ink: Ink) -> Element<'a, M> {
+    text(words.into()).size(SMALL).color(ink.of(Role::SoftInk)).into()
+}
+
+/// What is wrong, in the mark.
+pub(super) fn wrong<'a, M: 'a>(words: impl Into<String>, ink: Ink) -> Element<'a, M> {
+    text(words.into()).size(SMALL + 0.5).color(ink.of(Role::Mark)).into()
+}
+
+/// A name.
+pub(super) fn strong<'a, M: 'a>(words: impl Into<String>) -> Element<'a, M> {
+    text(words.into()).size(BODY).font(STRONG).into()
+}
+
+/// A line between sections.
+pub(super) fn rule<'a, M: 'a>(ink: Ink) -> Element<'a, M> {
+    rules::horizontal(1).style(move |_| ink.rule(Role::Rule)).into()
+}
+
+/// A line between rows.
+pub(super) fn faint_rule<'a, M: 'a>(ink: Ink) -> Element<'a, M> {
+    rules::horizontal(1).style(move |_| ink.rule(Role::FaintRule)).into()
+}
+
+/// The one framed act of a page, with its key.
+pub(super) fn main_act<'a, M: Clone + 'a>(words: &str, key: &str, ink: Ink) -> Press<'a, M> {
+    press(words_and_key(words, key, true, ink), Frame::Main, ink)
+}
+
+/// Any other act, with its key.
+pub(super) fn act<'a, M: Clone + 'a>(words: &str, key: &str, ink: Ink) -> Press<'a, M> {
+    press(words_and_key(words, key, false, ink), Frame::Faint, ink)
+}
+
+/// Words in the mark with a line under them: the one act of a row.
+pub(super) fn link<'a, M: Clone + 'a>(words: &str, ink: Ink) -> Press<'a, M> {
+    let line = container(text("")).height(1).width(Fill).style(move |_| container::Style {
+        background: Some(ink.of(Role::Mark).into()),
+        ..container::Style::default()
+    });
+    let words = text(words.to_owned()).size(BODY).color(ink.of(Role::Mark));
+    press(column![words, line].width(Length::Shrink), Frame::None, ink)
+}
+
+fn words_and_key<'a, M: 'a>(words: &str, key: &str, strong: bool, ink: Ink) -> Row<'a, M> {
+    let words = text(words.to_owned()).size(BODY);
+    let words = if strong { words.font(STRONG) } else { words };
+    let mut row = Row::new().push(words).spacing(9).align_y(Alignment::Center);
+    if !key.is_empty() {
+        row = row.push(text(key.to_owned()).size(SMALL).color(ink.of(Role::SoftInk)));
+    }
+    row
+}
+
+/// A field with what is wrong beneath it; it keeps what was typed.
+pub(super) fn field<'a, M: Clone + 'a>(
+    id: &'static str,
+    placeholder: &str,
+    value: &str,
+    problem: Option<&str>,
+    ink: Ink,
+    on_input: impl Fn(String) -> M + 'a,
+) -> Column<'a, M> {
+    let is_wrong = problem.is_some();
+    let input = text_input(placeholder, value)
+        .id(id)
+        .size(BODY)
+        .padding([7, 9])
+        .style(move |_, status| ink.field(status, is_wrong))
+        .on_input(on_input);
+    let column = column![input].spacing(3);
+    match problem {
+        Some(problem) => column.push(wrong(problem, ink)),
+        None => column,
+    }
+}
+
+/// A page's margin around its content.
+pub(super) fn page<'a, M: 'a>(content: impl Into<Element<'a, M>>) -> Element<'a, M> {
+    container(content).padding([18.0, MARGIN]).width(Fill).height(Fill).into()
+}
+
+/// Nothing here yet: what this is, what to do first, one button.
+pub(super) fn empty<'a, M: Clone + 'a>(
+    heading: &str,
+    explanation: &str,
+    first: Option<Press<'a, M>>,
+    ink: Ink,
+) -> Element<'a, M> {
+    let mut column = column![strong(heading), soft(explanation, ink)].spacing(10).max_width(560);
+    if let Some(first) = first {
+        column = column.push(first);
+    }
+    container(column).padding([40, 0]).into()
+}

@@ -1,0 +1,88 @@
+//! The facts every screen reads: the book, the ledger's rows, settings, today.
+
+use std::sync::Arc;
+
+use pacewright_core::units::UnitSystem;
+use pacewright_desk::book::Book;
+use pacewright_desk::settings::Settings;
+use pacewright_desk::standing::{self, StandingRow};
+use pacewright_desk::{Desk, Now, Problem};
+
+use super::ink::Ink;
+use super::opening::Opened;
+
+/// What every screen may read; only the window changes it.
+#[derive(Debug)]
+pub(super) struct Shared {
+    /// The open library.
+    pub(super) desk: Arc<Desk>,
+    /// Everything but the recordings, as last read.
+    pub(super) book: Arc<Book>,
+    /// The squad's ledger, most urgent first.
+    pub(super) rows: Vec<StandingRow>,
+    /// How the coach likes it.
+    pub(super) settings: Settings,
+    /// What time it is, asked anew whenever it matters.
+    clock: fn() -> Now,
+}
+
+impl Shared {
+    pub(super) fn new(opened: Opened) -> Self {
+        let Opened { desk, book, settings, clock } = opened;
+        let rows = standing::rows(&book.pages, &clock());
+        Self { desk, book, rows, settings, clock }
+    }
+
+    /// Takes in the facts as they are after a change.
+    pub(super) fn refresh(&mut self, book: Arc<Book>) {
+        self.rows = standing::rows(&book.pages, &self.now());
+        self.book = book;
+    }
+
+    /// This moment.
+    pub(super) fn now(&self) -> Now {
+        (self.clock)()
+    }
+
+    /// The inks of the chosen theme.
+    pub(super) fn ink(&self) -> Ink {
+        Ink::new(self.settings.dark)
+    }
+
+    /// The chosen units.
+    pub(super) fn units(&self) -> UnitSystem {
+        self.settings.units
+    }
+
+    /// What the window calls the squad.
+    pub(super) fn club(&self) -> &str {
+        if self.settings.club.is_empty() { "Your squad" } else { &self.settings.club }
+    }
+}
+
+/// The line at the foot.
+#[derive(Debug)]
+pub(super) struct Notice {
+    pub(super) words: String,
+    /// Whether it can be taken back.
+    pub(super) undo: bool,
+    /// Whether it says what went wrong.
+    pub(super) problem: bool,
+}
+
+impl Notice {
+    /// Something was done and can be taken back.
+    pub(super) fn done(words: impl Into<String>) -> Self {
+        Self { words: words.into(), undo: true, problem: false }
+    }
+
+    /// Something to know.
+    pub(super) fn said(words: impl Into<String>) -> Self {
+        Self { words: words.into(), undo: false, problem: false }
+    }
+
+    /// Something went wrong.
+    pub(super) fn problem(problem: Problem) -> Self {
+        Self { words: problem.to_string(), undo: false, problem: true }
+    }
+}

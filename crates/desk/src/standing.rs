@@ -1,0 +1,85 @@
+//! The squad as a ledger: where everyone stands this week, most urgent first.
+
+use pacewright_core::ids::{AthleteId, SquadId};
+use pacewright_core::markers::Markers;
+use pacewright_core::review::{Concern, Standing, concern, most_urgent};
+use pacewright_core::words;
+use pacewright_sheets::strip::{StripFacts, Window};
+
+use crate::Now;
+use crate::book::Page;
+
+/// One athlete's line of the ledger.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StandingRow {
+    /// Who.
+    pub athlete: AthleteId,
+    /// Their name.
+    pub name: String,
+    /// Squads they are in.
+    pub squads: Vec<SquadId>,
+    /// The markers in force.
+    pub markers: Option<Markers>,
+    /// The markers before, where they have just changed.
+    pub before: Option<Markers>,
+    /// The strip of the most urgent test.
+    pub strip: Option<StripFacts>,
+    /// What matters most this week.
+    pub concern: Concern,
+    /// It in a sentence.
+    pub sentence: String,
+    /// What to do next, in words; `None` where nothing is to be done.
+    pub act: Option<&'static str>,
+}
+
+/// The lines of some pages, most urgent first, then by name.
+pub fn rows<'a>(pages: impl IntoIterator<Item = &'a Page>, now: &Now) -> Vec<StandingRow> {
+    let mut rows: Vec<StandingRow> = pages.into_iter().map(|page| row(page, now)).collect();
+    rows.sort_by(|a, b| a.concern.cmp(&b.concern).then_with(|| a.name.cmp(&b.name)));
+    rows
+}
+
+/// "Seven of fourteen need you this week."
+pub fn headline(rows: &[StandingRow]) -> String {
+    words::headline(rows.iter().filter(|row| row.act.is_some()).count(), rows.len())
+}
+
+fn row(page: &Page, now: &Now) -> StandingRow {
+    let due = page.due(now);
+    let current = page.current(now.today);
+    let standing = Standing {
+        athlete: &page.athlete,
+        due: &due,
+        waiting: &page.waiting(),
+        zones_from: current.map(|c| c.from),
+        bookings: &page.bookings,
+        aways: &page.aways,
+    };
+    let concern = concern(&standing, now.today);
+    let before = match concern {
+        Concern::NewZones { .. } => page.before_current(now.today).map(|c| c.markers),
+        _ => None,
+    };
+    let strip = most_urgent(&due).map(|test| StripFacts {
+        today: now.today,
+        last_test: test.freshness.last_on,
+        window: test
+            .freshness
+            .opens_on
+            .zip(test.freshness.closes_on)
+            .map(|(opens, closes)| Window { opens, closes }),
+        booking: page.bookings.iter().filter(|b| b.on >= now.today).map(|b| b.on).min(),
+        away: page.aways.iter().map(|a| (a.from, a.to)).collect(),
+    });
+    StandingRow {
+        athlete: page.athlete.id,
+        name: page.athlete.name.clone(),
+        squads: page.athlete.squads.clone(),
+        markers: current.map(|c| c.markers),
+        before,
+        strip,
+        sentence: words::concern(&concern, now.today),
+        act: words::act(&concern),
+        concern,
+    }
+}
