@@ -135,7 +135,7 @@ impl Change {
 }
 
 fn put<R: Record>(door: &mut Door<'_>, record: &R) -> Result<(), StoreError> {
-    door.put(R::TABLE, record.row()?)
+    door.put(R::TABLE, &record.row()?)
 }
 
 /// Puts a fact that may be added but never written over.
@@ -148,7 +148,7 @@ fn put_once<R: Record>(door: &mut Door<'_>, record: &R) -> Result<(), StoreError
             row.id
         )));
     }
-    door.put(R::TABLE, row)
+    door.put(R::TABLE, &row)
 }
 
 fn mark(door: &mut Door<'_>, fact: Fact, removed: bool) -> Result<(), StoreError> {
@@ -156,7 +156,7 @@ fn mark(door: &mut Door<'_>, fact: Fact, removed: bool) -> Result<(), StoreError
     match door.get(table, id)? {
         Some(mut row) if row.removed != removed => {
             row.removed = removed;
-            door.put(table, row)
+            door.put(table, &row)
         }
         _ => Err(StoreError::NotFound { what: table.noun, id }),
     }

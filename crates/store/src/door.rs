@@ -46,12 +46,12 @@ impl<'c> Door<'c> {
     }
 
     /// Puts a row, new or over the one of its id. What stood there is kept for the undo.
-    pub(crate) fn put(&mut self, table: &'static Table, row: Row) -> Result<(), StoreError> {
+    pub(crate) fn put(&mut self, table: &'static Table, row: &Row) -> Result<(), StoreError> {
         let before = self.get(table, row.id)?;
-        if before.as_ref() == Some(&row) {
+        if before.as_ref() == Some(row) {
             return Ok(());
         }
-        rows::write(self.connection, table, before.as_ref(), &row)?;
+        rows::write(self.connection, table, before.as_ref(), row)?;
         if self.seen.insert((table.name, row.id)) {
             self.before.push((table, row.id, before));
         }

@@ -10,7 +10,7 @@ use crate::tally;
 pub(crate) const APPLICATION_ID: i64 = 0x5041_4345;
 
 /// The form of the library this program writes, kept in SQLite's `user_version`.
-pub(crate) const VERSION: i64 = STEPS.len() as i64;
+pub(crate) const VERSION: i64 = form(STEPS);
 
 /// One step from a form to the next.
 pub(crate) struct Step {
@@ -28,13 +28,19 @@ pub(crate) const STEPS: &[Step] = &[Step {
     },
 }];
 
+/// The number of the form that steps lead to.
+#[expect(clippy::cast_possible_wrap, reason = "steps are few")]
+const fn form(steps: &[Step]) -> i64 {
+    steps.len() as i64
+}
+
 /// Brings a library to the newest form of `steps`.
 ///
 /// # Errors
 /// Too new; damaged; or what the database refuses: then nothing changed.
 pub(crate) fn run(connection: &mut Connection, steps: &[Step]) -> Result<(), StoreError> {
     let found = pragma(connection, "user_version")?;
-    let supported = steps.len() as i64;
+    let supported = form(steps);
     if found > supported {
         return Err(StoreError::FileTooNew { found, supported });
     }

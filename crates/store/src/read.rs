@@ -176,13 +176,11 @@ impl Library {
 
     fn rows_in_sight<R: Record>(&self) -> Result<Vec<Row>, StoreError> {
         let mut rows = rows::all(&self.connection, R::TABLE)?;
-        let removed: HashSet<i64> = match R::TABLE.owner {
-            None => HashSet::new(),
-            Some(_) => {
-                let athletes = rows::all(&self.connection, &ATHLETE)?;
-                athletes.iter().filter(|row| row.removed).map(|row| row.id).collect()
-            }
-        };
+        let mut removed = HashSet::new();
+        if R::TABLE.owner.is_some() {
+            let athletes = rows::all(&self.connection, &ATHLETE)?;
+            removed.extend(athletes.iter().filter(|row| row.removed).map(|row| row.id));
+        }
         rows.retain(|row| {
             !row.removed && row.owner(R::TABLE).is_none_or(|owner| !removed.contains(&owner))
         });

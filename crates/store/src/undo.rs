@@ -151,7 +151,7 @@ pub(crate) fn turn(connection: &Connection, way: Way) -> Result<Option<Done>, St
         .ok_or_else(|| StoreError::damaged(ACT.name, entry.act.number, "rows cannot be read"))?;
     let mut door = Door::new(connection);
     for (table, row) in rows.into_iter().rev() {
-        door.put(table, row)?;
+        door.put(table, &row)?;
     }
     let traces = door.close()?;
     let done = Done { what: entry.act.what.clone(), changed: traces.changed };

@@ -134,14 +134,13 @@ pub(crate) fn add(door: &mut Door<'_>, new: &NewRecording) -> Result<(), StoreEr
             content = Some(id);
         }
     }
-    let content = match content {
-        Some(id) => id,
-        None => {
-            // Not by way of the door: content is never changed, and the undo list need not hold it.
-            let row = Row::live(door.next_id(&CONTENT)?, cells);
-            rows::write(door.connection, &CONTENT, None, &row)?;
-            row.id
-        }
+    let content = if let Some(id) = content {
+        id
+    } else {
+        // Not by way of the door: content is never changed, and the undo list need not hold it.
+        let row = Row::live(door.next_id(&CONTENT)?, cells);
+        rows::write(door.connection, &CONTENT, None, &row)?;
+        row.id
     };
     let head = StoredRecording {
         id: new.id,
@@ -153,7 +152,7 @@ pub(crate) fn add(door: &mut Door<'_>, new: &NewRecording) -> Result<(), StoreEr
         added_on: new.added_on,
         content,
     };
-    door.put(&RECORDING, head.row()?)
+    door.put(&RECORDING, &head.row()?)
 }
 
 /// Says whose a recording is.
@@ -165,7 +164,7 @@ pub(crate) fn assign(
     let row = door.get(&RECORDING, id.0)?.filter(|row| !row.removed);
     let row = row.ok_or(StoreError::NotFound { what: RECORDING.noun, id: id.0 })?;
     let head = StoredRecording::read(&mut Cells::new(&RECORDING, &row))?;
-    door.put(&RECORDING, StoredRecording { athlete, ..head }.row()?)
+    door.put(&RECORDING, &StoredRecording { athlete, ..head }.row()?)
 }
 
 /// The rows of recordings with a fingerprint, removed ones too.

@@ -36,13 +36,13 @@ pub(crate) fn put(door: &mut Door<'_>, name: &String, value: &String) -> Result<
         Some(row) => row.id,
         None => door.next_id(&SETTING)?,
     };
-    door.put(&SETTING, Row::live(id, vec![name.cell(), value.cell()]))
+    door.put(&SETTING, &Row::live(id, vec![name.cell(), value.cell()]))
 }
 
 /// Removing a setting that is not set changes nothing.
 pub(crate) fn remove(door: &mut Door<'_>, name: &String) -> Result<(), StoreError> {
     match find(door, name)? {
-        Some(row) => door.put(&SETTING, Row { removed: true, ..row }),
+        Some(row) => door.put(&SETTING, &Row { removed: true, ..row }),
         None => Ok(()),
     }
 }

@@ -54,10 +54,10 @@ pub(crate) fn put_memberships(door: &mut Door<'_>, athlete: &Athlete) -> Result<
             Some(row) => row.id,
             None => door.next_id(&MEMBERSHIP)?,
         };
-        door.put(&MEMBERSHIP, Row::live(id, vec![athlete.id.cell(), squad.cell(), place.cell()]))?;
+        door.put(&MEMBERSHIP, &Row::live(id, vec![athlete.id.cell(), squad.cell(), place.cell()]))?;
     }
     for row in earlier {
-        door.put(&MEMBERSHIP, Row { removed: true, ..row })?;
+        door.put(&MEMBERSHIP, &Row { removed: true, ..row })?;
     }
     Ok(())
 }

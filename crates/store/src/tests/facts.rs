@@ -160,11 +160,11 @@ pub(super) fn recording(salt: u32) -> Recording {
         let at = f64::from(index);
         Sample {
             time: seconds(at * 1.1),
-            position: (index % 3 > 0)
+            position: (!index.is_multiple_of(3))
                 .then(|| Position::from_degrees(51.0 + at * 1e-5 / 3.0, 7.1).unwrap()),
-            distance: (index % 5 > 0).then(|| Distance::from_m(at * 4.2 / 1.3).unwrap()),
-            altitude: (index % 7 > 0).then(|| Altitude::from_m(100.3 - at).unwrap()),
-            heart_rate: (index % 2 > 0)
+            distance: (!index.is_multiple_of(5)).then(|| Distance::from_m(at * 4.2 / 1.3).unwrap()),
+            altitude: (!index.is_multiple_of(7)).then(|| Altitude::from_m(100.3 - at).unwrap()),
+            heart_rate: (!index.is_multiple_of(2))
                 .then(|| HeartRate::from_bpm(140.0 + f64::from(salt % 50)).unwrap()),
             cadence: (index > 10).then(|| Cadence::from_per_minute(88.5).unwrap()),
         }

@@ -10,12 +10,15 @@ use crate::rows;
 use crate::table::{self, Row};
 use crate::{ActState, Change, Fact, Library, StoreError};
 
+/// Whether an error is the right one.
+type Expected = fn(&StoreError) -> bool;
+
 #[test]
 fn an_act_that_fails_half_way_leaves_nothing() {
     let mut library = Library::in_memory().unwrap();
     let _ = library.act(&act("A club", a_club())).unwrap();
     let (before, log) = (everything(&library).unwrap(), library.log(9).unwrap());
-    let refused: [(Change, fn(&StoreError) -> bool); 6] = [
+    let refused: [(Change, Expected); 6] = [
         (Change::PutTest(test(3, 99, None)), |e| {
             matches!(e, StoreError::NotFound { what: "athlete", id: 99 })
         }),
