@@ -13,6 +13,11 @@ pub(crate) fn now(on: Option<NaiveDate>) -> Now {
     Now { instant, today: on.unwrap_or_else(|| day_of(instant)), day_of }
 }
 
+/// This moment at this machine's place.
+pub(crate) fn machine() -> Now {
+    now(None)
+}
+
 /// The day at this machine's place.
 fn day_of(instant: DateTime<Utc>) -> NaiveDate {
     instant.with_timezone(&Local).date_naive()

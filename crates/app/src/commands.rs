@@ -9,8 +9,9 @@ use chrono::NaiveDate;
 use pacewright_desk::{Desk, Now, Problem};
 
 use crate::arguments::{Arguments, Command};
-use crate::clock::now;
+use crate::clock::{machine, now};
 use crate::output::Output;
+use crate::window;
 
 /// Runs what was asked.
 ///
@@ -35,10 +36,20 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Output, Problem> {
         Some(Command::Weekly(asked)) => {
             papers::weekly(arguments.library.as_deref(), asked, &now(asked.on))
         }
-        None if arguments.demo => papers::demo_into_new_folder(&now(None)),
-        None => Err(Problem::new(
-            "There is no window yet: use a command (see --help), or --demo for an invented squad's week.",
-        )),
+        None => window(arguments),
+    }
+}
+
+/// The window; the demo without a display writes its weekly papers instead.
+fn window(arguments: &Arguments) -> Result<Output, Problem> {
+    match window::run(arguments.library.clone(), arguments.demo, machine) {
+        Ok(()) => Ok(Output::default()),
+        Err(problem) if arguments.demo => {
+            let mut output = papers::demo_into_new_folder(&now(None))?;
+            output.text = format!("{problem}\n{}", output.text);
+            Ok(output)
+        }
+        Err(problem) => Err(problem),
     }
 }
 

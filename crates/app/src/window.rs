@@ -166,16 +166,14 @@ impl Window {
                 self.stage = Stage::Trouble(Trouble::new(problem));
                 Task::none()
             }
-            (Message::Trouble(message), Stage::Trouble(trouble)) => {
-                match trouble.update(message) {
-                    Some(start) => {
-                        self.stage = Stage::Opening;
-                        self.start = start.unwrap_or_else(|| self.start.clone());
-                        opening::open(self.start.clone())
-                    }
-                    None => Task::none(),
+            (Message::Trouble(message), Stage::Trouble(trouble)) => match trouble.update(message) {
+                Some(start) => {
+                    self.stage = Stage::Opening;
+                    self.start = start.unwrap_or_else(|| self.start.clone());
+                    opening::open(self.start.clone())
                 }
-            }
+                None => Task::none(),
+            },
             (message, Stage::Open(desktop)) => desktop.update(message),
             // a late answer for a stage that is gone
             _ => Task::none(),
@@ -230,7 +228,11 @@ impl Window {
 
 /// What an event of the window says, if anything. The test kit feeds no subscriptions: tests call
 /// this.
-pub fn heard(event: iced::Event, status: event::Status, _window: iced::window::Id) -> Option<Message> {
+pub fn heard(
+    event: iced::Event,
+    status: event::Status,
+    _window: iced::window::Id,
+) -> Option<Message> {
     if let iced::Event::Window(iced::window::Event::FileDropped(path)) = event {
         return Some(Message::TestDay(test_day::Message::Dropped(path)));
     }
@@ -260,9 +262,14 @@ impl Desktop {
                 self.keys_shown = false;
                 Task::none()
             }
-            Message::TestDay(test_day::Message::Dropped(path)) if !matches!(self.screen, Screen::TestDay(_)) => {
+            Message::TestDay(test_day::Message::Dropped(path))
+                if !matches!(self.screen, Screen::TestDay(_)) =>
+            {
                 let going = self.go(Room::TestDay);
-                Task::batch([going, self.update(Message::TestDay(test_day::Message::Dropped(path)))])
+                Task::batch([
+                    going,
+                    self.update(Message::TestDay(test_day::Message::Dropped(path))),
+                ])
             }
             message => self.to_screen(message),
         }
@@ -277,7 +284,9 @@ impl Desktop {
             (Message::TestDay(m), Screen::TestDay(s)) => s.update(m, shared).map(Message::TestDay),
             (Message::Cards(m), Screen::Cards(s)) => s.update(m, shared).map(Message::Cards),
             (Message::Library(m), Screen::Library(s)) => s.update(m, shared).map(Message::Library),
-            (Message::Settings(m), Screen::Settings(s)) => s.update(m, shared).map(Message::Settings),
+            (Message::Settings(m), Screen::Settings(s)) => {
+                s.update(m, shared).map(Message::Settings)
+            }
             _ => Action::none(),
         };
         self.act(action)
@@ -351,7 +360,9 @@ impl Desktop {
                 let (screen, task) = library::LibraryScreen::new(shared);
                 (Screen::Library(screen), task.map(Message::Library))
             }
-            Room::Settings => (Screen::Settings(settings::SettingsScreen::new(shared)), Task::none()),
+            Room::Settings => {
+                (Screen::Settings(settings::SettingsScreen::new(shared)), Task::none())
+            }
         })
     }
 
@@ -411,12 +422,18 @@ impl Desktop {
 
     fn undo(&mut self) -> Task<Message> {
         let desk = Arc::clone(&self.shared.desk);
-        work::off_thread(move || history::undo(&desk), |outcome| Message::TakenBack(outcome.map(|o| o.map(|w| format!("Undone: {w}")))))
+        work::off_thread(
+            move || history::undo(&desk),
+            |outcome| Message::TakenBack(outcome.map(|o| o.map(|w| format!("Undone: {w}")))),
+        )
     }
 
     fn redo(&mut self) -> Task<Message> {
         let desk = Arc::clone(&self.shared.desk);
-        work::off_thread(move || history::redo(&desk), |outcome| Message::TakenBack(outcome.map(|o| o.map(|w| format!("Done again: {w}")))))
+        work::off_thread(
+            move || history::redo(&desk),
+            |outcome| Message::TakenBack(outcome.map(|o| o.map(|w| format!("Done again: {w}")))),
+        )
     }
 
     fn taken_back(&mut self, outcome: Result<Option<String>, Problem>) -> Task<Message> {
@@ -467,12 +484,17 @@ impl Desktop {
             Screen::Library(s) => s.view(shared).map(Message::Library),
             Screen::Settings(s) => s.view(shared).map(Message::Settings),
         };
-        let page = column![bar::bar(self.room(), shared), container(screen).height(Fill).width(Fill)];
+        let page =
+            column![bar::bar(self.room(), shared), container(screen).height(Fill).width(Fill)];
         let page = match &self.notice {
             Some(notice) => page.push(bar::notice(notice, shared.ink())),
             None => page,
         };
-        if self.keys_shown { stack![page, bar::keys_sheet(shared.ink())].into() } else { page.into() }
+        if self.keys_shown {
+            stack![page, bar::keys_sheet(shared.ink())].into()
+        } else {
+            page.into()
+        }
     }
 }
 

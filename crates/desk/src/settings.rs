@@ -39,7 +39,13 @@ pub struct Settings {
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { units: UnitSystem::Kilometres, text_percent: 100, dark: false, paper: Paper::A4, club: String::new() }
+        Self {
+            units: UnitSystem::Kilometres,
+            text_percent: 100,
+            dark: false,
+            paper: Paper::A4,
+            club: String::new(),
+        }
     }
 }
 

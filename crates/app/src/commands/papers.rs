@@ -54,7 +54,7 @@ pub(super) fn demo_into_new_folder(now: &Now) -> Result<Output, Problem> {
     let out = new_folder()?;
     let mut output = demo(&out, UnitSystem::Kilometres, now)?;
     output.text = format!(
-        "There is no window yet, so the demo squad's weekly papers were written instead.\n{}\n{}",
+        "The demo squad's weekly papers were written instead.\n{}\n{}",
         output.text.trim_end(),
         out.display()
     );

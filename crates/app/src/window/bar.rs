@@ -14,14 +14,18 @@ use super::{Message, Room, RoomChoice};
 /// The club's name and the rooms; the one we are in is underlined.
 pub(super) fn bar(here: Room, shared: &Shared) -> Element<'_, Message> {
     let ink = shared.ink();
-    let mut rooms = row![text(shared.club().to_owned()).size(BODY).font(STRONG)].spacing(18).align_y(Alignment::Center);
+    let mut rooms = row![text(shared.club().to_owned()).size(BODY).font(STRONG)]
+        .spacing(18)
+        .align_y(Alignment::Center);
     for room in Room::ALL {
         rooms = rooms.push(room_word(room, room == here, ink));
     }
     let today = shared.now().today.format("%A %-d %B").to_string();
-    let bar = row![rooms, Space::new().width(Fill), text(today).size(BODY).color(ink.of(Role::SoftInk))]
-        .align_y(Alignment::Center);
-    column![container(bar).padding([0.0, MARGIN]).height(43).align_y(Alignment::End), rule(ink)].into()
+    let bar =
+        row![rooms, Space::new().width(Fill), text(today).size(BODY).color(ink.of(Role::SoftInk))]
+            .align_y(Alignment::Center);
+    column![container(bar).padding([0.0, MARGIN]).height(43).align_y(Alignment::End), rule(ink)]
+        .into()
 }
 
 fn room_word<'a>(room: Room, here: bool, ink: Ink) -> Element<'a, Message> {
@@ -31,7 +35,8 @@ fn room_word<'a>(room: Room, here: bool, ink: Ink) -> Element<'a, Message> {
         background: here.then(|| ink.of(Role::Ink).into()),
         ..container::Style::default()
     });
-    let marked = column![container(word).padding([0, 2]), Space::new().height(7), line].width(Length::Shrink);
+    let marked = column![container(word).padding([0, 2]), Space::new().height(7), line]
+        .width(Length::Shrink);
     press(marked, Frame::None, ink)
         .padding(0)
         .id(room.name())
@@ -60,10 +65,7 @@ pub(super) fn keys_sheet<'a>(ink: Ink) -> Element<'a, Message> {
             place = here;
             lines = lines.push(container(strong(here)).padding([6, 0])).push(faint_rule(ink));
         }
-        lines = lines.push(row![
-            text(key).size(BODY).width(190),
-            body(what),
-        ]);
+        lines = lines.push(row![text(key).size(BODY).width(190), body(what),]);
     }
     let sheet = column![
         row![
@@ -75,11 +77,12 @@ pub(super) fn keys_sheet<'a>(ink: Ink) -> Element<'a, Message> {
         scrollable(lines.width(Fill)).style(move |theme, status| ink.scroll(theme, status)),
     ]
     .spacing(8);
-    let sheet = container(sheet).padding(24).width(560).max_height(640).style(move |_| container::Style {
-        background: Some(ink.of(Role::Field).into()),
-        text_color: Some(ink.of(Role::Ink)),
-        border: Border { color: ink.of(Role::Ink), width: 1.0, radius: 2.0.into() },
-        ..container::Style::default()
-    });
+    let sheet =
+        container(sheet).padding(24).width(560).max_height(640).style(move |_| container::Style {
+            background: Some(ink.of(Role::Field).into()),
+            text_color: Some(ink.of(Role::Ink)),
+            border: Border { color: ink.of(Role::Ink), width: 1.0, radius: 2.0.into() },
+            ..container::Style::default()
+        });
     opaque(center(sheet))
 }

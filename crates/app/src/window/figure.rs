@@ -64,7 +64,11 @@ pub(super) fn paint(frame: &mut canvas::Frame, primitive: &Primitive, ink: Ink) 
         Primitive::Polygon { corners, ink: role } => {
             let path = Path::new(|builder| {
                 for (index, corner) in corners.iter().enumerate() {
-                    if index == 0 { builder.move_to(point(*corner)) } else { builder.line_to(point(*corner)) }
+                    if index == 0 {
+                        builder.move_to(point(*corner))
+                    } else {
+                        builder.line_to(point(*corner))
+                    }
                 }
                 builder.close();
             });
@@ -98,7 +102,10 @@ fn point(place: Place) -> Point {
 }
 
 /// Drawings count in f64, screens in f32; the loss is far below a pixel.
-#[expect(clippy::cast_possible_truncation, reason = "a length in px keeps far more digits than a screen has")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a length in px keeps far more digits than a screen has"
+)]
 pub(super) fn px(length: f64) -> f32 {
     length as f32
 }

@@ -102,7 +102,11 @@ impl Ink {
         };
         text_input::Style {
             background: Background::Color(self.of(Role::Field)),
-            border: Border { color: self.of(frame), width: if focused { 1.5 } else { 1.0 }, radius: 2.0.into() },
+            border: Border {
+                color: self.of(frame),
+                width: if focused { 1.5 } else { 1.0 },
+                radius: 2.0.into(),
+            },
             icon: self.of(Role::SoftInk),
             placeholder: self.of(Role::SoftInk),
             value: self.of(Role::Ink),
@@ -111,7 +115,11 @@ impl Ink {
     }
 
     /// A quiet scroll bar without a trough.
-    pub(super) fn scroll(self, theme: &iced::Theme, status: scrollable::Status) -> scrollable::Style {
+    pub(super) fn scroll(
+        self,
+        theme: &iced::Theme,
+        status: scrollable::Status,
+    ) -> scrollable::Style {
         let mut style = scrollable::default(theme, status);
         for rail in [&mut style.vertical_rail, &mut style.horizontal_rail] {
             rail.background = None;

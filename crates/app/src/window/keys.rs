@@ -46,8 +46,12 @@ pub(super) enum Shortcut {
 /// What an event asks for. What a field took (typing) is no shortcut, but for Tab, Esc and those
 /// with Ctrl.
 pub(super) fn shortcut(event: &Event, status: Status) -> Option<Shortcut> {
-    let Event::Keyboard(keyboard::Event::KeyPressed { key, modifiers, .. }) = event else { return None };
-    with_control(key, *modifiers).or_else(|| named(key, *modifiers, status)).or_else(|| letter(key, *modifiers, status))
+    let Event::Keyboard(keyboard::Event::KeyPressed { key, modifiers, .. }) = event else {
+        return None;
+    };
+    with_control(key, *modifiers)
+        .or_else(|| named(key, *modifiers, status))
+        .or_else(|| letter(key, *modifiers, status))
 }
 
 fn with_control(key: &Key, modifiers: Modifiers) -> Option<Shortcut> {
@@ -62,7 +66,9 @@ fn with_control(key: &Key, modifiers: Modifiers) -> Option<Shortcut> {
         Key::Character("f") => Some(Shortcut::Search),
         Key::Character("+" | "=") => Some(Shortcut::Larger),
         Key::Character("-") => Some(Shortcut::Smaller),
-        Key::Character(digit) => digit.parse().ok().filter(|n| (1..=9).contains(n)).map(Shortcut::Room),
+        Key::Character(digit) => {
+            digit.parse().ok().filter(|n| (1..=9).contains(n)).map(Shortcut::Room)
+        }
         _ => None,
     }
 }
@@ -134,7 +140,9 @@ mod tests {
     fn pressed(key: Key, modifiers: Modifiers) -> Event {
         Event::Keyboard(keyboard::Event::KeyPressed {
             modified_key: key.clone(),
-            physical_key: keyboard::key::Physical::Unidentified(keyboard::key::NativeCode::Unidentified),
+            physical_key: keyboard::key::Physical::Unidentified(
+                keyboard::key::NativeCode::Unidentified,
+            ),
             key,
             location: Location::Standard,
             modifiers,

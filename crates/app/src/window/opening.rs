@@ -79,19 +79,24 @@ pub(super) fn run(start: Start) -> Result<(), Problem> {
     let _quiet = std::panic::take_hook();
     match ended {
         Ok(Ok(())) => Ok(()),
-        Ok(Err(error)) => Err(Problem::new(format!("The window could not be opened ({error}); use a command (see --help)."))),
+        Ok(Err(error)) => Err(Problem::new(format!(
+            "The window could not be opened ({error}); use a command (see --help)."
+        ))),
         Err(_) => Err(no_display()),
     }
 }
 
-fn program(start: Start) -> iced::Application<impl iced::Program<State = Window, Message = Message, Theme = iced::Theme>> {
-    let mut program = iced::application(move || Window::boot(start.clone()), Window::update, Window::view)
-        .title(Window::title)
-        .theme(Window::theme)
-        .subscription(|_: &Window| iced::event::listen_with(heard))
-        .scale_factor(Window::scale)
-        .default_font(FACE)
-        .window_size((1280.0, 800.0));
+fn program(
+    start: Start,
+) -> iced::Application<impl iced::Program<State = Window, Message = Message, Theme = iced::Theme>> {
+    let mut program =
+        iced::application(move || Window::boot(start.clone()), Window::update, Window::view)
+            .title(Window::title)
+            .theme(Window::theme)
+            .subscription(|_: &Window| iced::event::listen_with(heard))
+            .scale_factor(Window::scale)
+            .default_font(FACE)
+            .window_size((1280.0, 800.0));
     for file in pacewright_sheets::fonts::files() {
         program = program.font(*file);
     }

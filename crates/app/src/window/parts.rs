@@ -8,7 +8,11 @@ use super::ink::{BODY, Ink, MARGIN, SMALL, STRONG, TITLE};
 use super::press::{Frame, Press, press};
 
 /// A page's title with what stands beside it in soft ink.
-pub(super) fn title<'a, M: 'a>(words: impl Into<String>, beside: impl Into<String>, ink: Ink) -> Row<'a, M> {
+pub(super) fn title<'a, M: 'a>(
+    words: impl Into<String>,
+    beside: impl Into<String>,
+    ink: Ink,
+) -> Row<'a, M> {
     row![
         text(words.into()).size(TITLE).font(STRONG),
         text(beside.into()).size(BODY).color(ink.of(Role::SoftInk)),

@@ -7,7 +7,10 @@ use iced::advanced::widget::operation::{Focusable, Operation};
 use iced::advanced::widget::{Id, Tree, Widget, tree};
 use iced::advanced::{Clipboard, Renderer as _, Shell};
 use iced::keyboard::{self, key};
-use iced::{Background, Border, Color, Element, Event, Length, Padding, Rectangle, Size, Theme, mouse, touch, window};
+use iced::{
+    Background, Border, Color, Element, Event, Length, Padding, Rectangle, Size, Theme, mouse,
+    touch, window,
+};
 use pacewright_sheets::ink::Role;
 
 use super::ink::Ink;
@@ -134,7 +137,12 @@ impl<'a, Message: Clone + 'a> Widget<Message, Theme, iced::Renderer> for Press<'
         Size { width: self.width, height: Length::Shrink }
     }
 
-    fn layout(&mut self, tree: &mut Tree, renderer: &iced::Renderer, limits: &layout::Limits) -> layout::Node {
+    fn layout(
+        &mut self,
+        tree: &mut Tree,
+        renderer: &iced::Renderer,
+        limits: &layout::Limits,
+    ) -> layout::Node {
         layout::padded(limits, self.width, Length::Shrink, self.padding, |limits| {
             self.content.as_widget_mut().layout(&mut tree.children[0], renderer, limits)
         })
@@ -154,7 +162,12 @@ impl<'a, Message: Clone + 'a> Widget<Message, Theme, iced::Renderer> for Press<'
         }
         operation.traverse(&mut |operation| {
             if let Some(inside) = layout.children().next() {
-                self.content.as_widget_mut().operate(&mut tree.children[0], inside, renderer, operation);
+                self.content.as_widget_mut().operate(
+                    &mut tree.children[0],
+                    inside,
+                    renderer,
+                    operation,
+                );
             }
         });
     }
@@ -228,7 +241,15 @@ impl<'a, Message: Clone + 'a> Widget<Message, Theme, iced::Renderer> for Press<'
             renderer.fill_quad(quad, Background::Color(ground));
         }
         if let Some(inside) = layout.children().next() {
-            self.content.as_widget().draw(&tree.children[0], renderer, theme, style, inside, cursor, viewport);
+            self.content.as_widget().draw(
+                &tree.children[0],
+                renderer,
+                theme,
+                style,
+                inside,
+                cursor,
+                viewport,
+            );
         }
     }
 

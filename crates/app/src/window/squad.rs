@@ -3,7 +3,9 @@
 
 mod ledger;
 
-use iced::widget::{Space, column, container, operation, pick_list, row, scrollable, text, text_input};
+use iced::widget::{
+    Space, column, container, operation, pick_list, row, scrollable, text, text_input,
+};
 use iced::{Alignment, Element, Fill};
 use pacewright_core::ids::{AthleteId, SquadId};
 use pacewright_core::review::Concern;
@@ -76,7 +78,14 @@ impl std::fmt::Display for SquadChoice {
 
 impl Squad {
     pub(super) fn new() -> Self {
-        Self { search: String::new(), filter: None, order: Order::Urgency, at: 0, scrolled: 0.0, seen: 800.0 }
+        Self {
+            search: String::new(),
+            filter: None,
+            order: Order::Urgency,
+            at: 0,
+            scrolled: 0.0,
+            seen: 800.0,
+        }
     }
 
     pub(super) fn update(&mut self, message: Message, shared: &Shared) -> Action<Message> {
@@ -90,7 +99,8 @@ impl Squad {
                 self.to_top()
             }
             Message::Reordered => {
-                self.order = if self.order == Order::Urgency { Order::Name } else { Order::Urgency };
+                self.order =
+                    if self.order == Order::Urgency { Order::Name } else { Order::Urgency };
                 self.to_top()
             }
             Message::Scrolled(offset, height) => {
@@ -110,9 +120,15 @@ impl Squad {
         match shortcut {
             Shortcut::Down => self.step_to((self.at + 1).min(rows.len().saturating_sub(1))),
             Shortcut::Up => self.step_to(self.at.saturating_sub(1)),
-            Shortcut::Main => here.map_or_else(Action::none, |athlete| Action::say(Outcome::OpenAthlete(athlete))),
-            Shortcut::Letter('a', _) => here.map_or_else(Action::none, |athlete| self.act_on(athlete, shared)),
-            Shortcut::Letter('p', _) => here.map_or_else(Action::none, |athlete| Action::say(Outcome::PrintCards(vec![athlete]))),
+            Shortcut::Main => {
+                here.map_or_else(Action::none, |athlete| Action::say(Outcome::OpenAthlete(athlete)))
+            }
+            Shortcut::Letter('a', _) => {
+                here.map_or_else(Action::none, |athlete| self.act_on(athlete, shared))
+            }
+            Shortcut::Letter('p', _) => here.map_or_else(Action::none, |athlete| {
+                Action::say(Outcome::PrintCards(vec![athlete]))
+            }),
             Shortcut::Letter('n', _) => Action::say(Outcome::NewAthlete),
             Shortcut::Search => Action::run(operation::focus(SEARCH)),
             Shortcut::Back if !self.search.is_empty() => {
@@ -150,7 +166,9 @@ impl Squad {
     }
 
     fn act_on(&self, athlete: AthleteId, shared: &Shared) -> Action<Message> {
-        let Some(row) = shared.rows.iter().find(|row| row.athlete == athlete) else { return Action::none() };
+        let Some(row) = shared.rows.iter().find(|row| row.athlete == athlete) else {
+            return Action::none();
+        };
         let outcome = match &row.concern {
             Concern::ToConfirm { .. } => match first_waiting(athlete, shared) {
                 Some(test) => Outcome::OpenTest(test),
@@ -186,9 +204,20 @@ impl Squad {
         let rows = self.rows(shared);
         let axis = Axis::around(shared.rows.iter().filter_map(|row| row.markers.as_ref()));
         let all: Vec<StandingRow> = rows.iter().map(|row| (*row).clone()).collect();
-        let ledger = ledger::Ledger { rows: &rows, axis, at: self.at, scrolled: self.scrolled, seen: self.seen };
+        let ledger = ledger::Ledger {
+            rows: &rows,
+            axis,
+            at: self.at,
+            scrolled: self.scrolled,
+            seen: self.seen,
+        };
         let list: Element<'_, Message> = if rows.is_empty() {
-            empty("Nobody fits", "No athlete fits this search in this squad. Esc clears the search.", None, ink)
+            empty(
+                "Nobody fits",
+                "No athlete fits this search in this squad. Esc clears the search.",
+                None,
+                ink,
+            )
         } else {
             scrollable(ledger.body(shared))
                 .id(LEDGER)
@@ -214,12 +243,22 @@ impl Squad {
             .width(190)
             .on_input(Message::Searched)
             .style(move |_, status| ink.field(status, false));
-        let mut line = row![title(headline, "", ink), Space::new().width(Fill), search].spacing(14).align_y(Alignment::Center);
+        let mut line = row![title(headline, "", ink), Space::new().width(Fill), search]
+            .spacing(14)
+            .align_y(Alignment::Center);
         if shared.book.squads.len() > 1 {
             let mut choices = vec![SquadChoice { id: None, name: "All squads".to_owned() }];
-            choices.extend(shared.book.squads.iter().map(|s| SquadChoice { id: Some(s.id), name: s.name.clone() }));
+            choices.extend(
+                shared
+                    .book
+                    .squads
+                    .iter()
+                    .map(|s| SquadChoice { id: Some(s.id), name: s.name.clone() }),
+            );
             let chosen = choices.iter().find(|c| c.id == self.filter).cloned();
-            line = line.push(pick_list(choices, chosen, Message::Filtered).text_size(BODY).padding([7, 10]));
+            line = line.push(
+                pick_list(choices, chosen, Message::Filtered).text_size(BODY).padding([7, 10]),
+            );
         }
         line = line.push(act("Add an athlete", "N", ink).on_press(Message::AddPressed));
         container(line).padding([0, 0]).height(ROW + 8.0).into()
@@ -229,7 +268,8 @@ impl Squad {
 /// The newest test of an athlete that waits for a decision.
 fn first_waiting(athlete: AthleteId, shared: &Shared) -> Option<pacewright_core::ids::TestId> {
     let page = shared.book.of_id(athlete).ok()?;
-    let waiting = page.tests.iter().filter(|t| t.decision == pacewright_core::test::Decision::ToConfirm);
+    let waiting =
+        page.tests.iter().filter(|t| t.decision == pacewright_core::test::Decision::ToConfirm);
     waiting.max_by_key(|t| t.on).map(|t| t.id)
 }
 
@@ -259,4 +299,3 @@ fn first_run(shared: &Shared) -> Element<'_, Message> {
     .padding([50, 0])
     .into()
 }
-

@@ -18,9 +18,12 @@ where
         // nobody waits any more once the window is closed
         let _closed = answer.send(job());
     });
-    let lost = || Err(Problem::new("The work broke off unexpectedly; nothing was changed. Try it again."));
+    let lost =
+        || Err(Problem::new("The work broke off unexpectedly; nothing was changed. Try it again."));
     match started {
-        Ok(_thread) => Task::perform(answered, move |outcome| message(outcome.unwrap_or_else(|_| lost()))),
+        Ok(_thread) => {
+            Task::perform(answered, move |outcome| message(outcome.unwrap_or_else(|_| lost())))
+        }
         Err(_) => Task::done(message(lost())),
     }
 }

@@ -47,7 +47,8 @@ pub(super) fn head(by_name: bool, shared: &Shared) -> Element<'_, Message> {
     let name = press(small(order, ink), Frame::None, ink).padding(0).on_press(Message::Reordered);
     let line = row![
         container(name).width(NAME),
-        container(small(format!("Markers and zones, pace per {}", pace_unit(shared.units())), ink)).width(px(LANE)),
+        container(small(format!("Markers and zones, pace per {}", pace_unit(shared.units())), ink))
+            .width(px(LANE)),
         container(small("Next test, 12 weeks", ink)).width(px(STRIP)),
         container(small("This week", ink)).width(Fill),
         Space::new().width(ACT),
@@ -60,11 +61,13 @@ impl<'a> Ledger<'_, 'a> {
     /// The rows in sight between two spaces that stand for the others.
     pub(super) fn body(&self, shared: &'a Shared) -> Element<'a, Message> {
         let first = first_row(self.scrolled);
-        let last = first_row(self.scrolled + self.seen).saturating_add(1 + 2 * SPARE).min(self.rows.len());
+        let last =
+            first_row(self.scrolled + self.seen).saturating_add(1 + 2 * SPARE).min(self.rows.len());
         let first = first.min(last);
-        let visible = self.rows.get(first..last).unwrap_or_default().iter().enumerate().map(|(offset, row)| {
-            (row.athlete.0, self.row(row, first + offset == self.at, shared))
-        });
+        let visible =
+            self.rows.get(first..last).unwrap_or_default().iter().enumerate().map(
+                |(offset, row)| (row.athlete.0, self.row(row, first + offset == self.at, shared)),
+            );
         column![
             Space::new().height(px_of(first)),
             keyed_column(visible),
@@ -80,10 +83,17 @@ impl<'a> Ledger<'_, 'a> {
             Some(facts) => figure(strip::strip(facts, STRIP), ink),
             None => Space::new().into(),
         };
-        let sentence = text(row_.sentence.as_str()).size(if row_.sentence.chars().count() > 58 { SMALL + 1.0 } else { BODY });
-        let sentence = if row_.act.is_some() { sentence } else { sentence.color(ink.of(Role::SoftInk)) };
+        let sentence = text(row_.sentence.as_str()).size(if row_.sentence.chars().count() > 58 {
+            SMALL + 1.0
+        } else {
+            BODY
+        });
+        let sentence =
+            if row_.act.is_some() { sentence } else { sentence.color(ink.of(Role::SoftInk)) };
         let act: Element<'_, Message> = match row_.act {
-            Some(words) => link(words, ink).on_press(Message::Acted(row_.athlete)).by_mouse_only().into(),
+            Some(words) => {
+                link(words, ink).on_press(Message::Acted(row_.athlete)).by_mouse_only().into()
+            }
             None => Space::new().into(),
         };
         let cells = row![
@@ -96,8 +106,14 @@ impl<'a> Ledger<'_, 'a> {
         .spacing(GAP)
         .height(ROW - 1.0)
         .align_y(Alignment::Center);
-        let line = container(cells).width(Fill).style(move |_| if here { ink.selected() } else { container::Style::default() });
-        let line = press(line, Frame::None, ink).padding(0).width(Fill).by_mouse_only().on_press(Message::Opened(row_.athlete));
+        let line = container(cells)
+            .width(Fill)
+            .style(move |_| if here { ink.selected() } else { container::Style::default() });
+        let line = press(line, Frame::None, ink)
+            .padding(0)
+            .width(Fill)
+            .by_mouse_only()
+            .on_press(Message::Opened(row_.athlete));
         column![line, faint_rule(ink)].height(Length::Fixed(ROW)).into()
     }
 
@@ -120,7 +136,12 @@ impl<'a> Ledger<'_, 'a> {
         };
         let keys = "\u{2191}\u{2193} move    Enter open    A act    P card    N add    / search    ? all keys";
         column![
-            row![Space::new().width(NAME), container(scale).width(px(LANE)), small("\u{2022} today", ink)].spacing(GAP),
+            row![
+                Space::new().width(NAME),
+                container(scale).width(px(LANE)),
+                small("\u{2022} today", ink)
+            ]
+            .spacing(GAP),
             Space::new().height(8),
             small(keys, ink),
         ]
@@ -129,7 +150,11 @@ impl<'a> Ledger<'_, 'a> {
     }
 }
 
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "scroll offsets are small and never negative")]
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "scroll offsets are small and never negative"
+)]
 fn first_row(offset: f32) -> usize {
     ((offset / ROW).floor().max(0.0) as usize).saturating_sub(SPARE)
 }
