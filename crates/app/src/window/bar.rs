@@ -24,7 +24,7 @@ pub(super) fn bar(here: Room, shared: &Shared) -> Element<'_, Message> {
     let bar =
         row![rooms, Space::new().width(Fill), text(today).size(BODY).color(ink.of(Role::SoftInk))]
             .align_y(Alignment::Center);
-    column![container(bar).padding([0.0, MARGIN]).height(43).align_y(Alignment::End), rule(ink)]
+    column![container(bar).padding([0.0, MARGIN]).height(43).align_y(Alignment::Center), rule(ink)]
         .into()
 }
 

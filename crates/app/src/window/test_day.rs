@@ -1,52 +1,141 @@
-//! Test day: the table and the recordings.
+//! Test day: two ways in, and one recorded test looked at closely.
 
-use iced::Element;
-use iced::Task;
-use pacewright_core::ids::{AthleteId, TestId};
+mod recordings;
+mod table;
+mod test;
+
 use std::path::PathBuf;
+
+use iced::{Element, Task};
+use pacewright_core::ids::{AthleteId, TestId};
 
 use super::action::Action;
 use super::keys::Shortcut;
-use super::parts::{page, title};
 use super::shared::Shared;
 
-/// The screen's state.
+/// The screen's state: one of three views.
 #[derive(Debug)]
-pub(super) struct TestDay {}
+pub(super) enum TestDay {
+    /// One whistle, many runners: typed results.
+    Table(Box<table::Table>),
+    /// Files dropped or chosen, each with what became of it.
+    Recordings(Box<recordings::Recordings>),
+    /// One recorded test.
+    Test(Box<test::TestScreen>),
+}
 
 /// What happens here.
 #[derive(Debug, Clone)]
 pub enum Message {
     /// A file was dropped on the window.
     Dropped(PathBuf),
+    /// The table is wanted.
+    TableWanted,
+    /// The recordings are wanted.
+    RecordingsWanted,
+    /// One recorded test is wanted.
+    TestWanted(TestId),
+    /// In the table.
+    Table(table::Message),
+    /// Among the recordings.
+    Recordings(recordings::Message),
+    /// On the recorded test.
+    Test(test::Message),
 }
 
 impl TestDay {
-    pub(super) fn new(_shared: &Shared) -> (Self, Task<Message>) {
-        (Self {}, Task::none())
+    /// Where test day begins: the table.
+    pub(super) fn new(shared: &Shared) -> (Self, Task<Message>) {
+        let (table, task) = table::Table::new(shared);
+        (Self::Table(Box::new(table)), task.map(Message::Table))
     }
 
-    pub(super) fn table_for(_athlete: AthleteId, _shared: &Shared) -> (Self, Task<Message>) {
-        (Self {}, Task::none())
+    /// The table with one athlete in it.
+    pub(super) fn table_for(athlete: AthleteId, shared: &Shared) -> (Self, Task<Message>) {
+        let (table, task) = table::Table::of(athlete, shared);
+        (Self::Table(Box::new(table)), task.map(Message::Table))
     }
 
-    pub(super) fn open_test(_test: TestId, _shared: &Shared) -> (Self, Task<Message>) {
-        (Self {}, Task::none())
+    /// One recorded test.
+    pub(super) fn open_test(test: TestId, shared: &Shared) -> (Self, Task<Message>) {
+        let (test, task) = test::TestScreen::new(test, shared);
+        (Self::Test(Box::new(test)), task.map(Message::Test))
     }
 
-    pub(super) fn update(&mut self, _message: Message, _shared: &Shared) -> Action<Message> {
-        Action::none()
+    fn recordings(shared: &Shared) -> (Self, Task<Message>) {
+        let (recordings, task) = recordings::Recordings::new(shared);
+        (Self::Recordings(Box::new(recordings)), task.map(Message::Recordings))
     }
 
-    pub(super) fn pressed(&mut self, _shortcut: Shortcut, _shared: &Shared) -> Action<Message> {
-        Action::none()
+    pub(super) fn update(&mut self, message: Message, shared: &Shared) -> Action<Message> {
+        match (message, &mut *self) {
+            (Message::TableWanted, _) => self.turn_to(Self::new(shared)),
+            (Message::RecordingsWanted, _) => self.turn_to(Self::recordings(shared)),
+            (Message::TestWanted(test), _) => self.turn_to(Self::open_test(test, shared)),
+            (Message::Dropped(path), Self::Recordings(recordings)) => {
+                recordings.dropped(path, shared).map(Message::Recordings)
+            }
+            (Message::Dropped(path), _) => {
+                let mut turning = self.turn_to(Self::recordings(shared));
+                let dropping = self.update(Message::Dropped(path), shared);
+                turning.task = Task::batch([turning.task, dropping.task]);
+                turning
+            }
+            (Message::Table(m), Self::Table(table)) => table.update(m, shared).map(Message::Table),
+            (Message::Recordings(m), Self::Recordings(recordings)) => {
+                match recordings.update(m, shared) {
+                    recordings::Next::Here(action) => action.map(Message::Recordings),
+                    recordings::Next::Test(test) => self.turn_to(Self::open_test(test, shared)),
+                    recordings::Next::Table => self.turn_to(Self::new(shared)),
+                }
+            }
+            (Message::Test(m), Self::Test(test)) => match test.update(m, shared) {
+                test::Next::Here(action) => action.map(Message::Test),
+                test::Next::Test(test) => self.turn_to(Self::open_test(test, shared)),
+                test::Next::Recordings => self.turn_to(Self::recordings(shared)),
+            },
+            // a late answer for a view that is gone
+            _ => Action::none(),
+        }
     }
 
-    pub(super) fn refresh(&mut self, _shared: &Shared) -> Action<Message> {
-        Action::none()
+    fn turn_to(&mut self, (next, task): (Self, Task<Message>)) -> Action<Message> {
+        *self = next;
+        Action::run(task)
+    }
+
+    pub(super) fn pressed(&mut self, shortcut: Shortcut, shared: &Shared) -> Action<Message> {
+        match self {
+            Self::Table(table) => match shortcut {
+                Shortcut::Letter('r', _) => self.turn_to(Self::recordings(shared)),
+                _ => table.pressed(shortcut, shared).map(Message::Table),
+            },
+            Self::Recordings(recordings) => match recordings.pressed(shortcut, shared) {
+                recordings::Next::Here(action) => action.map(Message::Recordings),
+                recordings::Next::Test(test) => self.turn_to(Self::open_test(test, shared)),
+                recordings::Next::Table => self.turn_to(Self::new(shared)),
+            },
+            Self::Test(test) => match test.pressed(shortcut, shared) {
+                test::Next::Here(action) => action.map(Message::Test),
+                test::Next::Test(test) => self.turn_to(Self::open_test(test, shared)),
+                test::Next::Recordings => self.turn_to(Self::recordings(shared)),
+            },
+        }
+    }
+
+    pub(super) fn refresh(&mut self, shared: &Shared) -> Action<Message> {
+        match self {
+            Self::Table(table) => table.refresh(shared).map(Message::Table),
+            Self::Recordings(recordings) => recordings.refresh(shared).map(Message::Recordings),
+            Self::Test(test) => test.refresh(shared).map(Message::Test),
+        }
     }
 
     pub(super) fn view<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
-        page(title("TestDay", "", shared.ink()))
+        match self {
+            Self::Table(table) => table.view(shared),
+            Self::Recordings(recordings) => recordings.view(shared),
+            Self::Test(test) => test.view(shared).map(Message::Test),
+        }
     }
 }

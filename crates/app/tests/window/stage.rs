@@ -1,0 +1,151 @@
+//! A window on a stage: messages in, tasks run to their end, what stands on screen read back.
+
+use chrono::NaiveDate;
+use iced::{Settings, Size, Task};
+use iced_test::runtime::{Action, task};
+use iced_test::{Simulator, futures::futures};
+use pacewright::window::{Message, Start, Window, heard};
+use pacewright_desk::Now;
+
+/// The day of every journey.
+fn clock() -> Now {
+    Now::noon_of(NaiveDate::from_ymd_opt(2026, 11, 25).unwrap())
+}
+
+/// A window with the size it is seen at.
+pub(crate) struct Stage {
+    pub(crate) window: Window,
+    pub(crate) size: Size,
+}
+
+impl Stage {
+    /// The demo squad.
+    pub(crate) fn demo() -> Self {
+        Self::start(Start { library: None, demo: true, clock })
+    }
+
+    /// A library of its own in a folder.
+    pub(crate) fn library(path: std::path::PathBuf) -> Self {
+        Self::start(Start { library: Some(path), demo: false, clock })
+    }
+
+    fn start(start: Start) -> Self {
+        let (window, task) = Window::boot(start);
+        let mut stage = Self { window, size: Size::new(1280.0, 800.0) };
+        stage.finish(task);
+        stage
+    }
+
+    /// Runs a task and all that follows from it.
+    fn finish(&mut self, task: Task<Message>) {
+        let Some(mut stream) = task::into_stream(task) else { return };
+        while let Some(action) = futures::executor::block_on(futures::StreamExt::next(&mut stream))
+        {
+            if let Action::Output(message) = action {
+                let next = self.window.update(message);
+                self.finish(next);
+            }
+        }
+    }
+
+    /// Something happens.
+    pub(crate) fn tell(&mut self, message: Message) {
+        let task = self.window.update(message);
+        self.finish(task);
+    }
+
+    fn simulator(&self) -> Simulator<'_, Message> {
+        let fonts = pacewright_sheets::fonts::files().iter().map(|file| (*file).into()).collect();
+        let settings = Settings {
+            fonts,
+            default_font: iced::Font::with_name(pacewright_sheets::fonts::FAMILY),
+            ..Settings::default()
+        };
+        Simulator::with_size(settings, self.size / self.window.scale(), self.window.view())
+    }
+
+    fn hear(&mut self, messages: Vec<Message>) {
+        for message in messages {
+            self.tell(message);
+        }
+    }
+
+    /// Clicks the first thing with these words.
+    pub(crate) fn click(&mut self, words: &str) {
+        let mut simulator = self.simulator();
+        let _ = simulator.click(words).unwrap_or_else(|e| panic!("no \"{words}\" to click: {e:?}"));
+        let messages: Vec<Message> = simulator.into_messages().collect();
+        self.hear(messages);
+    }
+
+    /// Clicks what carries an id.
+    pub(crate) fn click_id(&mut self, id: &'static str) {
+        let mut simulator = self.simulator();
+        let _ = simulator
+            .click(iced_test::selector::id(id))
+            .unwrap_or_else(|e| panic!("no #{id}: {e:?}"));
+        let messages: Vec<Message> = simulator.into_messages().collect();
+        self.hear(messages);
+    }
+
+    /// Puts the cursor into a field and types.
+    pub(crate) fn type_into(&mut self, id: &'static str, words: &str) {
+        let mut simulator = self.simulator();
+        let _ = simulator
+            .click(iced_test::selector::id(id))
+            .unwrap_or_else(|e| panic!("no #{id}: {e:?}"));
+        let _ = simulator.typewrite(words);
+        let messages: Vec<Message> = simulator.into_messages().collect();
+        self.hear(messages);
+    }
+
+    /// A key, as the window's subscription hears it where no field took it.
+    pub(crate) fn key(
+        &mut self,
+        key: impl Into<iced::keyboard::Key>,
+        modifiers: iced::keyboard::Modifiers,
+    ) {
+        let key = key.into();
+        let event = iced::Event::Keyboard(iced::keyboard::Event::KeyPressed {
+            modified_key: key.clone(),
+            physical_key: iced::keyboard::key::Physical::Unidentified(
+                iced::keyboard::key::NativeCode::Unidentified,
+            ),
+            key,
+            location: iced::keyboard::Location::Standard,
+            modifiers,
+            text: None,
+            repeat: false,
+        });
+        if let Some(message) =
+            heard(event, iced::event::Status::Ignored, iced::window::Id::unique())
+        {
+            self.tell(message);
+        }
+    }
+
+    /// A letter key.
+    pub(crate) fn letter(&mut self, letter: &str) {
+        self.key(iced::keyboard::Key::Character(letter.into()), iced::keyboard::Modifiers::empty());
+    }
+
+    /// Whether words stand on the screen.
+    pub(crate) fn shows(&self, words: &str) -> bool {
+        self.simulator().find(words).is_ok()
+    }
+
+    /// Asserts that words stand on the screen.
+    pub(crate) fn assert_shows(&self, words: &str) {
+        assert!(self.shows(words), "\"{words}\" does not stand on the screen");
+    }
+
+    /// Writes a picture of the screen into the folder named by `PACEWRIGHT_PICTURES`, if it is.
+    pub(crate) fn picture(&self, name: &str) {
+        let mut simulator = self.simulator();
+        let snapshot = simulator.snapshot(&self.window.theme()).unwrap();
+        if let Some(folder) = std::env::var_os("PACEWRIGHT_PICTURES") {
+            let path = std::path::Path::new(&folder).join(format!("{name}.png"));
+            assert!(snapshot.matches_image(path).unwrap(), "{name} was there already and differs");
+        }
+    }
+}
