@@ -15,6 +15,7 @@ pub mod format;
 pub mod ids;
 pub mod markers;
 pub mod physiology;
+pub mod quality;
 pub mod recording;
 pub mod remark;
 pub mod retest;

@@ -24,6 +24,24 @@ pub fn test(kind: TestKind) -> &'static str {
     }
 }
 
+/// The quality a test tracks, as it is named: "Threshold".
+pub fn quality(kind: TestKind) -> &'static str {
+    match kind {
+        TestKind::FortyMinutes => "Aerobic base",
+        TestKind::TwentyMinutes => "Threshold",
+        TestKind::FiveMinutes => "Top end",
+    }
+}
+
+/// The pace a quality is read by: "LT2 pace".
+pub fn quality_pace(kind: TestKind) -> &'static str {
+    match kind {
+        TestKind::FortyMinutes => "LT1 pace",
+        TestKind::TwentyMinutes => "LT2 pace",
+        TestKind::FiveMinutes => "VO2max pace",
+    }
+}
+
 /// A marker as a coach says it.
 pub fn marker(name: MarkerName) -> &'static str {
     match name {
