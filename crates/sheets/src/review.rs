@@ -9,7 +9,7 @@ use serde::Serialize;
 use crate::drawing::Drawing;
 use crate::lane::{Axis, Look, lane, scale};
 use crate::strip::{StripFacts, strip};
-use crate::typeset::{Document, SheetError, Template, typeset};
+use crate::typeset::{Document, Name, SheetError, Template, typeset};
 
 const TEMPLATE: Template = Template {
     name: "weekly review",
@@ -87,7 +87,7 @@ struct Written {
 
 #[derive(Serialize)]
 struct WrittenRow {
-    name: String,
+    name: Name,
     lane: Option<Drawing>,
     strip: Option<Drawing>,
     sentence: String,
@@ -98,7 +98,7 @@ fn write(row: &ReviewRow, axis: Option<Axis>, units: UnitSystem) -> WrittenRow {
     let look = Look::row(LANE_WIDTH, units);
     let drawn = axis.zip(row.markers.as_ref());
     WrittenRow {
-        name: row.name.clone(),
+        name: Name::of(&row.name),
         lane: drawn.map(|(axis, markers)| lane(markers, row.before.as_ref(), axis, &look)),
         strip: row.strip.as_ref().map(|facts| strip(facts, STRIP_WIDTH)),
         sentence: row.sentence.clone(),

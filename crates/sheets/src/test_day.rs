@@ -6,7 +6,7 @@ use pacewright_core::test::TestKind;
 use pacewright_core::units::{HeartRate, Speed, UnitSystem};
 use serde::Serialize;
 
-use crate::typeset::{Document, SheetError, Template, typeset};
+use crate::typeset::{Document, Name, SheetError, Template, typeset};
 
 const TEMPLATE: Template = Template {
     name: "test-day sheet",
@@ -86,7 +86,7 @@ struct WrittenTest {
 
 #[derive(Serialize)]
 struct WrittenRunner {
-    name: String,
+    name: Name,
     target: String,
     pace: String,
     remark: String,
@@ -94,7 +94,7 @@ struct WrittenRunner {
 
 fn write(kind: TestKind, runners: &[Runner], units: UnitSystem) -> WrittenTest {
     let runner = |runner: &Runner| WrittenRunner {
-        name: runner.name.clone(),
+        name: Name::of(&runner.name),
         target: runner
             .target_heart_rate
             .map_or_else(|| "by feel".to_owned(), |rate| whole_beats(rate).to_string()),
