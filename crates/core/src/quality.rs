@@ -1,8 +1,51 @@
 //! What a test tracks: one speed a test, comparable from test to test.
 
+use chrono::NaiveDate;
+
+use crate::ids::TestId;
 use crate::physiology::{reliability, thresholds};
 use crate::test::{Performance, Test, TestKind};
-use crate::units::Speed;
+use crate::units::{Speed, Spread};
+
+/// What one test that counts says about its quality.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reading {
+    /// Which test.
+    pub test: TestId,
+    /// The day it was run.
+    pub on: NaiveDate,
+    /// What it says: see [`speed`].
+    pub speed: Speed,
+    /// Its repeatability, one standard error.
+    pub error: Spread<Speed>,
+    /// Whether it is the first 5-minute test: practice, whose repeat gains by learning.
+    pub practice: bool,
+}
+
+impl Reading {
+    /// The reading less and plus one standard error.
+    pub fn ends(&self) -> (Speed, Speed) {
+        let at = |m_per_s: f64| Speed::from_m_per_s(m_per_s).unwrap_or(self.speed);
+        let (speed, error) = (self.speed.m_per_s(), self.error.m_per_s());
+        (at(speed - error), at(speed + error))
+    }
+}
+
+/// What the tests that count say about one quality, oldest first.
+pub fn readings(kind: TestKind, tests: &[Test]) -> Vec<Reading> {
+    let counted = tests.iter().filter(|t| t.kind == kind && t.decision.is_accepted());
+    let mut readings: Vec<Reading> = counted
+        .filter_map(|test| {
+            let speed = speed(kind, &test.performance)?;
+            let practice = is_practice(test, tests);
+            let percent = reliability::speed_percent(kind, practice);
+            let error = Spread::new(speed.m_per_s() * percent / 100.0);
+            Some(Reading { test: test.id, on: test.on, speed, error, practice })
+        })
+        .collect();
+    readings.sort_by_key(|reading| (reading.on, reading.test));
+    readings
+}
 
 /// The speed a test says about its quality: LT1 pace from 40 minutes and VO2max pace from 5 are the
 /// mean speeds, LT2 pace is the rule's share of the mean of 20 minutes. `None` only for a time of
@@ -15,14 +58,8 @@ pub fn speed(kind: TestKind, performance: &Performance) -> Option<Speed> {
     }
 }
 
-/// Repeatability of a test among the others of an athlete, in percent of speed: a first 5-minute
-/// test that counts is practice and repeats less well.
-pub fn error_percent(test: &Test, all: &[Test]) -> f64 {
-    reliability::speed_percent(test.kind, is_practice(test, all))
-}
-
 /// Whether a test is the first 5-minute test that counts: practice, whose repeat gains by learning.
-pub fn is_practice(test: &Test, all: &[Test]) -> bool {
+fn is_practice(test: &Test, all: &[Test]) -> bool {
     let fives = all.iter().filter(|t| t.kind == TestKind::FiveMinutes && t.decision.is_accepted());
     let first = fives.min_by_key(|t| (t.on, t.id));
     test.kind == TestKind::FiveMinutes && first.is_some_and(|first| first.id == test.id)
@@ -72,7 +109,9 @@ mod tests {
         assert_eq!(all.iter().map(|t| is_practice(t, &all)).collect::<Vec<_>>(), [true, false]);
         all[0].decision = Decision::SetAside { reason: "ran ill".to_owned() };
         assert_eq!(all.iter().map(|t| is_practice(t, &all)).collect::<Vec<_>>(), [false, true]);
-        // Tong and others 2001, as reliability states them
-        assert!((error_percent(&all[1], &all) - 3.5).abs() < 1e-12);
+        let read = readings(TestKind::FiveMinutes, &all);
+        assert_eq!(read.len(), 1, "a test that was set aside says nothing");
+        // 3.5 % of a first attempt (Tong and others 2001, as reliability states it) of 1450 m in 300 s
+        assert!((read[0].error.m_per_s() - 0.035 * 1_450.0 / 300.0).abs() < 1e-12);
     }
 }

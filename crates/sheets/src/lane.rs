@@ -4,7 +4,7 @@
 //! numbered. Markers that were not tested but estimated are dashed. The axis is logarithmic, so that
 //! a change of one percent is the same length for everyone and rows of a squad can be compared.
 
-mod labels;
+pub(crate) mod labels;
 
 use pacewright_core::format::{clock, pace, pace_unit, speed_of_pace};
 use pacewright_core::markers::{MarkerName, Markers};
