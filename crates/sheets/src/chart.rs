@@ -7,7 +7,7 @@
 mod scales;
 
 use chrono::NaiveDate;
-use pacewright_core::format::{clock, day, pace, pace_unit};
+use pacewright_core::format::{day, pace, pace_unit};
 use pacewright_core::ids::TestId;
 use pacewright_core::quality::Reading;
 use pacewright_core::test::TestKind;
@@ -266,6 +266,20 @@ fn mark(
 const SQUARE: [(f64, f64); 4] = [(-3.7, -3.7), (3.7, -3.7), (3.7, 3.7), (-3.7, 3.7)];
 const DIAMOND: [(f64, f64); 4] = [(0.0, -5.4), (5.4, 0.0), (0.0, 5.4), (-5.4, 0.0)];
 
+/// The shape of a quality in the middle of a drawing, as the chart draws it: for a table beside it.
+pub fn key(drawing: &mut Drawing, kind: TestKind) {
+    let centre = at(drawing.width / 2.0, drawing.height / 2.0);
+    let around = |corners: [(f64, f64); 4]| Primitive::Polygon {
+        corners: corners.iter().map(|(x, y)| at(centre.x + x, centre.y + y)).collect(),
+        ink: ink(kind),
+    };
+    drawing.push(match kind {
+        TestKind::FortyMinutes => Primitive::Circle { centre, radius: 4.2, ink: ink(kind) },
+        TestKind::TwentyMinutes => around(SQUARE),
+        TestKind::FiveMinutes => around(DIAMOND),
+    });
+}
+
 fn end_labels_width(look: &Look) -> f64 {
     let widths = TestKind::ALL.map(|kind| text_width(words::quality_pace(kind), look.text));
     widths.into_iter().fold(0.0, f64::max) + 10.0
@@ -316,11 +330,6 @@ fn in_words(series: &[Series], units: UnitSystem) -> String {
         ));
     }
     format!("Pace per {}: {}", pace_unit(units), said.join("; "))
-}
-
-/// A pace in whole seconds as the axis writes it.
-fn pace_label(seconds: u32) -> String {
-    clock(seconds)
 }
 
 #[cfg(test)]

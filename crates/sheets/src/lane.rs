@@ -84,6 +84,11 @@ impl Look {
         Self { width, bar: 14.0, overhang: 7.0, text: 12.0, labels: true, whiskers: false, units }
     }
 
+    /// An athlete's page: with the error of each marker.
+    pub fn page(width: f64, units: UnitSystem) -> Self {
+        Self { width, bar: 16.0, overhang: 9.0, text: 12.5, labels: true, whiskers: true, units }
+    }
+
     fn top(&self) -> f64 {
         if self.labels { self.text + 2.0 } else { 0.0 }
     }

@@ -3,12 +3,12 @@
 use std::ops::Range;
 
 use chrono::{Datelike, Months, NaiveDate};
-use pacewright_core::format::{pace_seconds, speed_of_pace};
+use pacewright_core::format::{clock, pace_seconds, speed_of_pace};
 use pacewright_core::units::{Speed, UnitSystem};
 
 use plotters::coord::ranged1d::{DefaultFormatting, KeyPointHint, Ranged};
 
-use super::{Look, Series, pace_label, x, y};
+use super::{Look, Series, x, y};
 use crate::fonts::text_width;
 
 /// Room above and below what is drawn, in log speed: two percent.
@@ -107,7 +107,7 @@ fn of_step(step: u32, heights: &Range<f64>, units: UnitSystem) -> Vec<(f64, Stri
     (fastest.div_ceil(step)..=slowest / step)
         .rev()
         .map(|count| count * step)
-        .filter_map(|pace| Some((y(speed_of_pace(pace, units)?), pace_label(pace))))
+        .filter_map(|pace| Some((y(speed_of_pace(pace, units)?), clock(pace))))
         .filter(|(at, _)| heights.contains(at))
         .collect()
 }
