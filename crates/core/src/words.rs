@@ -52,6 +52,13 @@ pub fn marker(name: MarkerName) -> &'static str {
     }
 }
 
+/// What to ask before an all-out test, after the pre-participation logic of [`crate::screening`].
+pub fn health_questions() -> &'static str {
+    "Ask: training regularly for three months or more? Known heart, kidney or metabolic disease? Chest pain, \
+     breathlessness at rest, fainting, palpitations, swollen ankles? New medication, fever, pregnancy? Any of \
+     these: hold, and to a clinician first."
+}
+
 /// Why somebody is away.
 pub fn away(kind: AwayKind) -> &'static str {
     match kind {

@@ -264,7 +264,11 @@ impl AthleteScreen {
         let left = if wide { (inner - gap) * 0.49 } else { inner };
         let right = if wide { inner - gap - left } else { inner };
         let zones = zones::view(athlete, left, shared);
-        let chart = qualities::view(&qualities, self.chosen, right, shared);
+        let chart = column![
+            qualities::view(&qualities, self.chosen, right, shared),
+            markers::next_tests(athlete, shared)
+        ]
+        .spacing(14);
         let upper: Element<'_, Message> = if wide {
             row![container(zones).width(left), container(chart).width(right)].spacing(gap).into()
         } else {

@@ -31,7 +31,7 @@ fn somebody_new_in_an_empty_library_with_a_wrong_day_first() {
     let mut stage = Stage::library(folder.path().join("squad.pacewright"));
     stage.size = TALL;
     stage.letter("n");
-    stage.assert_shows("Somebody new");
+    stage.assert_shows("A new athlete");
     press(&mut stage, Named::Enter);
     stage.assert_shows("Give a name; it stands on the card.");
     stage.type_into("athlete name", "Ida Example");
@@ -135,6 +135,7 @@ fn who_is_held_or_not_asked_is_said_at_the_head() {
 #[test]
 fn the_chart_says_the_numbers_of_the_table() {
     let mut stage = demo("Aiko Brandt");
+    stage.click("Show all 36 tests");
     let mut seen = std::collections::BTreeSet::new();
     for _ in 0..40 {
         press(&mut stage, Named::ArrowLeft);
@@ -170,6 +171,7 @@ fn two_charts_on_one_screen_both_draw() {
 
 #[test]
 fn pictures_of_every_kind() {
+    let mut stage = Stage::demo();
     for (athlete, name) in [
         ("Aiko Brandt", "steady"),
         ("Priya Ramanathan", "improving"),
@@ -179,12 +181,17 @@ fn pictures_of_every_kind() {
         ("Nadia Fenwick-Osei", "beginner"),
         ("Tom Akerele", "only-twenty"),
         ("Jonas Whitfield", "returning"),
+        ("Hamid Nazari", "hills"),
+        ("Lucía Ferreyra", "dropout"),
+        ("Beatrix Oyelaran", "not-asked"),
     ] {
-        let mut stage = demo(athlete);
+        stage.size = TALL;
+        stage.click(athlete);
         stage.size = Size::new(1_280.0, 800.0);
         stage.picture(&format!("athlete-{name}"));
         stage.size = Size::new(1_280.0, 2_000.0);
         stage.picture(&format!("athlete-{name}-whole"));
+        press(&mut stage, Named::Escape);
     }
 }
 

@@ -164,17 +164,17 @@ impl Stage {
 
     /// Every text on the screen, from the top.
     pub(crate) fn texts(&self) -> Vec<String> {
-        let texts = std::rc::Rc::new(std::cell::RefCell::new(Vec::new()));
-        let heard = std::rc::Rc::clone(&texts);
+        let texts = std::sync::Arc::new(std::sync::Mutex::new(Vec::new()));
+        let heard = std::sync::Arc::clone(&texts);
         // a selector that takes nothing is asked about everything
         let all = move |candidate: iced_test::selector::Candidate<'_>| -> Option<()> {
             if let iced_test::selector::Candidate::Text { content, .. } = candidate {
-                heard.borrow_mut().push(content.to_owned());
+                heard.lock().unwrap().push(content.to_owned());
             }
             None
         };
         let _nothing = self.simulator().find(all);
-        texts.take()
+        std::mem::take(&mut *texts.lock().unwrap())
     }
 
     /// Whether words stand on the screen within longer ones.

@@ -3,6 +3,7 @@
 use iced::widget::{Space, column, container, row, scrollable, text, text_editor};
 use iced::{Alignment, Background, Border, Element, Fill};
 use pacewright_core::athlete::{Athlete, Sensor, Sex, Squad};
+use pacewright_core::words;
 use pacewright_desk::book::Page;
 use pacewright_desk::people::{Draft, Field, Form, ScreeningChoice, Wrong};
 use pacewright_sheets::ink::Role;
@@ -17,7 +18,7 @@ use crate::window::shared::Shared;
 pub(super) const FIRST: &str = "athlete name";
 
 /// Width of the labels, px.
-const LABEL: f32 = 210.0;
+const LABEL: f32 = 250.0;
 
 /// The form's state.
 #[derive(Debug)]
@@ -138,7 +139,7 @@ impl EditForm {
         shared: &'a Shared,
     ) -> Element<'a, Message> {
         let ink = shared.ink();
-        let heading = known.map_or("Somebody new", |page| page.athlete.name.as_str());
+        let heading = known.map_or("A new athlete", |page| page.athlete.name.as_str());
         let acts = row![
             act("Cancel", "Esc", ink).on_press(Message::CancelPressed),
             main_act("Save", "Enter", ink).on_press(Message::SavePressed),
@@ -156,10 +157,10 @@ impl EditForm {
                 small("With all their tests and zones; undo brings everything back.", ink),
             ].align_y(Alignment::Center));
         }
-        let lines = scrollable(container(lines.padding([0, 4])).padding([0, 12]))
+        let lines = scrollable(container(lines).padding(iced::Padding::ZERO.right(18)))
             .height(Fill)
             .style(move |theme, status| ink.scroll(theme, status));
-        page(column![container(head).max_width(880), rule(ink), lines.width(900)].spacing(10))
+        page(column![head, rule(ink), lines].spacing(10).max_width(900))
     }
 
     fn person<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
@@ -196,8 +197,9 @@ impl EditForm {
             answer("Cleared", ScreeningChoice::Cleared),
             answer("Hold", ScreeningChoice::Hold),
         ];
-        let about = "Hold also for pregnancy and the months after, until a clinician's day. Never printed.";
-        let mut lines = column![labelled("Health questions", about, answers.spacing(10), ink)];
+        let answers = column![answers.spacing(10), small(words::health_questions(), ink)].spacing(6);
+        let about = "a hold also for pregnancy and the months after; never printed";
+        let mut lines = column![labelled("Health questions", about, answers, ink)];
         let since = match form.screening {
             ScreeningChoice::NotAsked => None,
             ScreeningChoice::Cleared => Some(("Cleared on", "lapses after 12 months")),

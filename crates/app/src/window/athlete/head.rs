@@ -1,17 +1,18 @@
 //! Who: name, one quiet line of facts, the acts of the page.
 
 use chrono::NaiveDate;
-use iced::widget::{Space, column, row, text};
+use iced::widget::{Space, column, container, row, text};
 use iced::{Alignment, Element, Fill};
 use pacewright_core::athlete::{Athlete, Screening, Sensor};
 use pacewright_core::format::{day, whole_beats};
-use pacewright_core::{review, screening, words};
+use pacewright_core::review::{self, Asking, Concern};
+use pacewright_core::{screening, words};
 use pacewright_desk::book::Page;
 use pacewright_sheets::ink::Role;
 
 use super::Message;
 use crate::window::ink::{BODY, STRONG, TITLE};
-use crate::window::parts::{act, main_act, soft};
+use crate::window::parts::{act, link, main_act, soft};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
@@ -41,8 +42,21 @@ pub(super) fn view<'a>(page: &'a Page, wide: bool, shared: &'a Shared) -> Elemen
     };
     lines = lines.push(soft(facts(&page.athlete, shared), ink));
     if let Some(concern) = review::screening(&page.athlete, today) {
-        let words = words::concern(&concern, today);
-        lines = lines.push(text(words).size(BODY).color(ink.of(Role::Mark)));
+        let said = text(words::concern(&concern, today)).size(BODY).color(ink.of(Role::Mark));
+        lines = lines.push(match concern {
+            Concern::Ask(Asking::Health | Asking::Again | Asking::Medication) => column![
+                row![said, link("Note the answers", ink).on_press(Message::EditPressed)]
+                    .spacing(14)
+                    .align_y(Alignment::Center),
+                container(soft(words::health_questions(), ink)).max_width(980),
+            ],
+            Concern::Ask(Asking::Consent) => column![
+                row![said, link("Note it", ink).on_press(Message::EditPressed)]
+                    .spacing(14)
+                    .align_y(Alignment::Center)
+            ],
+            _ => column![said],
+        });
     }
     if !page.athlete.notes.is_empty() {
         let notes = format!("Notes, never printed: {}", page.athlete.notes);

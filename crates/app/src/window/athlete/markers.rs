@@ -1,9 +1,9 @@
 //! The markers behind the zones with their errors and where each comes from, and when to test again.
 
 use iced::widget::{column, container, row};
-use iced::{Element, Fill};
+use iced::{Alignment, Element, Fill};
 use pacewright_core::calibration::Calibration;
-use pacewright_core::format::{beats_error, day, day_short, pace, pace_error, whole_beats};
+use pacewright_core::format::{beats_error, day, day_short, pace_error, whole_beats};
 use pacewright_core::markers::{Marker, MarkerName};
 use pacewright_core::retest::{Hold, State};
 use pacewright_core::review::DueTest;
@@ -11,7 +11,9 @@ use pacewright_core::test::TestKind;
 use pacewright_core::units::{Origin, UnitSystem};
 use pacewright_core::words;
 use pacewright_desk::book::Page;
+use pacewright_desk::papers::card_facts;
 use pacewright_sheets::card::CardFacts;
+use pacewright_sheets::lane::printed_pace;
 
 use super::Message;
 use crate::window::parts::{body, faint_rule, rule, section, small};
@@ -21,6 +23,9 @@ use crate::window::shared::Shared;
 const NUMBER: f32 = 112.0;
 const FROM: f32 = 150.0;
 const KIND: f32 = 92.0;
+
+/// Wider than this a table is hard to read across, px.
+pub(super) const WIDEST: f32 = 760.0;
 
 /// The numbers of the lane, and where each comes from.
 pub(super) fn table<'a>(
@@ -34,7 +39,11 @@ pub(super) fn table<'a>(
         let [name, pace, rate, from] = cells;
         let line = row![container(name).width(Fill), container(pace).width(NUMBER)];
         let line = if rates { line.push(container(rate).width(NUMBER)) } else { line };
-        line.push(container(from).width(FROM)).spacing(8).padding([5, 0]).into()
+        line.push(container(from).width(FROM))
+            .spacing(8)
+            .padding([5, 0])
+            .align_y(Alignment::Center)
+            .into()
     };
     let heads = ["Marker", "Pace and error", "Heart rate, error", "Known"];
     let mut table = column![line(heads.map(|head| small(head, ink))), rule(ink)];
@@ -43,20 +52,24 @@ pub(super) fn table<'a>(
         table = table
             .push(line([
                 body(capital(words::marker(name))),
-                body(pace_of(marker, units)),
+                body(pace_of(name, marker, units)),
                 body(rate_of(marker)),
                 small(origins(marker, rates), ink),
             ]))
             .push(faint_rule(ink));
     }
-    table.into()
+    let note = "One standard error: of the rule and of the test together.";
+    container(table.push(container(small(note, ink)).padding([5, 0]))).max_width(WIDEST).into()
 }
 
-fn pace_of(marker: &Marker, units: UnitSystem) -> String {
-    marker.speed.map_or_else(
-        || "\u{2013}".to_owned(),
-        |e| format!("{} \u{b1} {}", pace(e.value, units), pace_error(e.value, e.error(), units)),
-    )
+fn pace_of(name: MarkerName, marker: &Marker, units: UnitSystem) -> String {
+    let Some(estimate) = marker.speed else { return "\u{2013}".to_owned() };
+    match printed_pace(name, estimate.value, units) {
+        Some(pace) => {
+            format!("{pace} \u{b1} {}", pace_error(estimate.value, estimate.error(), units))
+        }
+        None => "at a walk".to_owned(),
+    }
 }
 
 fn rate_of(marker: &Marker) -> String {
@@ -91,15 +104,13 @@ fn capital(words: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// When to repeat each test, and what holds it. `target` is the heart rate to hold for 40 minutes,
-/// in whole beats.
-pub(super) fn next_tests<'a>(
-    page: &Page,
-    target: Option<u16>,
-    shared: &'a Shared,
-) -> Element<'a, Message> {
+/// When to repeat each test, at which heart rate, and what holds it.
+pub(super) fn next_tests<'a>(page: &Page, shared: &'a Shared) -> Element<'a, Message> {
+    let now = shared.now();
+    let facts = page.current(now.today).map(|zones| card_facts(page, zones, shared.units(), &now));
+    let target = facts.and_then(|facts| facts.forty_minute_target).map(whole_beats);
     let mut lines = column![section("Next tests", shared.ink())].spacing(3);
-    for due in page.due(&shared.now()) {
+    for due in page.due(&now) {
         let hold = target.filter(|_| due.kind == TestKind::FortyMinutes);
         let hold = hold.map(|beats| format!("; hold {beats} bpm")).unwrap_or_default();
         lines = lines.push(

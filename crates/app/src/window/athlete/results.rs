@@ -7,7 +7,7 @@ use iced::{Alignment, Element, Fill};
 use pacewright_core::calibration::Calibration;
 use pacewright_core::format::{day, metres, pace, pace_unit, whole_beats};
 use pacewright_core::markers::MarkerName;
-use pacewright_core::quality::Reading;
+use pacewright_core::quality::{self, Reading};
 use pacewright_core::remark::Remark;
 use pacewright_core::test::{Decision, Evidence, Test};
 use pacewright_core::units::UnitSystem;
@@ -98,7 +98,7 @@ fn test_row<'a>(
         .performance
         .mean_heart_rate
         .map_or_else(dash, |rate| whole_beats(rate).to_string());
-    let says = reading.map(|reading| qualities::value(test.kind, reading, units));
+    let says = says(test, reading, units);
     let mut cells = row![
         container(body(test.on.format("%-d %b %Y").to_string())).width(DATE),
         container(body(format!("{} min", test.kind.minutes()))).width(KIND),
@@ -111,7 +111,7 @@ fn test_row<'a>(
     }
     let cells = cells
         .push(container(decision(&test.decision, ink)).width(Fill))
-        .push(container(act(test, ink)).width(ACT))
+        .push(container(act(test, ink)).width(ACT).align_x(Alignment::End))
         .spacing(GAP)
         .align_y(Alignment::Center);
     let mut lines = column![cells].spacing(2).padding([6, 0]);
@@ -120,6 +120,15 @@ fn test_row<'a>(
     }
     let remarks = screen.remarks.get(&test.id).map(Vec::as_slice).unwrap_or_default();
     remark_lines(lines, screen, test, remarks, shared).into()
+}
+
+/// What a test says about its quality: with its error where it counts.
+fn says(test: &Test, reading: Option<&Reading>, units: UnitSystem) -> Option<String> {
+    let alone = || {
+        let speed = quality::speed(test.kind, &test.performance)?;
+        Some(format!("{} {}", words::quality_pace(test.kind), pace(speed, units)))
+    };
+    reading.map(|reading| qualities::value(test.kind, reading, units)).or_else(alone)
 }
 
 fn indented<'a>(content: impl Into<Element<'a, Message>>) -> Element<'a, Message> {
@@ -173,14 +182,18 @@ fn decision<'a>(decision: &Decision, ink: Ink) -> Element<'a, Message> {
     }
 }
 
-/// A recorded test opens; a typed one can be taken out.
+/// A recorded test opens; a typed one can be taken out. Only a test that waits stands out.
 fn act<'a>(test: &Test, ink: Ink) -> Element<'a, Message> {
-    match test.evidence {
-        Evidence::Recorded { .. } => {
-            link("Open", ink).on_press(Message::TestOpened(test.id)).into()
-        }
-        Evidence::Typed => link("Remove", ink).on_press(Message::TestRemoved(test.id)).into(),
+    let recorded = matches!(test.evidence, Evidence::Recorded { .. });
+    let (words, message) = if recorded {
+        ("Open", Message::TestOpened(test.id))
+    } else {
+        ("Remove", Message::TestRemoved(test.id))
+    };
+    if recorded && test.decision == Decision::ToConfirm {
+        return link(words, ink).on_press(message).into();
     }
+    press(soft(words, ink), Frame::None, ink).on_press(message).into()
 }
 
 /// Zones that were in force before, newest first, with what changed when they came.
@@ -203,7 +216,8 @@ pub(super) fn old_zones<'a>(
         let before = page.calibrations.iter().rev().find(|other| {
             (other.from, other.id) < (calibration.from, calibration.id)
         });
-        let card = link("Open the card", ink).on_press(Message::OldCardPressed(calibration.id));
+        let card = press(soft("Open the card", ink), Frame::None, ink)
+            .on_press(Message::OldCardPressed(calibration.id));
         lines = lines
             .push(
                 row![
@@ -220,21 +234,22 @@ pub(super) fn old_zones<'a>(
     more(lines, old.len(), FIRST_ZONES, "zones", screen.all_zones, Message::ZonesTurned, ink).into()
 }
 
-/// "LT1 5:20 to 5:12 · LT2 as before · VO2max pace 3:31".
+/// "LT1 5:20 to 5:12 · VO2max pace 3:31": what changed when zones came into force.
 fn changed(before: Option<&Calibration>, after: &Calibration, units: UnitSystem) -> String {
     let of = |calibration: &Calibration, name| {
         calibration.markers.get(name).speed.map(|estimate| pace(estimate.value, units))
     };
-    let parts = [MarkerName::Lt1, MarkerName::Lt2, MarkerName::Vo2max].into_iter().map(|name| {
+    let parts = [MarkerName::Lt1, MarkerName::Lt2, MarkerName::Vo2max].into_iter().filter_map(|name| {
         let marker = words::marker(name);
         match (before.and_then(|before| of(before, name)), of(after, name)) {
-            (Some(old), Some(new)) if old == new => format!("{marker} {new} as before"),
-            (Some(old), Some(new)) => format!("{marker} {old} to {new}"),
-            (None, Some(new)) => format!("{marker} {new}"),
-            (_, None) => format!("{marker} not known"),
+            (old, new) if old == new => None,
+            (Some(old), Some(new)) => Some(format!("{marker} {old} to {new}")),
+            (None, Some(new)) => Some(format!("{marker} {new}")),
+            (_, None) => Some(format!("{marker} no longer known")),
         }
     });
-    parts.collect::<Vec<_>>().join(" \u{b7} ")
+    let parts: Vec<String> = parts.collect();
+    if parts.is_empty() { "paces as before".to_owned() } else { parts.join(" \u{b7} ") }
 }
 
 /// All of a list, or the newest of it again.

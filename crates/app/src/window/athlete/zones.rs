@@ -5,7 +5,7 @@ use iced::widget::{Space, column, container, row, text};
 use iced::{Alignment, Element, Fill};
 use pacewright_core::athlete::Sensor;
 use pacewright_core::calibration::Calibration;
-use pacewright_core::format::{day, day_short, pace_unit, whole_beats};
+use pacewright_core::format::{day, day_short, pace_unit};
 use pacewright_core::remark::{Finding, Remark, Severity};
 use pacewright_core::words;
 use pacewright_core::zones::shown::{ShownZone, shown};
@@ -17,7 +17,7 @@ use pacewright_sheets::lane::{Axis, Look, lane};
 
 use super::{Message, markers};
 use crate::window::figure::figure;
-use crate::window::ink::{BODY, Ink, SMALL};
+use crate::window::ink::{BODY, Ink, ROW, SMALL};
 use crate::window::parts::{body, faint_rule, main_act, rule, section, small, soft, strong};
 use crate::window::shared::Shared;
 
@@ -45,13 +45,7 @@ pub(super) fn view<'a>(page: &'a Page, width: f32, shared: &'a Shared) -> Elemen
     for (sentence, role) in statements(page, &facts) {
         lines = lines.push(text(sentence).size(BODY).color(ink.of(role)));
     }
-    let target = facts.forty_minute_target.map(whole_beats);
-    lines
-        .push(Space::new().height(2))
-        .push(markers::next_tests(page, target, shared))
-        .push(Space::new().height(2))
-        .push(markers::table(calibration, &facts, shared))
-        .into()
+    lines.push(Space::new().height(2)).push(markers::table(calibration, &facts, shared)).into()
 }
 
 /// No zones: what this is, and what to do first.
@@ -72,8 +66,6 @@ fn none_yet<'a>(page: &'a Page, shared: &'a Shared) -> Element<'a, Message> {
         strong("No zones yet"),
         soft(first, ink),
         row![main_act("Enter a test", "T", ink).on_press(Message::EnterPressed)],
-        Space::new().height(4),
-        markers::next_tests(page, None, shared),
     ]
     .spacing(8)
     .into()
@@ -123,7 +115,7 @@ fn table<'a>(facts: &CardFacts<'_>, shared: &'a Shared) -> Element<'a, Message> 
     for zone in shown(&zones, units) {
         table = table.push(zone_row(zone, has_rate, ink)).push(faint_rule(ink));
     }
-    table.into()
+    container(table).max_width(markers::WIDEST).into()
 }
 
 fn cell<'a>(content: impl Into<Element<'a, Message>>, width: f32) -> Element<'a, Message> {
@@ -156,7 +148,7 @@ fn zone_row<'a>(zone: ShownZone, has_rate: bool, ink: Ink) -> Element<'a, Messag
         .push(cell(body(zone.lap_400), LAP))
         .push(cell(small(zone.leads, ink), LEADS))
         .spacing(GAP)
-        .padding([4, 0])
+        .height(ROW - 2.0)
         .align_y(Alignment::Center)
         .into()
 }
