@@ -8,12 +8,18 @@ mod file;
 mod plausible;
 
 use crate::effort::{DistanceLine, Effort, closed_spans};
+use crate::physiology::heart_rate_gain::speed_change_for;
 use crate::recording::{Recording, Span};
-use crate::remark::Remark;
+use crate::remark::{BearsOn, Finding, Remark, Severity};
 use crate::test::TestKind;
-use crate::units::HeartRate;
+use crate::units::{HeartRate, Speed};
 
-pub use plausible::{ImpossibleTest, plausible_distance, plausible_mean_heart_rate};
+pub use plausible::{
+    ImpossibleTest, UnlikelyChange, plausible_change, plausible_distance, plausible_mean_heart_rate,
+};
+
+/// A 40-minute test is on target while its mean heart rate is this close (beats; judgement).
+const ON_TARGET_BPM: f64 = 3.0;
 
 /// Grows with every change of a check, so that judgements kept from older rules are made anew.
 pub const RULES_VERSION: u32 = 1;
@@ -42,6 +48,23 @@ pub fn judge(evidence: &Evidence<'_>) -> Vec<Remark> {
     let place = |r: &Remark| r.span.map_or(0.0, |s: Span| s.from.s());
     remarks.sort_by(|a, b| b.severity.cmp(&a.severity).then_with(|| place(a).total_cmp(&place(b))));
     remarks
+}
+
+/// What is to be said of a 40-minute run held off its target: by how much, and the likely effect on
+/// its pace. `None` for the other tests and within 3 beats (judgement).
+pub fn off_target(
+    kind: TestKind,
+    held: HeartRate,
+    target: HeartRate,
+    ran: Speed,
+) -> Option<Remark> {
+    let by_bpm = held.bpm() - target.bpm();
+    let ran = ran.m_per_s();
+    let on_target = (ran - speed_change_for(by_bpm)).max(0.1);
+    let finding =
+        Finding::OffTarget { by_bpm, pace_effect_s_per_km: 1_000.0 / on_target - 1_000.0 / ran };
+    (kind == TestKind::FortyMinutes && by_bpm.abs() > ON_TARGET_BPM)
+        .then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))
 }
 
 /// Pauses and legs of other sports of a recording.

@@ -3,7 +3,7 @@
 use crate::units::{Distance, HeartRate, Seconds, Speed, UnitSystem};
 
 /// Metres in a mile (the international mile, exact).
-const METRES_PER_MILE: f64 = 1_609.344;
+pub(crate) const METRES_PER_MILE: f64 = 1_609.344;
 
 /// The nearest whole number, halves upwards: 142.5 gives 143. Negative and huge values saturate.
 #[expect(

@@ -14,6 +14,7 @@ pub mod effort;
 pub mod format;
 pub mod ids;
 pub mod markers;
+pub mod parse;
 pub mod physiology;
 pub mod recording;
 pub mod remark;

@@ -3,12 +3,13 @@
 mod remarks;
 mod review;
 
-use crate::change::Verdict;
+use crate::change::{Change, Verdict};
 use crate::markers::MarkerName;
 use crate::markers::Markers;
 use crate::remark::{Severity, Use};
 use crate::retest::{Hold, State};
 use crate::schedule::AwayKind;
+use crate::screening::NotCleared;
 use crate::test::TestKind;
 use crate::units::Origin;
 
@@ -93,6 +94,28 @@ pub fn verdict(verdict: Verdict) -> &'static str {
     }
 }
 
+/// A verdict with its probability: "likely gain (0.80)". The probability is cut, not rounded, so that
+/// it never reads as the next verdict's.
+pub fn change(change: &Change) -> String {
+    let probability = match change.verdict {
+        Verdict::ClearGain | Verdict::LikelyGain => change.chance_better,
+        Verdict::ClearLoss | Verdict::LikelyLoss => change.chance_worse,
+        Verdict::NoClearChange => return verdict(change.verdict).to_owned(),
+    };
+    format!("{} ({:.2})", verdict(change.verdict), (probability * 100.0).floor() / 100.0)
+}
+
+/// Why no all-out effort is proposed. Private, never printed.
+pub fn not_cleared(why: NotCleared) -> &'static str {
+    match why {
+        NotCleared::NotAsked => "not asked about health yet",
+        NotCleared::Hold => "on hold",
+        NotCleared::Lapsed => "clearance lapsed",
+        NotCleared::NoConsent => "no guardian's consent",
+        NotCleared::AskAboutMedication => "medication: ask first",
+    }
+}
+
 /// Which markers were not tested, in one sentence for a card; `None` where all were.
 pub fn estimated_markers(markers: &Markers) -> Option<String> {
     let names: Vec<&str> = [MarkerName::Lt1, MarkerName::Lt2, MarkerName::Vo2max]
@@ -111,7 +134,7 @@ pub fn estimated_markers(markers: &Markers) -> Option<String> {
 }
 
 /// A small number as a word, as headlines want it: "Seven", "21" beyond twenty.
-pub(crate) fn number(count: usize) -> String {
+pub fn number(count: usize) -> String {
     const WORDS: [&str; 21] = [
         "None",
         "One",

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
-use pacewright_core::calibration::{Calibration, propose};
+use pacewright_core::calibration::{Calibration, Proposal, propose};
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
 use pacewright_core::remark::{Remark, Severity, Use};
 use pacewright_core::test::{Decision, Test};
@@ -108,27 +108,42 @@ fn with_decision(decided: Decided) -> Result<Test, Problem> {
 
 /// The zones that follow for one athlete once their tests are decided.
 fn follow(page: &Page, decided: &[(Test, bool)]) -> Outcome {
-    let mut tests: Vec<Test> =
-        page.tests.iter().filter(|t| decided.iter().all(|(d, _)| d.id != t.id)).cloned().collect();
-    tests.extend(decided.iter().map(|(test, _)| test.clone()));
     let newest = decided.iter().filter(|(_, new_zones)| *new_zones).map(|(test, _)| test.on).max();
     let before = newest.and_then(|on| page.current(on)).cloned();
-    let (zones, held_back) = newest.map_or((None, None), |on| put_in_force(page, &tests, on));
+    let tests: Vec<Test> = decided.iter().map(|(test, _)| test.clone()).collect();
+    let proposed = newest.and_then(|on| proposed_with(page, &tests, on));
+    let (zones, held_back) =
+        proposed.map_or((None, None), |(from, proposal)| put_in_force(page, from, proposal));
     Outcome { athlete: page.athlete.id, before, zones, held_back }
 }
 
-/// The zones of all tests that count, unless their markers contradict each other: contradictory
-/// zones are never handed out. A late decision on an old test never puts older zones over newer.
+/// What all tests that count say once these are among them, and the day it would be in force from: a
+/// late decision on an old test never puts older zones over newer.
+pub(crate) fn proposed_with(
+    page: &Page,
+    decided: &[Test],
+    on: NaiveDate,
+) -> Option<(NaiveDate, Proposal)> {
+    let mut tests: Vec<Test> =
+        page.tests.iter().filter(|t| decided.iter().all(|d| d.id != t.id)).cloned().collect();
+    tests.extend_from_slice(decided);
+    let from = page.calibrations.last().map_or(on, |newest| newest.from.max(on));
+    Some((from, propose(&page.athlete, &tests, from)?))
+}
+
+/// Why zones that contradict themselves are not handed out; `None` where they can be.
+pub(crate) fn held_back(proposal: &Proposal) -> Option<String> {
+    let why = worst(&proposal.derived.remarks);
+    proposal.is_spoiled().then(|| format!("The zones in force stay as they are. {why}"))
+}
+
 fn put_in_force(
     page: &Page,
-    tests: &[Test],
-    on: NaiveDate,
+    from: NaiveDate,
+    proposal: Proposal,
 ) -> (Option<Calibration>, Option<String>) {
-    let from = page.calibrations.last().map_or(on, |newest| newest.from.max(on));
-    let Some(proposal) = propose(&page.athlete, tests, from) else { return (None, None) };
-    if proposal.is_spoiled() {
-        let why = worst(&proposal.derived.remarks);
-        return (None, Some(format!("The zones in force stay as they are. {why}")));
+    if let Some(why) = held_back(&proposal) {
+        return (None, Some(why));
     }
     let calibration = Calibration {
         id: CalibrationId(0),

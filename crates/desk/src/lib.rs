@@ -20,6 +20,7 @@ pub mod roster;
 pub mod schedule;
 pub mod settings;
 pub mod standing;
+pub mod typed;
 
 pub use desk::Desk;
 pub use now::Now;

@@ -2,7 +2,6 @@
 
 use super::{Evidence, closed, plausible};
 use crate::effort::{DistanceLine, Effort, FoundBy};
-use crate::physiology::heart_rate_gain::speed_change_for;
 use crate::recording::Span;
 use crate::remark::{BearsOn, Finding, Remark, Severity};
 use crate::test::TestKind;
@@ -14,8 +13,6 @@ const NEIGHBOUR_S: f64 = 60.0;
 const NOT_CLEARLY_SLOWER: f64 = 0.95;
 /// Beyond this much of its length missing, a short recording is worth a look (share; judgement).
 const SHORT_WORTH_A_LOOK: f64 = 0.01;
-/// A 40-minute test is on target while its mean heart rate is this close (beats; judgement).
-const ON_TARGET_BPM: f64 = 3.0;
 /// Under these shares of trustworthy heart rate the mean is noted, doubted, spoiled (judgement).
 const HEART_RATE_SHARES: (f64, f64, f64) = (0.99, 0.90, 0.50);
 
@@ -101,14 +98,11 @@ fn heart_rate_missing(kind: TestKind, effort: &Effort) -> Option<Remark> {
 /// A 40-minute run held off its target is remarked with the likely effect on its pace, never
 /// silently corrected.
 fn off_target(evidence: &Evidence<'_>, effort: &Effort) -> Option<Remark> {
-    if evidence.kind != TestKind::FortyMinutes {
-        return None;
-    }
-    let by_bpm = effort.mean_heart_rate?.bpm() - evidence.target?.bpm();
-    let ran = effort.mean_speed.m_per_s();
-    let on_target = (ran - speed_change_for(by_bpm)).max(0.1);
-    let finding =
-        Finding::OffTarget { by_bpm, pace_effect_s_per_km: 1_000.0 / on_target - 1_000.0 / ran };
-    (by_bpm.abs() > ON_TARGET_BPM)
-        .then(|| Remark::new(finding, Severity::Check, BearsOn::Speed).at(effort.span))
+    let held = super::off_target(
+        evidence.kind,
+        effort.mean_heart_rate?,
+        evidence.target?,
+        effort.mean_speed,
+    )?;
+    Some(held.at(effort.span))
 }
