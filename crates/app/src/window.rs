@@ -16,6 +16,7 @@ mod library;
 mod opening;
 mod parts;
 mod press;
+mod reveal;
 mod settings;
 mod shared;
 mod squad;
@@ -325,6 +326,10 @@ impl Desktop {
                 self.notice = Some(Notice::said(words));
                 Task::none()
             }
+            Some(Outcome::Drafted(draft)) => {
+                self.shared.draft = Some(draft);
+                Task::none()
+            }
             Some(Outcome::SettingsChanged(settings)) => {
                 self.shared.settings = settings;
                 Task::none()
@@ -387,8 +392,9 @@ impl Desktop {
                 Some(room) => self.go(*room),
                 None => Task::none(),
             },
-            Shortcut::Next => operation::focus_next(),
-            Shortcut::Previous => operation::focus_previous(),
+            // the screen hears of it too, so that it can bring the focus into sight
+            Shortcut::Next => operation::focus_next().chain(self.screen_pressed(shortcut)),
+            Shortcut::Previous => operation::focus_previous().chain(self.screen_pressed(shortcut)),
             Shortcut::Undo => self.undo(),
             Shortcut::Redo => self.redo(),
             Shortcut::Keys => {

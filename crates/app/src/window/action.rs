@@ -7,6 +7,7 @@ use pacewright_desk::settings::Settings;
 
 use super::Room;
 use super::opening::Opened;
+use super::test_day::Draft;
 
 /// A task to run, and what happened as far as it concerns the whole window.
 pub(super) struct Action<M> {
@@ -32,6 +33,8 @@ pub(super) enum Outcome {
     Changed(String),
     /// Something to say; nothing changed.
     Said(String),
+    /// Something was typed on test day that does not count yet: keep it while the window is open.
+    Drafted(Draft),
     /// Settings changed.
     SettingsChanged(Settings),
     /// It could not be done.

@@ -23,6 +23,10 @@ pub(super) enum Shortcut {
     Right,
     /// Choose or leave out a row.
     Select,
+    /// Turn the choice of the row that is being written in.
+    Turn,
+    /// Take out the row that is being written in.
+    Remove,
     /// The next field or button.
     Next,
     /// The one before.
@@ -64,6 +68,8 @@ fn with_control(key: &Key, modifiers: Modifiers) -> Option<Shortcut> {
         Key::Character("Z" | "y") => Some(Shortcut::Redo),
         Key::Character("z") => Some(Shortcut::Undo),
         Key::Character("f") => Some(Shortcut::Search),
+        Key::Character("k") => Some(Shortcut::Turn),
+        Key::Character("d") => Some(Shortcut::Remove),
         Key::Character("+" | "=") => Some(Shortcut::Larger),
         Key::Character("-") => Some(Shortcut::Smaller),
         Key::Character(digit) => {
@@ -106,7 +112,7 @@ fn letter(key: &Key, modifiers: Modifiers, status: Status) -> Option<Shortcut> {
 }
 
 /// The sheet: where, the key, what it does.
-pub(super) const SHEET: [(&str, &str, &str); 22] = [
+pub(super) const SHEET: [(&str, &str, &str); 26] = [
     ("Everywhere", "Ctrl 1 to 5", "the rooms along the top"),
     ("Everywhere", "Tab, Shift Tab", "next field or button, the one before"),
     ("Everywhere", "Enter", "the framed act, or what has the focus"),
@@ -123,7 +129,11 @@ pub(super) const SHEET: [(&str, &str, &str); 22] = [
     ("Athlete", "T", "enter a test"),
     ("Athlete", "E", "edit"),
     ("Test day", "Ctrl Enter", "confirm the rows that are ready"),
-    ("Test day", "R", "read recordings"),
+    ("Test day", "Enter, \u{2191} \u{2193}", "in a field: the row below, row by row"),
+    ("Test day", "Ctrl K", "turn the row: new zones, or keep them and renew the date"),
+    ("Test day", "Ctrl D", "take the row out"),
+    ("Test day", "R, P", "read recordings; print the cards of changed zones"),
+    ("Test day", "/", "add an athlete by part of a name"),
     ("A test", "[ ]", "move the left edge by a second, with Shift by ten"),
     ("A test", "< >", "move the right edge by a second, with Shift by ten"),
     ("A test", "Enter, K, X", "use new zones; keep and renew; set aside"),

@@ -10,6 +10,7 @@ use pacewright_desk::{Desk, Now, Problem};
 
 use super::ink::Ink;
 use super::opening::Opened;
+use super::test_day::Draft;
 
 /// What every screen may read; only the window changes it.
 #[derive(Debug)]
@@ -22,6 +23,8 @@ pub(super) struct Shared {
     pub(super) rows: Vec<StandingRow>,
     /// How the coach likes it.
     pub(super) settings: Settings,
+    /// What is typed on test day and does not count yet.
+    pub(super) draft: Option<Draft>,
     /// What time it is, asked anew whenever it matters.
     clock: fn() -> Now,
 }
@@ -30,7 +33,7 @@ impl Shared {
     pub(super) fn new(opened: Opened) -> Self {
         let Opened { desk, book, settings, clock } = opened;
         let rows = standing::rows(&book.pages, &clock());
-        Self { desk, book, rows, settings, clock }
+        Self { desk, book, rows, settings, draft: None, clock }
     }
 
     /// Takes in the facts as they are after a change.

@@ -13,6 +13,8 @@ use super::action::Action;
 use super::keys::Shortcut;
 use super::shared::Shared;
 
+pub(super) use table::Draft;
+
 /// The screen's state: one of three views.
 #[derive(Debug)]
 pub(super) enum TestDay {
