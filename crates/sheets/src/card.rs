@@ -27,6 +27,8 @@ pub enum Layout {
     OneToAPage,
     /// Eight to a page of A4, with marks to cut by.
     EightToAPage,
+    /// Eight to a page of US Letter, with marks to cut by.
+    EightToALetterPage,
 }
 
 impl Layout {
@@ -35,7 +37,7 @@ impl Layout {
     fn line_em(self) -> f64 {
         match self {
             Self::OneToAPage => 47.0,
-            Self::EightToAPage => 44.0,
+            Self::EightToAPage | Self::EightToALetterPage => 44.0,
         }
     }
 }

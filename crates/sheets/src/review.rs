@@ -8,6 +8,7 @@ use serde::Serialize;
 
 use crate::drawing::Drawing;
 use crate::lane::{Axis, Look, lane, scale};
+use crate::paper::Paper;
 use crate::strip::{StripFacts, strip};
 use crate::typeset::{Document, Name, SheetError, Template, typeset};
 
@@ -31,6 +32,8 @@ pub struct ReviewFacts {
     pub on: NaiveDate,
     /// Units of the paces.
     pub units: UnitSystem,
+    /// Paper to print on.
+    pub paper: Paper,
     /// One an athlete, most urgent first.
     pub rows: Vec<ReviewRow>,
 }
@@ -61,6 +64,7 @@ pub fn review(facts: &ReviewFacts) -> Result<Document, SheetError> {
     let axis =
         Axis::around(facts.rows.iter().flat_map(|row| row.markers.iter().chain(&row.before)));
     let written = Written {
+        paper: facts.paper,
         headline: facts.headline.clone(),
         squad: facts.squad.clone(),
         on: day(facts.on),
@@ -75,6 +79,7 @@ pub fn review(facts: &ReviewFacts) -> Result<Document, SheetError> {
 
 #[derive(Serialize)]
 struct Written {
+    paper: Paper,
     headline: String,
     squad: String,
     on: String,

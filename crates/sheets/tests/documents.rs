@@ -22,7 +22,7 @@ use pacewright_sheets::card::{CardFacts, Layout, cards};
 use pacewright_sheets::review::{ReviewFacts, ReviewRow, review};
 use pacewright_sheets::strip::{StripFacts, Window};
 use pacewright_sheets::test_day::{Runner, TestDayFacts, test_day};
-use pacewright_sheets::{Document, Printed, SheetError, Warning};
+use pacewright_sheets::{Document, Paper, Printed, SheetError, Warning};
 
 const HOSTILE: &str = "#panic(\"x\") *bold* _x_ $y$ \\ @ <a>";
 const LONG: &str = "Wilhelmina Konstantinopoulou-Featherstonehaugh of Ballachulish";
@@ -428,6 +428,7 @@ fn the_review_flows_over_pages() {
         squad: "Tarn Hollow Runners".to_owned(),
         on: on(2026, 11, 25),
         units: UnitSystem::Kilometres,
+        paper: Paper::A4,
         rows: (0..count).map(review_row).collect(),
     };
     let document = review(&facts(31)).unwrap();
@@ -464,6 +465,7 @@ fn test_day_facts() -> TestDayFacts {
         squad: "Tarn Hollow Runners".to_owned(),
         on: on(2026, 11, 28),
         units: UnitSystem::Kilometres,
+        paper: Paper::A4,
         tests: vec![
             (
                 TestKind::FiveMinutes,
