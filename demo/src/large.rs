@@ -11,7 +11,7 @@ use rand_chacha::ChaCha8Rng;
 use crate::calendar::{Series, days_before, tests};
 use crate::season::{Kit, Recorded, Season, mix};
 use crate::simulate::{HeartRateSensor, Runner, Sampling, normal};
-use crate::{DemoAthlete, DemoRun, FileFormat};
+use crate::{DemoAthlete, DemoRun, DemoSquad, FileFormat};
 
 /// How large.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,6 +36,16 @@ pub fn large(size: LargeSquad, on: NaiveDate) -> impl Iterator<Item = (DemoAthle
         let runs = season(size, index, &athlete, &mut rng).runs(on);
         (athlete, runs)
     })
+}
+
+/// All of them as one squad, their recordings still to be simulated.
+pub fn large_squad(size: LargeSquad, on: NaiveDate) -> DemoSquad {
+    let mut squad = DemoSquad { club: "Invented", athletes: Vec::new(), runs: Vec::new() };
+    for (athlete, runs) in large(size, on) {
+        squad.athletes.push(athlete);
+        squad.runs.extend(runs);
+    }
+    squad
 }
 
 const SQUADS: [&str; 4] = ["Tuesday", "Thursday", "Hill", "Distance"];

@@ -17,8 +17,8 @@ mod season;
 pub mod simulate;
 
 pub use files::FileError;
-pub use large::{LargeSquad, large};
-pub use library::fill;
+pub use large::{LargeSquad, large, large_squad};
+pub use library::{fill, fill_in_steps};
 pub use roster::roster_csv;
 
 use chrono::{DateTime, NaiveDate, Utc};

@@ -335,6 +335,10 @@ impl Desktop {
                 Task::none()
             }
             Some(Outcome::Failed(problem)) => self.fail(problem),
+            Some(Outcome::OpenDemo) => {
+                self.notice = Some(Notice::said("Opening the demo squad\u{2026}"));
+                opening::open(Start { library: None, demo: true, clock: self.shared.clock() })
+            }
             Some(Outcome::Reopen(opened)) => {
                 let (desktop, task) = Self::new(opened);
                 *self = desktop;

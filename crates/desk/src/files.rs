@@ -169,3 +169,12 @@ fn plain(error: &std::io::Error) -> String {
         _ => error.to_string(),
     }
 }
+
+/// Where papers usually go: the person's documents, else their home, else where the program was
+/// started.
+pub fn documents_folder() -> std::path::PathBuf {
+    let folders = directories::UserDirs::new();
+    let documents = folders.as_ref().and_then(|f| f.document_dir().map(Path::to_owned));
+    let home = || folders.as_ref().map(|f| f.home_dir().to_owned());
+    documents.filter(|d| d.is_dir()).or_else(home).filter(|d| d.is_dir()).unwrap_or_default()
+}

@@ -11,6 +11,7 @@ mod desk;
 pub mod due;
 pub mod files;
 pub mod history;
+pub mod keeping;
 mod matching;
 mod now;
 pub mod papers;

@@ -12,15 +12,7 @@ use crate::{Now, Problem};
 /// The sizes text can have, percent.
 pub const TEXT_SIZES: std::ops::RangeInclusive<u16> = 80..=200;
 
-/// Paper in the printer.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Paper {
-    /// 210 x 297 mm.
-    #[default]
-    A4,
-    /// 8.5 x 11 inches.
-    Letter,
-}
+pub use pacewright_sheets::Paper;
 
 /// What can be set.
 #[derive(Debug, Clone, PartialEq, Eq)]

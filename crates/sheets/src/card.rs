@@ -1,6 +1,5 @@
 //! The zone card: what an athlete carries.
 
-use chrono::{Datelike, NaiveDate};
 use pacewright_core::calibration::{Basis, Calibration};
 use pacewright_core::format::{day, day_short, pace_unit, whole_beats};
 use pacewright_core::markers::{Marker, MarkerName, Markers};
@@ -11,10 +10,11 @@ use pacewright_core::zones::{Leads, Zone, Zones};
 use serde::Serialize;
 
 use crate::drawing::Drawing;
+use crate::fonts;
 use crate::ink::Role;
 use crate::lane::{Axis, Look, lane, marker_label};
 use crate::strip::Window;
-use crate::typeset::{Document, SheetError, Template, typeset};
+use crate::typeset::{Document, Name, SheetError, Template, typeset};
 
 const TEMPLATE: Template =
     Template { name: "zone cards", source: include_str!("../../../assets/documents/card.typ") };
@@ -27,6 +27,19 @@ pub enum Layout {
     OneToAPage,
     /// Eight to a page of A4, with marks to cut by.
     EightToAPage,
+    /// Eight to a page of US Letter, with marks to cut by.
+    EightToALetterPage,
+}
+
+impl Layout {
+    /// How many em of its small print a line of a card holds, a hundredth held back; it follows from
+    /// the sizes in the template.
+    fn line_em(self) -> f64 {
+        match self {
+            Self::OneToAPage => 47.0,
+            Self::EightToAPage | Self::EightToALetterPage => 44.0,
+        }
+    }
 }
 
 /// What a card says.
@@ -55,7 +68,7 @@ pub struct CardFacts<'a> {
 /// # Errors
 /// The layout failed: a fault of the program.
 pub fn cards(facts: &[CardFacts<'_>], layout: Layout) -> Result<Document, SheetError> {
-    let written = Written { layout, cards: facts.iter().map(write).collect() };
+    let written = Written { layout, cards: facts.iter().map(|card| write(card, layout)).collect() };
     typeset(&TEMPLATE, &written)
 }
 
@@ -68,7 +81,7 @@ struct Written {
 
 #[derive(Serialize)]
 struct WrittenCard {
-    athlete: String,
+    athlete: Name,
     from: String,
     out_of_date: bool,
     basis: String,
@@ -77,6 +90,10 @@ struct WrittenCard {
     pace_head: String,
     rows: Vec<WrittenRow>,
     statements: Vec<String>,
+    /// Lines beyond those every card has; above a few the template measures.
+    more_lines: u32,
+    /// The retests need all the width there is, or more.
+    narrow: bool,
     retests: Vec<WrittenRetest>,
 }
 
@@ -103,18 +120,22 @@ struct WrittenRetest {
 /// The width of the card's lane in px of its drawing; the template scales it to the card.
 const LANE_WIDTH: f64 = 566.0;
 
-fn write(facts: &CardFacts<'_>) -> WrittenCard {
+fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
     let calibration = facts.calibration;
     let zones = printable_zones(facts);
     let has_heart_rate = zones.zones.iter().any(|zone| zone.heart_rate.is_some());
     let markers = &calibration.markers;
     let axis = Axis::around([markers]);
     let look = Look::card(LANE_WIDTH, facts.units);
+    let (basis, statements, retests) =
+        (basis(&calibration.basis), statements(facts, has_heart_rate), retests(facts));
     WrittenCard {
-        athlete: facts.athlete.clone(),
+        athlete: Name::of(&facts.athlete),
         from: day(calibration.from),
         out_of_date: facts.out_of_date,
-        basis: basis(&calibration.basis),
+        more_lines: more_lines(&basis, &statements, layout) + u32::from(facts.out_of_date),
+        narrow: retests_in_em(&retests) > layout.line_em(),
+        basis,
         lane: axis
             .map_or_else(|| Drawing::new(LANE_WIDTH, 1.0), |axis| lane(markers, None, axis, &look)),
         has_heart_rate,
@@ -125,8 +146,8 @@ fn write(facts: &CardFacts<'_>) -> WrittenCard {
             .zip(shown(&zones, facts.units))
             .map(|(zone, shown)| row(zone, shown))
             .collect(),
-        statements: statements(facts, has_heart_rate),
-        retests: retests(facts),
+        statements,
+        retests,
     }
 }
 
@@ -202,11 +223,35 @@ fn estimated_in_words(markers: &Markers, has_heart_rate: bool) -> Option<String>
     if parts.is_empty() {
         return None;
     }
-    let dashed = if paces.is_empty() { "" } else { " (dashed above)" };
+    let dashed = if paces.is_empty() { "" } else { " (dashed)" };
     Some(
-        format!("Estimated, not tested: {}{dashed}.", parts.join("; "))
+        format!("Estimated, not tested{dashed}: {}.", parts.join("; "))
             .replace("VO2max pace", "VO2max"),
     )
+}
+
+fn more_lines(basis: &str, statements: &[String], layout: Layout) -> u32 {
+    let lines = |text: &str| {
+        let share = fonts::text_width(text, 1.0) / layout.line_em();
+        // a tenth of a line is left where a word does not split; three lines and more are measured
+        if share <= 1.0 {
+            1
+        } else if share <= 1.9 {
+            2
+        } else {
+            9
+        }
+    };
+    statements.iter().map(|text| lines(text)).sum::<u32>() + lines(basis) - 1
+}
+
+/// The width of the retests beside each other, in em of the small print.
+fn retests_in_em(retests: &[WrittenRetest]) -> f64 {
+    let wide = |text: &str| fonts::text_width(text, 1.0);
+    let columns =
+        retests.iter().map(|one| wide(&format!("{} {}", one.test, one.by)).max(wide(&one.from)));
+    // the word before them, bolder letters, and gaps
+    columns.sum::<f64>() + 5.5
 }
 
 /// "a, b and c".
@@ -221,31 +266,28 @@ fn listed(words: &[&str]) -> String {
 fn retests(facts: &CardFacts<'_>) -> Vec<WrittenRetest> {
     let target = facts.forty_minute_target.filter(|_| !facts.medication).map(whole_beats);
     let hold = |kind: TestKind| target.filter(|_| kind == TestKind::FortyMinutes);
-    let year = facts.calibration.from.year();
+    // windows are weeks away and the card is dated: their days need no year
     let mut all = facts.retests.clone();
     all.sort_by_key(|(kind, _)| *kind);
     let mut out: Vec<WrittenRetest> = all
         .into_iter()
         .map(|(kind, window)| {
-            let opens = format!("from {}", near(window.opens, year));
+            let opens = format!("from {}", day_short(window.opens));
             WrittenRetest {
                 test: format!("{} minutes", kind.minutes()),
-                by: format!("by {}", near(window.closes, year)),
+                by: format!("by {}", day_short(window.closes)),
                 from: hold(kind)
                     .map_or_else(|| opens.clone(), |beats| format!("{opens}; hold {beats} bpm")),
             }
         })
         .collect();
-    // the target is worth carrying before the first 40-minute test too
+    // the target is worth carrying where no window stands too, as before the first 40-minute test
     let planned = facts.retests.iter().any(|(kind, _)| *kind == TestKind::FortyMinutes);
     if let Some(beats) = target.filter(|_| !planned) {
+        let tested = facts.calibration.basis.iter().any(|test| test.kind == TestKind::FortyMinutes);
+        let from = if tested { "" } else { "not tested yet" }.to_owned();
         let (test, by) = ("40 minutes".to_owned(), format!("at {beats} bpm"));
-        out.push(WrittenRetest { test, by, from: "not tested yet".to_owned() });
+        out.push(WrittenRetest { test, by, from });
     }
     out
-}
-
-/// A day, with its year where it is not the card's own.
-fn near(date: NaiveDate, year: i32) -> String {
-    if date.year() == year { day_short(date) } else { day(date) }
 }

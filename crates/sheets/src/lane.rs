@@ -9,6 +9,7 @@ mod labels;
 use pacewright_core::format::{clock, pace, pace_unit, speed_of_pace};
 use pacewright_core::markers::{MarkerName, Markers};
 use pacewright_core::units::{Estimate, Origin, Speed, UnitSystem};
+use pacewright_core::zones::SLOWEST_PRINTED_M_PER_S;
 
 use crate::drawing::{Anchor, Drawing, Place, Primitive, at};
 use crate::fonts::text_width;
@@ -211,24 +212,27 @@ fn whiskers(drawing: &mut Drawing, markers: &Markers, axis: Axis, look: &Look, y
 }
 
 fn pace_labels(drawing: &mut Drawing, strokes: &[Stroke], look: &Look) {
-    let wanted: Vec<Wanted> = strokes
+    let labelled: Vec<(Wanted, String)> = strokes
         .iter()
-        .map(|stroke| Wanted {
-            centre: stroke.x,
-            width: text_width(&pace(stroke.speed, look.units), look.text),
-            keep: keep(stroke),
+        .filter_map(|stroke| {
+            let label = printed_pace(stroke.name, stroke.speed, look.units)?;
+            let width = text_width(&label, look.text);
+            Some((Wanted { centre: stroke.x, width, keep: keep(stroke) }, label))
         })
         .collect();
-    for (stroke, centre) in strokes.iter().zip(spread(&wanted, look.width, look.text * 0.5)) {
+    let wanted: Vec<Wanted> = labelled.iter().map(|(wanted, _)| *wanted).collect();
+    for ((_, label), centre) in
+        labelled.into_iter().zip(spread(&wanted, look.width, look.text * 0.5))
+    {
         let Some(centre) = centre else { continue };
-        put_text(
-            drawing,
-            at(centre, look.text * 0.86),
-            look.text,
-            Role::Ink,
-            pace(stroke.speed, look.units),
-        );
+        put_text(drawing, at(centre, look.text * 0.86), look.text, Role::Ink, label);
     }
+}
+
+/// The pace of a marker; `None` where it is so slow that zones print none either.
+fn printed_pace(name: MarkerName, speed: Speed, units: UnitSystem) -> Option<String> {
+    let walked = name == MarkerName::AerobicFloor && speed.m_per_s() < SLOWEST_PRINTED_M_PER_S;
+    (!walked).then(|| pace(speed, units))
 }
 
 /// Which label stays where there is no room for all: the tested before the estimated, LT2 first.
@@ -247,7 +251,9 @@ fn in_words(markers: &Markers, units: UnitSystem) -> String {
     let words = |name| {
         let estimate = speed_of(markers, name)?;
         let doubt = if estimate.origin == Origin::Estimated { " (estimated)" } else { "" };
-        Some(format!("{} {}{doubt}", marker_label(name), pace(estimate.value, units)))
+        let pace =
+            printed_pace(name, estimate.value, units).unwrap_or_else(|| "at a walk".to_owned());
+        Some(format!("{} {pace}{doubt}", marker_label(name)))
     };
     let known: Vec<String> = MarkerName::ALL.into_iter().filter_map(words).collect();
     if known.is_empty() {
@@ -275,7 +281,9 @@ pub fn scale(axis: Axis, width: f64, text: f64, units: UnitSystem) -> Drawing {
     drawing.alternative = format!("Scale of paces, per {}", pace_unit(units));
     let mut taken: Vec<(f64, f64)> = Vec::new();
     for seconds in ROUND_PACES_S {
-        let Some(speed) = speed_of_pace(seconds, units) else { continue };
+        let Some(speed) = speed_of_pace(seconds, units) else {
+            continue;
+        };
         let label = clock(seconds);
         let (x, half) = (axis.share(speed.m_per_s()) * width, text_width(&label, text) / 2.0 + 3.0);
         let free = taken.iter().all(|(from, to)| x + half < *from || *to < x - half);

@@ -11,6 +11,7 @@ pub mod drawing;
 pub mod fonts;
 pub mod ink;
 pub mod lane;
+mod paper;
 pub mod review;
 pub mod strip;
 pub mod svg;
@@ -18,4 +19,5 @@ pub mod test_day;
 
 mod typeset;
 
+pub use paper::Paper;
 pub use typeset::{Document, Preview, Printed, SheetError, Warning};

@@ -8,8 +8,9 @@ use serde::Serialize;
 
 use crate::drawing::Drawing;
 use crate::lane::{Axis, Look, lane, scale};
+use crate::paper::Paper;
 use crate::strip::{StripFacts, strip};
-use crate::typeset::{Document, SheetError, Template, typeset};
+use crate::typeset::{Document, Name, SheetError, Template, typeset};
 
 const TEMPLATE: Template = Template {
     name: "weekly review",
@@ -31,6 +32,8 @@ pub struct ReviewFacts {
     pub on: NaiveDate,
     /// Units of the paces.
     pub units: UnitSystem,
+    /// Paper to print on.
+    pub paper: Paper,
     /// One an athlete, most urgent first.
     pub rows: Vec<ReviewRow>,
 }
@@ -61,6 +64,7 @@ pub fn review(facts: &ReviewFacts) -> Result<Document, SheetError> {
     let axis =
         Axis::around(facts.rows.iter().flat_map(|row| row.markers.iter().chain(&row.before)));
     let written = Written {
+        paper: facts.paper,
         headline: facts.headline.clone(),
         squad: facts.squad.clone(),
         on: day(facts.on),
@@ -75,6 +79,7 @@ pub fn review(facts: &ReviewFacts) -> Result<Document, SheetError> {
 
 #[derive(Serialize)]
 struct Written {
+    paper: Paper,
     headline: String,
     squad: String,
     on: String,
@@ -87,7 +92,7 @@ struct Written {
 
 #[derive(Serialize)]
 struct WrittenRow {
-    name: String,
+    name: Name,
     lane: Option<Drawing>,
     strip: Option<Drawing>,
     sentence: String,
@@ -98,7 +103,7 @@ fn write(row: &ReviewRow, axis: Option<Axis>, units: UnitSystem) -> WrittenRow {
     let look = Look::row(LANE_WIDTH, units);
     let drawn = axis.zip(row.markers.as_ref());
     WrittenRow {
-        name: row.name.clone(),
+        name: Name::of(&row.name),
         lane: drawn.map(|(axis, markers)| lane(markers, row.before.as_ref(), axis, &look)),
         strip: row.strip.as_ref().map(|facts| strip(facts, STRIP_WIDTH)),
         sentence: row.sentence.clone(),

@@ -24,52 +24,44 @@ pub fn svg(drawing: &Drawing, theme: Theme) -> String {
 }
 
 fn element(primitive: &Primitive, theme: Theme) -> String {
-    let paint = |role: Role| colour(role, theme).hex();
+    let paint = |role: &Role| colour(*role, theme).hex();
     match primitive {
         Primitive::Line { from, to, ink, width, dashed } => {
             let dash = if *dashed { " stroke-dasharray=\"2.4 1.8\"" } else { "" };
-            format!(
-                "<line x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\" stroke=\"{}\" stroke-width=\"{}\"{dash}/>",
-                number(from.x),
-                number(from.y),
-                number(to.x),
-                number(to.y),
-                paint(*ink),
-                number(*width)
-            )
+            let ends = format!("{} {}", pair(["x1", "y1"], *from), pair(["x2", "y2"], *to));
+            let (ink, width) = (paint(ink), number(*width));
+            format!("<line {ends} stroke=\"{ink}\" stroke-width=\"{width}\"{dash}/>")
         }
-        Primitive::Rectangle { corner, width, height, ink } => format!(
-            "<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" fill=\"{}\"/>",
-            number(corner.x),
-            number(corner.y),
-            number(*width),
-            number(*height),
-            paint(*ink)
-        ),
+        Primitive::Rectangle { corner, width, height, ink } => {
+            let (width, height) = (number(*width), number(*height));
+            let (at, ink) = (pair(["x", "y"], *corner), paint(ink));
+            format!("<rect {at} width=\"{width}\" height=\"{height}\" fill=\"{ink}\"/>")
+        }
         Primitive::Polygon { corners, ink } => {
-            format!("<polygon points=\"{}\" fill=\"{}\"/>", points(corners), paint(*ink))
+            format!("<polygon points=\"{}\" fill=\"{}\"/>", points(corners), paint(ink))
         }
-        Primitive::Circle { centre, radius, ink } => format!(
-            "<circle cx=\"{}\" cy=\"{}\" r=\"{}\" fill=\"{}\"/>",
-            number(centre.x),
-            number(centre.y),
-            number(*radius),
-            paint(*ink)
-        ),
-        Primitive::Text { baseline, anchor, size, ink, text } => format!(
-            "<text x=\"{}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{}\" fill=\"{}\">{}</text>",
-            number(baseline.x),
-            number(baseline.y),
-            number(*size),
-            match anchor {
+        Primitive::Circle { centre, radius, ink } => {
+            let (at, ink) = (pair(["cx", "cy"], *centre), paint(ink));
+            format!("<circle {at} r=\"{}\" fill=\"{ink}\"/>", number(*radius))
+        }
+        Primitive::Text { baseline, anchor, size, ink, text } => {
+            let anchor = match anchor {
                 Anchor::Start => "start",
                 Anchor::Middle => "middle",
                 Anchor::End => "end",
-            },
-            paint(*ink),
-            escaped(text)
-        ),
+            };
+            let (at, size, ink) = (pair(["x", "y"], *baseline), number(*size), paint(ink));
+            let text = escaped(text);
+            format!(
+                "<text {at} font-size=\"{size}\" text-anchor=\"{anchor}\" fill=\"{ink}\">{text}</text>"
+            )
+        }
     }
+}
+
+/// A place as two attributes.
+fn pair([x, y]: [&str; 2], place: Place) -> String {
+    format!("{x}=\"{}\" {y}=\"{}\"", number(place.x), number(place.y))
 }
 
 /// At most two decimals: a hundredth of a px is below what any printer shows.
@@ -98,7 +90,7 @@ fn escaped(text: &str) -> String {
             '"' => out.push_str("&quot;"),
             '\t' | '\n' | '\r' => out.push(character),
             other if other.is_control() || matches!(other, '\u{fffe}' | '\u{ffff}') => {
-                out.push('\u{fffd}')
+                out.push('\u{fffd}');
             }
             other => out.push(other),
         }

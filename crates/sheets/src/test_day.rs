@@ -6,7 +6,8 @@ use pacewright_core::test::TestKind;
 use pacewright_core::units::{HeartRate, Speed, UnitSystem};
 use serde::Serialize;
 
-use crate::typeset::{Document, SheetError, Template, typeset};
+use crate::paper::Paper;
+use crate::typeset::{Document, Name, SheetError, Template, typeset};
 
 const TEMPLATE: Template = Template {
     name: "test-day sheet",
@@ -22,6 +23,8 @@ pub struct TestDayFacts {
     pub on: NaiveDate,
     /// Units of the paces.
     pub units: UnitSystem,
+    /// Paper to print on.
+    pub paper: Paper,
     /// Who runs which test, one entry a test.
     pub tests: Vec<(TestKind, Vec<Runner>)>,
     /// Who must not run all-out. Names only: the reasons are private and never printed.
@@ -51,6 +54,7 @@ pub struct Runner {
 /// The layout failed: a fault of the program.
 pub fn test_day(facts: &TestDayFacts) -> Result<Document, SheetError> {
     let written = Written {
+        paper: facts.paper,
         squad: facts.squad.clone(),
         on: day(facts.on),
         pace_head: format!("Set out at, per {}", pace_unit(facts.units)),
@@ -68,6 +72,7 @@ pub fn test_day(facts: &TestDayFacts) -> Result<Document, SheetError> {
 
 #[derive(Serialize)]
 struct Written {
+    paper: Paper,
     squad: String,
     on: String,
     pace_head: String,
@@ -86,7 +91,7 @@ struct WrittenTest {
 
 #[derive(Serialize)]
 struct WrittenRunner {
-    name: String,
+    name: Name,
     target: String,
     pace: String,
     remark: String,
@@ -94,7 +99,7 @@ struct WrittenRunner {
 
 fn write(kind: TestKind, runners: &[Runner], units: UnitSystem) -> WrittenTest {
     let runner = |runner: &Runner| WrittenRunner {
-        name: runner.name.clone(),
+        name: Name::of(&runner.name),
         target: runner
             .target_heart_rate
             .map_or_else(|| "by feel".to_owned(), |rate| whole_beats(rate).to_string()),

@@ -189,6 +189,29 @@ pub(crate) struct Template {
     pub(crate) source: &'static str,
 }
 
+/// A name with what a template needs to fit it into its room.
+#[derive(Serialize)]
+pub(crate) struct Name {
+    text: String,
+    /// Width of the whole, in em of the regular face.
+    wide: f64,
+    /// Width of the longest piece that does not break over lines, in em.
+    longest: f64,
+}
+
+impl Name {
+    pub(crate) fn of(name: &str) -> Self {
+        // Chinese, Japanese and Korean break anywhere
+        let breaks = |c: char| {
+            c.is_whitespace()
+                || matches!(c, '\u{1100}'..='\u{11ff}' | '\u{2e80}'..='\u{d7ff}' | '\u{f900}'..='\u{faff}')
+        };
+        let longest =
+            name.split(breaks).map(|piece| fonts::text_width(piece, 1.0)).fold(1.0, f64::max);
+        Self { text: name.to_owned(), wide: fonts::text_width(name, 1.0), longest }
+    }
+}
+
 /// Lays out a document from its facts.
 pub(crate) fn typeset(template: &Template, facts: &impl Serialize) -> Result<Document, SheetError> {
     let failed = |reason: String| SheetError::Layout { document: template.name, reason };
@@ -231,7 +254,7 @@ fn find_unprintable(data: &Value, warnings: &mut Vec<Warning>) {
         }
         Value::Array(items) => items.iter().for_each(|item| find_unprintable(item, warnings)),
         Value::Object(members) => {
-            members.values().for_each(|member| find_unprintable(member, warnings))
+            members.values().for_each(|member| find_unprintable(member, warnings));
         }
         Value::Null | Value::Bool(_) | Value::Number(_) => {}
     }

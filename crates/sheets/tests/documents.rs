@@ -1,5 +1,13 @@
 //! Every document, made and read back. With `PACEWRIGHT_LOOK` set to a folder, each page is also
 //! written there as a picture, to be looked at.
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::print_stderr,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a test stops at the first surprise, and says what it skipped; pages are far inside usize"
+)]
 
 mod invented;
 
@@ -14,7 +22,7 @@ use pacewright_sheets::card::{CardFacts, Layout, cards};
 use pacewright_sheets::review::{ReviewFacts, ReviewRow, review};
 use pacewright_sheets::strip::{StripFacts, Window};
 use pacewright_sheets::test_day::{Runner, TestDayFacts, test_day};
-use pacewright_sheets::{Document, Printed, SheetError, Warning};
+use pacewright_sheets::{Document, Paper, Printed, SheetError, Warning};
 
 const HOSTILE: &str = "#panic(\"x\") *bold* _x_ $y$ \\ @ <a>";
 const LONG: &str = "Wilhelmina Konstantinopoulou-Featherstonehaugh of Ballachulish";
@@ -104,12 +112,12 @@ fn a_card_says_its_zones() {
             "20-minute test 19 November 2026 · 40-minute test 2 October 2026 · 5-minute test 8 October 2026",
             "Heart rate Pace, min per km 400 m",
             // 1000 / (4.78 x 0.533) = 392.5 s; / (4.78 x 0.715) = 292.6; / (4.78 x 0.858) = 243.8; / 4.78 = 209.2
-            "Recovery below 137 slower than 6:33",
-            "Endurance 137 – 157 6:33 – 4:54 1:57",
-            "Tempo 158 – 165 4:53 – 4:05 1:38",
-            "Long intervals above 165 4:04 – 3:30 1:24",
-            "Fast repetitions – 3:29 and faster",
-            "Retest 5 minutes by 3 December from 5 November 20 minutes by 14 January 2027 from 17 December",
+            "Recovery heart rate as a ceiling; walk breaks fine below 137 slower than 6:33",
+            "Endurance heart rate as a ceiling; usual 6:13 – 5:21 per km 137 – 157 6:33 – 4:54 1:57",
+            "158 – 165 4:53 – 4:05 1:38",
+            "above 165 4:04 – 3:30 1:24",
+            "3:29 and faster",
+            "Retest 5 minutes by 3 December from 5 November 20 minutes by 14 January from 17 December",
             "40 minutes by 27 November from 30 October; hold 157 bpm",
             "Stop at chest pain",
         ],
@@ -145,7 +153,9 @@ fn names_print_literally_in_any_script() {
     let facts: Vec<CardFacts<'_>> = names.iter().map(|name| card(name, &calibration)).collect();
     let printed = printed(&cards(&facts, Layout::EightToAPage).unwrap(), "eight");
     assert_eq!(printed.warnings, vec![]);
-    let Some(text) = text_of(&printed.pdf) else { return };
+    let Some(text) = text_of(&printed.pdf) else {
+        return;
+    };
     // long names break over lines, and readers put spaces around signs: compare without spaces
     let bare = |text: &str| text.chars().filter(|c| !c.is_whitespace()).collect::<String>();
     for name in [HOSTILE, LONG, "山田 花子", "김민준", "Zażółć Gęśłą-Jaźń", "สมชาย ใจดี"]
@@ -188,6 +198,21 @@ fn on_medication_no_heart_rate_is_printed() {
 }
 
 #[test]
+fn the_target_stands_without_a_window_too() {
+    let tested = calibration(4.1, TESTED, true);
+    let mut never = tested.clone();
+    never.basis.retain(|test| test.kind != TestKind::FortyMinutes);
+    let says = |calibration, name| {
+        let facts = CardFacts { retests: Vec::new(), ..card("Oskar Lindqvist-Vale", calibration) };
+        printed(&cards(&[facts], Layout::OneToAPage).unwrap(), name).pdf
+    };
+    assert_says(&says(&never, "never"), &["40 minutes at 157 bpm not tested yet"]);
+    let overdue = says(&tested, "overdue");
+    assert_says(&overdue, &["40 minutes at 157 bpm"]);
+    assert_silent_on(&overdue, &["not tested yet"]);
+}
+
+#[test]
 fn what_was_not_tested_is_worded() {
     let all = calibration(3.4, ALL_ESTIMATED, true);
     let some = calibration(4.6, ["Estimated", "Estimated", "Measured", "Estimated"], false);
@@ -202,11 +227,11 @@ fn what_was_not_tested_is_worded() {
     assert_says(
         &printed.pdf,
         &[
-            "Estimated, not tested: pace at aerobic floor, LT1, LT2 and VO2max; heart rate at aerobic floor, LT1 and LT2 (dashed above).",
+            "Estimated, not tested (dashed): pace at aerobic floor, LT1, LT2 and VO2max; heart rate at aerobic floor, LT1 and LT2.",
             "These zones are out of date",
             "Pace, min per mile",
             "wrist sensor",
-            "Estimated, not tested: pace at aerobic floor, LT1 and VO2max (dashed above).",
+            "Estimated, not tested (dashed): pace at aerobic floor, LT1 and VO2max.",
             "No heart rates measured yet",
         ],
     );
@@ -272,6 +297,66 @@ fn whatever_a_card_has_to_say_stays_on_it() {
     // printers do not reach the outer 6 mm, the marks included
     assert_white_edge(&eight, 6.0);
     let _ = (printed(&one, "crowded"), printed(&eight, "crowded-eight"));
+}
+
+/// Panics where ink stands in the lowest 2.5 mm of the lowest cards of eight to a page: there is the
+/// cards' own margin.
+fn assert_white_foot(document: &Document) {
+    let millimetre = 72.0 / 25.4;
+    let band = |from: f64, to: f64| {
+        ((297.0 - to) * millimetre) as usize..((297.0 - from) * millimetre) as usize
+    };
+    for page in 1..=document.page_count() {
+        let picture = document.preview(page, 72).unwrap();
+        let rows = picture.rgba.chunks(picture.width as usize * 4);
+        for (y, row) in rows.enumerate().filter(|(y, _)| band(11.5, 14.0).contains(y)) {
+            assert!(row.iter().all(|channel| *channel == 255), "page {page}: ink in line {y}");
+        }
+    }
+}
+
+/// The template trusts a count of lines and measures only where there are many: at every count the
+/// card must hold, with short dates and with the longest there are.
+#[test]
+fn cards_hold_at_every_count_of_lines() {
+    let mut estimated = calibration(2.3, ALL_ESTIMATED, true);
+    estimated.from = on(2026, 9, 28);
+    estimated.basis.iter_mut().for_each(|test| test.on = on(2026, 9, 28));
+    let tested = calibration(2.3, TESTED, true);
+    let note =
+        "A remark of about the length that one line of a card holds, and of no more than that.";
+    let mut one_each = Vec::new();
+    // and with no retests at all
+    for count in 0..6 {
+        one_each.push(CardFacts {
+            notes: vec![note.to_owned(); count],
+            retests: Vec::new(),
+            forty_minute_target: None,
+            ..card("Maximiliane Brandenburger", &tested)
+        });
+    }
+    for (basis, month) in [(&tested, 5), (&tested, 9), (&estimated, 9)] {
+        let window = Window { opens: on(2026, month, 27), closes: on(2026, month, 28) };
+        for (count, out_of_date) in (0..5).flat_map(|count| [(count, false), (count, true)]) {
+            one_each.push(CardFacts {
+                out_of_date,
+                notes: vec![note.to_owned(); count],
+                retests: TestKind::ALL.map(|kind| (kind, window)).to_vec(),
+                units: UnitSystem::Miles,
+                ..card("Maximiliane Brandenburger", basis)
+            });
+        }
+    }
+    let pocket = cards(&one_each, Layout::OneToAPage).unwrap();
+    assert_white_edge(&pocket, 6.5);
+    // each fills a page, so that each also stands in the lowest row
+    let eight_each: Vec<CardFacts<'_>> =
+        one_each.iter().flat_map(|card| std::iter::repeat_n(card.clone(), 8)).collect();
+    assert_white_foot(&cards(&eight_each, Layout::EightToAPage).unwrap());
+    let _ = (
+        printed(&pocket, "lines"),
+        printed(&cards(&one_each, Layout::EightToAPage).unwrap(), "lines-eight"),
+    );
 }
 
 #[test]
@@ -343,6 +428,7 @@ fn the_review_flows_over_pages() {
         squad: "Tarn Hollow Runners".to_owned(),
         on: on(2026, 11, 25),
         units: UnitSystem::Kilometres,
+        paper: Paper::A4,
         rows: (0..count).map(review_row).collect(),
     };
     let document = review(&facts(31)).unwrap();
@@ -366,8 +452,7 @@ fn the_review_flows_over_pages() {
     assert_says(&empty.pdf, &["No athletes yet"]);
 }
 
-#[test]
-fn the_test_day_sheet_carries_its_cautions() {
+fn test_day_facts() -> TestDayFacts {
     let runner = |name: &str, remark: Option<&str>| Runner {
         name: name.to_owned(),
         target_heart_rate: HeartRate::from_bpm(142.5).ok(),
@@ -376,10 +461,11 @@ fn the_test_day_sheet_carries_its_cautions() {
     };
     let by_feel =
         Runner { target_heart_rate: None, pace_hint: None, ..runner("Ewan MacAllister", None) };
-    let facts = TestDayFacts {
+    TestDayFacts {
         squad: "Tarn Hollow Runners".to_owned(),
         on: on(2026, 11, 28),
         units: UnitSystem::Kilometres,
+        paper: Paper::A4,
         tests: vec![
             (
                 TestKind::FiveMinutes,
@@ -400,7 +486,12 @@ fn the_test_day_sheet_carries_its_cautions() {
         must_not_run: vec!["Jonas Whitfield".to_owned(), "山田 花子".to_owned()],
         not_asked: vec!["Beatrix Oyelaran".to_owned()],
         weather: Some("9 °C at the start: no limit from heat.".to_owned()),
-    };
+    }
+}
+
+#[test]
+fn the_test_day_sheet_carries_its_cautions() {
+    let facts = test_day_facts();
     let document = test_day(&facts).unwrap();
     let sheet = printed(&document, "test-day");
     assert_eq!(sheet.warnings, vec![]);

@@ -48,18 +48,23 @@ impl Library {
         rules_version: u32,
         remarks: &[Remark],
     ) -> Result<(), StoreError> {
-        let remarks = exact_json::to_text(&remarks.to_vec())?;
-        let row = rows::one(&self.connection, &TEST, test.0)?;
-        let row = row.ok_or(StoreError::NotFound { what: TEST.noun, id: test.0 })?;
-        let (id, test_seal, version) = (test.0, row.seal(&TEST), i64::from(rules_version));
-        let values = [id, test_seal, version].map(ValueRef::Integer);
-        let sealed = seal(TABLE, values.into_iter().chain([ValueRef::Text(remarks.as_bytes())]));
-        let written = self.connection.execute(
-            "INSERT OR REPLACE INTO remark_cache (test, test_seal, rules_version, remarks, seal)
-             VALUES (?1, ?2, ?3, ?4, ?5)",
-            params![id, test_seal, version, remarks, sealed],
-        );
-        written.map(|_| ()).map_err(|error| StoreError::sqlite(TABLE, "writing", error))
+        keep(&self.connection, test, rules_version, remarks)
+    }
+
+    /// Keeps the remarks on several tests, all or none: one wait for the disk instead of one a test.
+    ///
+    /// # Errors
+    /// As [`Library::cache_remarks`].
+    pub fn cache_remarks_of_all(
+        &mut self,
+        rules_version: u32,
+        judged: &[(TestId, Vec<Remark>)],
+    ) -> Result<(), StoreError> {
+        self.in_one_go("writing", |transaction| {
+            judged
+                .iter()
+                .try_for_each(|(test, remarks)| keep(transaction, *test, rules_version, remarks))
+        })
     }
 
     /// The remarks kept on a test, if they are by these rules and the test has not changed since.
@@ -128,6 +133,26 @@ impl Library {
         let cleared = self.connection.execute("DELETE FROM remark_cache", []);
         cleared.map(|_| ()).map_err(|error| StoreError::sqlite(TABLE, "clearing", error))
     }
+}
+
+fn keep(
+    connection: &Connection,
+    test: TestId,
+    rules_version: u32,
+    remarks: &[Remark],
+) -> Result<(), StoreError> {
+    let remarks = exact_json::to_text(&remarks.to_vec())?;
+    let row = rows::one(connection, &TEST, test.0)?;
+    let row = row.ok_or(StoreError::NotFound { what: TEST.noun, id: test.0 })?;
+    let (id, test_seal, version) = (test.0, row.seal(&TEST), i64::from(rules_version));
+    let values = [id, test_seal, version].map(ValueRef::Integer);
+    let sealed = seal(TABLE, values.into_iter().chain([ValueRef::Text(remarks.as_bytes())]));
+    let written = connection.execute(
+        "INSERT OR REPLACE INTO remark_cache (test, test_seal, rules_version, remarks, seal)
+         VALUES (?1, ?2, ?3, ?4, ?5)",
+        params![id, test_seal, version, remarks, sealed],
+    );
+    written.map(|_| ()).map_err(|error| StoreError::sqlite(TABLE, "writing", error))
 }
 
 fn all_entries(connection: &Connection) -> Result<Vec<Entry>, StoreError> {

@@ -39,6 +39,8 @@ pub(super) enum Outcome {
     SettingsChanged(Settings),
     /// It could not be done.
     Failed(Problem),
+    /// The demo squad is wanted.
+    OpenDemo,
     /// Another library was opened.
     Reopen(Opened),
 }

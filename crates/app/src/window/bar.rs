@@ -14,9 +14,9 @@ use super::{Message, Room, RoomChoice};
 /// The club's name and the rooms; the one we are in is underlined.
 pub(super) fn bar(here: Room, shared: &Shared) -> Element<'_, Message> {
     let ink = shared.ink();
-    let mut rooms = row![text(shared.club().to_owned()).size(BODY).font(STRONG)]
-        .spacing(18)
-        .align_y(Alignment::Center);
+    let club =
+        column![Space::new().height(11), text(shared.club().to_owned()).size(BODY).font(STRONG),];
+    let mut rooms = row![club].spacing(18);
     for room in Room::ALL {
         rooms = rooms.push(room_word(room, room == here, ink));
     }
@@ -35,7 +35,7 @@ fn room_word<'a>(room: Room, here: bool, ink: Ink) -> Element<'a, Message> {
         background: here.then(|| ink.of(Role::Ink).into()),
         ..container::Style::default()
     });
-    let marked = column![container(word).padding([0, 2]), Space::new().height(7), line]
+    let marked = column![Space::new().height(11), container(word).padding([0, 2]), Space::new().height(9), line]
         .width(Length::Shrink);
     press(marked, Frame::None, ink)
         .padding(0)

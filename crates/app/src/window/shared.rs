@@ -42,6 +42,11 @@ impl Shared {
         self.book = book;
     }
 
+    /// The clock itself, for another library.
+    pub(super) fn clock(&self) -> fn() -> Now {
+        self.clock
+    }
+
     /// This moment.
     pub(super) fn now(&self) -> Now {
         (self.clock)()

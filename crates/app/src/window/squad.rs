@@ -4,7 +4,7 @@
 mod ledger;
 
 use iced::widget::{
-    Space, column, container, operation, pick_list, row, scrollable, text, text_input,
+    Space, column, container, operation, pick_list, responsive, row, scrollable, text_input,
 };
 use iced::{Alignment, Element, Fill};
 use pacewright_core::ids::{AthleteId, SquadId};
@@ -61,6 +61,8 @@ pub enum Message {
     AddPressed,
     /// A roster is to be imported.
     RosterPressed,
+    /// The demo squad is wanted.
+    DemoPressed,
 }
 
 /// A squad in the list to choose from; all of them is one too.
@@ -110,6 +112,7 @@ impl Squad {
             Message::Opened(athlete) => Action::say(Outcome::OpenAthlete(athlete)),
             Message::Acted(athlete) => self.act_on(athlete, shared),
             Message::AddPressed => Action::say(Outcome::NewAthlete),
+            Message::DemoPressed => Action::say(Outcome::OpenDemo),
             Message::RosterPressed => Action::say(Outcome::Go(Room::Library)),
         }
     }
@@ -204,34 +207,34 @@ impl Squad {
         let rows = self.rows(shared);
         let axis = Axis::around(shared.rows.iter().filter_map(|row| row.markers.as_ref()));
         let all: Vec<StandingRow> = rows.iter().map(|row| (*row).clone()).collect();
-        let ledger = ledger::Ledger {
-            rows: &rows,
-            axis,
-            at: self.at,
-            scrolled: self.scrolled,
-            seen: self.seen,
-        };
-        let list: Element<'_, Message> = if rows.is_empty() {
-            empty(
-                "Nobody fits",
-                "No athlete fits this search in this squad. Esc clears the search.",
-                None,
-                ink,
-            )
-        } else {
-            scrollable(ledger.body(shared))
-                .id(LEDGER)
-                .height(Fill)
-                .on_scroll(|view| Message::Scrolled(view.absolute_offset().y, view.bounds().height))
-                .style(move |theme, status| ink.scroll(theme, status))
+        let list = responsive(move |size| {
+            let widths = ledger::Widths::for_page(size.width);
+            let rows = self.rows(shared);
+            let ledger = ledger::Ledger {
+                rows: &rows,
+                axis,
+                at: self.at,
+                scrolled: self.scrolled,
+                seen: self.seen,
+                widths,
+            };
+            let body: Element<'_, Message> = if rows.is_empty() {
+                let what = "No athlete fits this search in this squad. Esc clears the search.";
+                container(empty("Nobody fits", what, None, ink)).height(Fill).into()
+            } else {
+                scrollable(ledger.body(shared))
+                    .id(LEDGER)
+                    .height(Fill)
+                    .on_scroll(|view| {
+                        Message::Scrolled(view.absolute_offset().y, view.bounds().height)
+                    })
+                    .style(move |theme, status| ink.scroll(theme, status))
+                    .into()
+            };
+            column![ledger.head(self.order == Order::Name, shared), body, ledger.foot(shared)]
                 .into()
-        };
-        page(column![
-            self.head(headline(&all), shared),
-            ledger::head(self.order == Order::Name, shared),
-            list,
-            ledger.foot(shared),
-        ])
+        });
+        page(column![self.head(headline(&all), shared), list])
     }
 
     fn head<'a>(&'a self, headline: String, shared: &'a Shared) -> Element<'a, Message> {
@@ -279,6 +282,7 @@ fn first_run(shared: &Shared) -> Element<'_, Message> {
     let ways = row![
         main_act("Add an athlete", "N", ink).on_press(Message::AddPressed),
         act("Import a roster", "", ink).on_press(Message::RosterPressed),
+        act("Look around with the demo squad", "", ink).on_press(Message::DemoPressed),
     ]
     .spacing(12);
     container(
@@ -290,8 +294,7 @@ fn first_run(shared: &Shared) -> Element<'_, Message> {
                 ink
             ),
             ways,
-            text("To look around first, open the demo squad in the Library.").size(BODY),
-            small("It advises; it never replaces a clinician or local rules.", ink),
+                small("It advises; it never replaces a clinician or local rules.", ink),
         ]
         .spacing(18)
         .max_width(620),

@@ -81,14 +81,16 @@ fn zone(
     }
 }
 
-/// A marker's speed belongs to the faster zone; an edge that is too slow to print is left open.
+/// A marker's speed belongs to the faster zone. A floor too slow to print is left open; a threshold
+/// that was tested is printed however slow it is.
 fn pace_band(index: usize, paces: &Edges<Speed>) -> Option<PaceBand> {
-    let printed = |speed: Option<Speed>| speed.filter(|s| s.m_per_s() >= SLOWEST_PRINTED_M_PER_S);
+    let walked = |speed: &Speed| speed.m_per_s() < SLOWEST_PRINTED_M_PER_S;
     let (below, above) = (paces.below(index).ok()?, paces.above(index).ok()?);
-    if above.is_some() && printed(above).is_none() {
-        return None;
+    match index {
+        0 if above.as_ref().is_some_and(walked) => None,
+        1 => Some(PaceBand { slowest: below.filter(|floor| !walked(floor)), fastest: above }),
+        _ => Some(PaceBand { slowest: below, fastest: above }),
     }
-    Some(PaceBand { slowest: printed(below), fastest: above })
 }
 
 /// A marker's beat belongs to the zone below it, except the floor's, which opens zone 2.

@@ -4,21 +4,23 @@ use std::path::PathBuf;
 
 use pacewright_core::calibration::Calibration;
 use pacewright_core::format::day_short;
+use pacewright_core::ids::AthleteId;
 use pacewright_core::markers::forty_minute_target;
 use pacewright_core::retest::{self, Hold, RetestWindow, State};
 use pacewright_core::test::TestKind;
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
-use pacewright_sheets::Document;
 use pacewright_sheets::card::{self, CardFacts};
 use pacewright_sheets::strip::Window;
+use pacewright_sheets::{Document, Paper, Preview};
 
-pub use pacewright_sheets::card::Layout;
+use pacewright_sheets::card::Layout;
 
 use super::print;
-use crate::book::{self, Page};
+use crate::book::{self, Book, Page};
 use crate::desk::Desk;
 use crate::files::write_whole;
+use crate::settings::{Settings, settings};
 use crate::{Now, Problem};
 
 /// Which cards are wanted.
@@ -28,10 +30,10 @@ pub struct CardsAsked {
     pub squad: Option<String>,
     /// Where the PDF goes.
     pub out: PathBuf,
-    /// How cards lie on paper.
-    pub layout: Layout,
-    /// Units of the paces.
-    pub units: UnitSystem,
+    /// One card to a page; else eight.
+    pub single: bool,
+    /// Units of the paces; the library's setting where none are asked for.
+    pub units: Option<UnitSystem>,
 }
 
 /// Writes the cards of everyone with zones in force; gives their number and what has to be said.
@@ -41,7 +43,10 @@ pub struct CardsAsked {
 pub fn cards(desk: &Desk, asked: &CardsAsked, now: &Now) -> Result<(usize, Vec<String>), Problem> {
     let book = book::open(desk)?;
     let pages = book.of_squad(asked.squad.as_deref())?;
-    let (count, document) = current_cards(&pages, asked.layout, asked.units, now)?;
+    let settings = settings(desk)?;
+    let layout = if asked.single { Layout::OneToAPage } else { eight_to_a_page(settings.paper) };
+    let (count, document) =
+        current_cards(&pages, layout, asked.units.unwrap_or(settings.units), now)?;
     if count == 0 {
         return Err(Problem::new(
             "Nobody has zones in force yet: read tests and confirm them first.",
@@ -50,6 +55,56 @@ pub fn cards(desk: &Desk, asked: &CardsAsked, now: &Now) -> Result<(usize, Vec<S
     let (pdf, warnings) = print(&document)?;
     write_whole(&asked.out, &pdf)?;
     Ok((count, warnings))
+}
+
+/// The cards of chosen athletes, ready to be seen and saved.
+#[derive(Debug, Clone)]
+pub struct CardSheets {
+    /// The PDF.
+    pub pdf: Vec<u8>,
+    /// How many cards there are.
+    pub cards: usize,
+    /// How many pages.
+    pub pages: usize,
+    /// One page as a picture.
+    pub preview: Preview,
+    /// What has to be said about them.
+    pub warnings: Vec<String>,
+}
+
+/// The cards of chosen athletes by the library's settings, with a picture of one page.
+///
+/// # Errors
+/// Nobody chosen has zones; the layout failed.
+pub fn sheets_of(
+    book: &Book,
+    chosen: &[AthleteId],
+    settings: &Settings,
+    (single, page): (bool, usize),
+    now: &Now,
+) -> Result<CardSheets, Problem> {
+    let pages: Vec<&Page> =
+        book.pages.iter().filter(|page| chosen.contains(&page.athlete.id)).collect();
+    let layout = if single { Layout::OneToAPage } else { eight_to_a_page(settings.paper) };
+    let (cards, document) = current_cards(&pages, layout, settings.units, now)?;
+    if cards == 0 {
+        return Err(Problem::new("Nobody chosen has zones in force yet."));
+    }
+    let pages = document.page_count();
+    let preview = document.preview(page.clamp(1, pages), PREVIEW_DPI)?;
+    let (pdf, warnings) = print(&document)?;
+    Ok(CardSheets { pdf, cards, pages, preview, warnings })
+}
+
+/// The dots an inch of a preview.
+const PREVIEW_DPI: u32 = 110;
+
+/// Eight cards to a page of the paper in the printer.
+pub(super) fn eight_to_a_page(paper: Paper) -> Layout {
+    match paper {
+        Paper::A4 => Layout::EightToAPage,
+        Paper::Letter => Layout::EightToALetterPage,
+    }
 }
 
 /// The cards of everyone with zones in force, and how many there are.
@@ -122,8 +177,11 @@ fn overdue(calibration: &Calibration, now: &Now) -> impl Iterator<Item = TestKin
 
 fn notes(page: &Page, calibration: &Calibration, now: &Now) -> Vec<String> {
     let mut notes = Vec::new();
-    let late: Vec<String> =
-        overdue(calibration, now).map(|kind| words::test(kind).to_owned()).collect();
+    // nobody is told to run a test that something holds
+    let late: Vec<String> = overdue(calibration, now)
+        .filter(|kind| may_test(page, *kind, now))
+        .map(|kind| words::test(kind).to_owned())
+        .collect();
     if !late.is_empty() {
         notes.push(format!("Repeat the {}.", late.join(" and the ")));
     }

@@ -1,8 +1,8 @@
 //! The weekly review as a document.
 
 use pacewright_core::units::UnitSystem;
-use pacewright_sheets::Document;
 use pacewright_sheets::review::{self, ReviewFacts, ReviewRow};
+use pacewright_sheets::{Document, Paper};
 
 use crate::book::Page;
 use crate::standing::{headline, rows};
@@ -12,7 +12,7 @@ use crate::{Now, Problem};
 pub(super) fn document(
     pages: &[&Page],
     squad: &str,
-    units: UnitSystem,
+    (units, paper): (UnitSystem, Paper),
     now: &Now,
 ) -> Result<Document, Problem> {
     let rows = rows(pages.iter().copied(), now);
@@ -21,6 +21,7 @@ pub(super) fn document(
         squad: squad.to_owned(),
         on: now.today,
         units,
+        paper,
         rows: rows
             .into_iter()
             .map(|row| ReviewRow {

@@ -1,3 +1,5 @@
+//! The lane, stroke by stroke and label by label.
+
 use pacewright_core::markers::Marker;
 
 use super::*;
@@ -28,10 +30,13 @@ fn look() -> Look {
 }
 
 fn texts(drawing: &Drawing) -> Vec<&str> {
-    let text = |primitive| {
-        if let &Primitive::Text { ref text, .. } = primitive { Some(text.as_str()) } else { None }
-    };
-    drawing.primitives.iter().filter_map(text).collect()
+    let mut texts = Vec::new();
+    for primitive in &drawing.primitives {
+        if let Primitive::Text { text, .. } = primitive {
+            texts.push(text.as_str());
+        }
+    }
+    texts
 }
 
 #[test]
@@ -70,6 +75,19 @@ fn zones_that_cannot_be_told_apart_stand_as_one() {
     let none = lane(&Markers::default(), None, Axis::new(speed(2.0), speed(6.0)).unwrap(), &look());
     assert_eq!(texts(&none), Vec::<&str>::new());
     assert_eq!(none.alternative, "No markers yet");
+}
+
+/// Below 8 km/h the zones print no pace; a lane that printed one would contradict them.
+#[test]
+fn a_marker_at_a_walk_stands_without_its_pace() {
+    let markers = Markers { aerobic_floor: marker(2.2, "ByRule"), ..markers() };
+    let drawing = lane(&markers, None, Axis::around([&markers]).unwrap(), &look());
+    assert_eq!(texts(&drawing), ["1", "2", "3", "4", "5", "4:52", "4:04", "3:29"]);
+    assert!(
+        drawing.alternative.contains("aerobic floor at a walk, LT1 4:52"),
+        "{}",
+        drawing.alternative
+    );
 }
 
 #[test]

@@ -53,10 +53,12 @@ pub(super) fn zones(markers: &Markers, heart_rates: bool, walking_floor: bool) -
     };
     let [floor, lt1, lt2, top] =
         [&markers.aerobic_floor, &markers.lt1, &markers.lt2, &markers.vo2max].map(at);
+    // a floor that is walked has no pace
+    let jogged = floor.filter(|_| !walking_floor);
     Zones {
         zones: vec![
             zone(1, "Recovery", beats(None, Some(136)), None, floor, Leads::HeartRate),
-            zone(2, "Endurance", beats(Some(137), Some(157)), floor, lt1, Leads::HeartRate),
+            zone(2, "Endurance", beats(Some(137), Some(157)), jogged, lt1, Leads::HeartRate),
             zone(3, "Tempo", beats(Some(158), Some(165)), lt1, lt2, Leads::Pace),
             zone(4, "Long intervals", beats(Some(166), None), lt2, top, Leads::Pace),
             zone(5, "Fast repetitions", None, top, None, Leads::PaceOrFeel),

@@ -16,11 +16,29 @@ use crate::window::parts::{faint_rule, link, rule, small, strong};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
-const NAME: f32 = 172.0;
-const LANE: f64 = 330.0;
-const STRIP: f64 = 132.0;
 const ACT: f32 = 128.0;
 const GAP: f32 = 14.0;
+
+/// Widths of the columns, px.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Widths {
+    name: f32,
+    lane: f64,
+    strip: f64,
+    narrow: bool,
+}
+
+impl Widths {
+    /// What a page of a width has room for: the sentence needs the most.
+    pub(super) fn for_page(width: f32) -> Self {
+        let narrow = width < 1_120.0;
+        if narrow {
+            Self { name: 158.0, lane: 210.0, strip: 108.0, narrow }
+        } else {
+            Self { name: 172.0, lane: 330.0, strip: 132.0, narrow }
+        }
+    }
+}
 
 /// Rows built above and below what is seen, so that a quick scroll shows no gap.
 const SPARE: usize = 6;
@@ -38,26 +56,32 @@ pub(super) struct Ledger<'r, 'a> {
     pub(super) at: usize,
     pub(super) scrolled: f32,
     pub(super) seen: f32,
-}
-
-/// The heads of the columns.
-pub(super) fn head(by_name: bool, shared: &Shared) -> Element<'_, Message> {
-    let ink = shared.ink();
-    let order = if by_name { "Athlete, by name" } else { "Athlete, most urgent first" };
-    let name = press(small(order, ink), Frame::None, ink).padding(0).on_press(Message::Reordered);
-    let line = row![
-        container(name).width(NAME),
-        container(small(format!("Markers and zones, pace per {}", pace_unit(shared.units())), ink))
-            .width(px(LANE)),
-        container(small("Next test, 12 weeks", ink)).width(px(STRIP)),
-        container(small("This week", ink)).width(Fill),
-        Space::new().width(ACT),
-    ]
-    .spacing(GAP);
-    column![container(line).padding([4, 0]), rule(ink)].into()
+    pub(super) widths: Widths,
 }
 
 impl<'a> Ledger<'_, 'a> {
+    /// The heads of the columns.
+    pub(super) fn head(&self, by_name: bool, shared: &'a Shared) -> Element<'a, Message> {
+        let (ink, widths) = (shared.ink(), self.widths);
+        let order = if by_name { "Athlete, by name" } else { "Athlete, most urgent first" };
+        let name =
+            press(small(order, ink), Frame::None, ink).padding(0).on_press(Message::Reordered);
+        let line = row![
+            container(name).width(widths.name),
+            container(small(
+                format!("Markers and zones, pace per {}", pace_unit(shared.units())),
+                ink
+            ))
+            .width(px(widths.lane)),
+            container(small(if widths.narrow { "Next test" } else { "Next test, 12 weeks" }, ink))
+                .width(px(widths.strip)),
+            container(small("This week", ink)).width(Fill),
+            Space::new().width(ACT),
+        ]
+        .spacing(GAP);
+        column![container(line).padding([4, 0]), rule(ink)].into()
+    }
+
     /// The rows in sight between two spaces that stand for the others.
     pub(super) fn body(&self, shared: &'a Shared) -> Element<'a, Message> {
         let first = first_row(self.scrolled);
@@ -80,7 +104,7 @@ impl<'a> Ledger<'_, 'a> {
         let ink = shared.ink();
         let lane = self.lane(row_, shared);
         let strip: Element<'_, Message> = match &row_.strip {
-            Some(facts) => figure(strip::strip(facts, STRIP), ink),
+            Some(facts) => figure(strip::strip(facts, self.widths.strip), ink),
             None => Space::new().into(),
         };
         let sentence = text(row_.sentence.as_str()).size(if row_.sentence.chars().count() > 58 {
@@ -97,9 +121,9 @@ impl<'a> Ledger<'_, 'a> {
             None => Space::new().into(),
         };
         let cells = row![
-            container(strong(row_.name.as_str())).width(NAME).clip(true),
-            container(lane).width(px(LANE)),
-            container(strip).width(px(STRIP)),
+            container(strong(row_.name.as_str())).width(self.widths.name).clip(true),
+            container(lane).width(px(self.widths.lane)),
+            container(strip).width(px(self.widths.strip)),
             container(sentence).width(FillPortion(1)),
             container(act).width(ACT),
         ]
@@ -120,7 +144,7 @@ impl<'a> Ledger<'_, 'a> {
     fn lane(&self, row: &'a StandingRow, shared: &'a Shared) -> Element<'a, Message> {
         match (&row.markers, self.axis) {
             (Some(markers), Some(axis)) => {
-                let look = Look::row(LANE, shared.units());
+                let look = Look::row(self.widths.lane, shared.units());
                 figure(lane::lane(markers, row.before.as_ref(), axis, &look), shared.ink())
             }
             _ => small("no zones yet", shared.ink()),
@@ -131,14 +155,14 @@ impl<'a> Ledger<'_, 'a> {
     pub(super) fn foot(&self, shared: &'a Shared) -> Element<'a, Message> {
         let ink = shared.ink();
         let scale: Element<'_, Message> = match self.axis {
-            Some(axis) => figure(lane::scale(axis, LANE, 10.5, shared.units()), ink),
+            Some(axis) => figure(lane::scale(axis, self.widths.lane, 10.5, shared.units()), ink),
             None => Space::new().into(),
         };
         let keys = "\u{2191}\u{2193} move    Enter open    A act    P card    N add    / search    ? all keys";
         column![
             row![
-                Space::new().width(NAME),
-                container(scale).width(px(LANE)),
+                Space::new().width(self.widths.name),
+                container(scale).width(px(self.widths.lane)),
                 small("\u{2022} today", ink)
             ]
             .spacing(GAP),
