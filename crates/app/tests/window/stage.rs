@@ -8,7 +8,7 @@ use pacewright::window::{Message, Start, Window, heard};
 use pacewright_desk::Now;
 
 /// The day of every journey.
-fn clock() -> Now {
+pub(crate) fn clock() -> Now {
     Now::noon_of(NaiveDate::from_ymd_opt(2026, 11, 25).unwrap())
 }
 

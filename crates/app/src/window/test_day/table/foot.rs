@@ -22,17 +22,16 @@ pub(super) fn foot<'a>(table: &Table, shared: &'a Shared) -> Element<'a, Message
             0 => "Confirm".to_owned(),
             ready => format!("Confirm {}", number(ready).to_lowercase()),
         };
-        let can = ready > 0 && !table.confirming;
-        let changed = !table.with_new_zones().is_empty();
+        let confirm = if ready > 0 && !table.confirming {
+            main_act(&words, "Ctrl Enter", ink).on_press(Message::ConfirmPressed)
+        } else {
+            act(&words, "Ctrl Enter", ink)
+        };
+        let cards = (!table.with_new_zones().is_empty())
+            .then(|| act("Print their cards", "P", ink).on_press(Message::CardsPressed));
         let acts = Row::new()
-            .push(
-                main_act(&words, "Ctrl Enter", ink)
-                    .on_press_maybe(can.then_some(Message::ConfirmPressed)),
-            )
-            .push(
-                act("Print their cards", "P", ink)
-                    .on_press_maybe(changed.then_some(Message::CardsPressed)),
-            )
+            .push(confirm)
+            .push(cards)
             .push(soft(waiting(table), ink))
             .spacing(12)
             .align_y(Alignment::Center)
