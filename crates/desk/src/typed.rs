@@ -271,3 +271,6 @@ fn no_heart_rate_zones(page: &Page) -> Option<&'static str> {
         None
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -35,8 +35,13 @@ fn room_word<'a>(room: Room, here: bool, ink: Ink) -> Element<'a, Message> {
         background: here.then(|| ink.of(Role::Ink).into()),
         ..container::Style::default()
     });
-    let marked = column![Space::new().height(11), container(word).padding([0, 2]), Space::new().height(9), line]
-        .width(Length::Shrink);
+    let marked = column![
+        Space::new().height(11),
+        container(word).padding([0, 2]),
+        Space::new().height(9),
+        line
+    ]
+    .width(Length::Shrink);
     press(marked, Frame::None, ink)
         .padding(0)
         .id(room.name())

@@ -102,7 +102,9 @@ fn a_wrong_entry_says_what_is_wrong_and_waits() {
         "\"16:40\" is a time: write the distance run, in laps and metres or as one distance",
     );
     type_row(&mut hands, ("13 laps 200", "", "17"));
-    hands.stage.assert_shows("a mean heart rate of 17 cannot be: give beats a minute from 60 to 220");
+    hands
+        .stage
+        .assert_shows("a mean heart rate of 17 cannot be: give beats a minute from 60 to 220");
     type_row(&mut hands, ("", "5,4 km", "181"));
     type_row(&mut hands, ("2", "", ""));
     hands.stage.assert_shows(
@@ -113,14 +115,18 @@ fn a_wrong_entry_says_what_is_wrong_and_waits() {
     type_row(&mut hands, ("18", "", ""));
     hands.stage.picture("table-wrong");
     hands.stage.assert_shows("Confirm one");
-    hands.stage.assert_shows("ten rows wait: five to correct, one to be given a reason, four empty");
+    hands
+        .stage
+        .assert_shows("ten rows wait: five to correct, one to be given a reason, four empty");
 
     hands.key(Named::Enter, Modifiers::CTRL);
     // what waits stays as it was typed
     hands.stage.assert_shows("5600");
     hands.stage.assert_shows("16:40");
     hands.stage.assert_shows("13 laps 200");
-    hands.stage.assert_shows("ten rows wait: five to correct, one to be given a reason, four empty");
+    hands
+        .stage
+        .assert_shows("ten rows wait: five to correct, one to be given a reason, four empty");
 }
 
 #[test]
@@ -159,6 +165,11 @@ fn the_choice_is_turned_by_a_key_and_by_a_press() {
     assert!(!hands.stage.shows("keep the zones, renew the date"));
     hands.click("new zones");
     hands.stage.assert_shows("keep the zones, renew the date");
+
+    hands.stage.assert_shows("Hamid Nazari");
+    hands.click("laps 4");
+    hands.key(Key::Character("d".into()), Modifiers::CTRL);
+    assert!(!hands.stage.shows("Hamid Nazari"));
 }
 
 #[test]
@@ -235,6 +246,10 @@ fn a_hundred_rows_and_names_of_any_length() {
         assert!(hands.is_in(&format!("laps {row}")));
         hands.write("13");
     }
+    hands.stage.picture("table-hundred-typed");
+    hands.stage.size = Size::new(700.0, 900.0);
+    hands.stage.picture("table-hundred-narrow");
+    hands.stage.size = Size::new(1280.0, 800.0);
     // the last is in sight, the first is kept although it is long out of sight
     hands.click("laps 100");
     hands.stage.assert_shows("Confirm 100");

@@ -32,6 +32,8 @@ pub struct Foreseen {
     pub after: Option<Markers>,
     /// What will be done with it.
     pub choice: Choice,
+    /// Why new zones could not come into force, although the test counts, in one sentence.
+    pub held_back: Option<String>,
     /// What speaks against it, in sentences; it waits for a reason.
     pub doubts: Vec<String>,
     /// What else to know, in a few words each.
@@ -71,6 +73,7 @@ pub(super) fn foresee(
     let usual = usual(&test, page, change.as_ref(), before.as_ref(), &proposal);
     let choice = entry.turned.unwrap_or(usual);
     Ok(Foreseen {
+        held_back: held_back(&proposal).filter(|_| choice == Choice::NewZones),
         doubts: doubts(&test, page, change.as_ref(), occasion),
         notes: notes(&test, page, &proposal, choice, occasion),
         verdict: verdict(&test, page, change.as_ref()),
@@ -169,7 +172,6 @@ fn notes(
         notes.push("a newer test carries the zones".to_owned());
     }
     if choice == Choice::NewZones {
-        notes.extend(held_back(proposal));
         let checks = proposal.derived.remarks.iter().filter(|r| r.severity == Severity::Check);
         notes.extend(checks.map(|remark| words::remark(remark, occasion.units)));
         notes.extend(about_zones(test, page, proposal));

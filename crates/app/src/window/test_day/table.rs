@@ -193,7 +193,7 @@ impl Table {
             Shortcut::Up => on_focused(RowKey::Up),
             Shortcut::Turn => on_focused(RowKey::Turn),
             Shortcut::Remove => on_focused(RowKey::Remove),
-            Shortcut::Search | Shortcut::Letter('+', _) => Action::run(operation::focus(ADD)),
+            Shortcut::Search => Action::run(operation::focus(ADD)),
             Shortcut::Letter('p', _) => self.cards(),
             Shortcut::Back => {
                 self.adding.clear();

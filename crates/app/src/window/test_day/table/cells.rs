@@ -28,6 +28,12 @@ const LINE: f32 = 17.0;
 const WORDS: f32 = SMALL + 0.5;
 /// A field, px.
 const FIELD: f32 = 31.0;
+/// Beside the words of a field, px.
+const FIELD_PADDING: f32 = 8.0;
+/// How much of laps and metres together a result written in one takes.
+const WIDE_SHARE: f32 = 0.82;
+/// What takes a row out, px.
+const CROSS: f32 = 29.0;
 /// A line of a name, px.
 const NAME_LINE: f32 = 19.5;
 
@@ -57,20 +63,21 @@ enum Tone {
 
 impl<'a> Line<'a> {
     /// How high the row is, px: as high as its words, so that none is cut.
-    pub(super) fn height(&self, shared: &Shared) -> f32 {
-        let _ = shared;
+    pub(super) fn height(&self) -> f32 {
         let words = self.words_height();
         let name = lines(&self.page.athlete.name, self.widths.name, BODY) * NAME_LINE;
         if self.widths.stacked {
-            let heading = name.max(NAME_LINE);
-            return (heading + FIELD + words + 22.0).ceil();
+            return (name.max(CROSS) + FIELD + words + 24.0).ceil();
         }
         (words.max(name).max(FIELD) + 16.0).max(LEAST).ceil()
     }
 
     fn words_height(&self) -> f32 {
-        let said: f32 =
-            self.said().iter().map(|said| lines(said.words, self.widths.words, WORDS) * LINE).sum();
+        let said: f32 = self
+            .beside()
+            .iter()
+            .map(|said| lines(said.words, self.widths.words, WORDS) * LINE)
+            .sum();
         let choice = if self.choice_words().is_some() { LINE + 3.0 } else { 0.0 };
         let reason = if self.doubted().is_some() { FIELD + 4.0 } else { 0.0 };
         said + choice + reason
@@ -87,7 +94,7 @@ impl<'a> Line<'a> {
             }
             Reading::Result(foreseen) => {
                 let verdict = Said { words: &foreseen.verdict, tone: Tone::Verdict };
-                let doubts = foreseen.doubts.iter().map(wrong);
+                let doubts = foreseen.held_back.iter().chain(&foreseen.doubts).map(wrong);
                 std::iter::once(verdict)
                     .chain(doubts)
                     .chain(foreseen.notes.iter().map(note))
@@ -105,13 +112,26 @@ impl<'a> Line<'a> {
         }
     }
 
+    /// What stands beside the row, but for the verdict where it stands in the heading.
+    fn beside(&self) -> Vec<Said<'a>> {
+        let mut said = self.said();
+        said.retain(|said| !(self.widths.stacked && said.tone == Tone::Verdict));
+        said
+    }
+
+    /// The verdict, where there is one.
+    fn verdict(&self) -> &'a str {
+        let said = self.said();
+        said.first().filter(|said| said.tone == Tone::Verdict).map_or("", |said| said.words)
+    }
+
     /// The choice in words, where there is one.
     fn choice_words(&self) -> Option<&'static str> {
         let Reading::Result(foreseen) = self.reading else { return None };
-        Some(if foreseen.choice == Choice::KeepZones {
-            "keep the zones, renew the date"
-        } else {
-            "new zones"
+        Some(match (foreseen.choice, &foreseen.held_back) {
+            (Choice::KeepZones, _) => "keep the zones, renew the date",
+            (_, None) => "new zones",
+            (_, Some(_)) => "it counts, the zones stay",
         })
     }
 
@@ -139,6 +159,21 @@ impl<'a> Line<'a> {
         }
     }
 
+    /// The widths of laps and metres: who writes all in one gets the room of both.
+    fn field_widths(&self) -> (f32, f32) {
+        let is_long = |text: &str, width: f32| {
+            px(text_width(text, f64::from(BODY))) + 2.0 * FIELD_PADDING > width
+        };
+        let moved = (LAPS + METRES) * WIDE_SHARE;
+        if is_long(&self.entry.laps, LAPS) && self.entry.metres.trim().is_empty() {
+            (moved, LAPS + METRES - moved)
+        } else if is_long(&self.entry.metres, METRES) && self.entry.laps.trim().is_empty() {
+            (LAPS + METRES - moved, moved)
+        } else {
+            (LAPS, METRES)
+        }
+    }
+
     /// The markers to draw, and those to draw faint under them.
     fn markers(&self) -> Option<(&'a Markers, Option<&'a Markers>)> {
         match self.reading {
@@ -161,12 +196,13 @@ pub(super) fn one_row<'a>(line: Line<'a>, height: f32, shared: &'a Shared) -> El
         .font(STRONG)
         .wrapping(Wrapping::WordOrGlyph)
         .width(line.widths.name);
-    let pace = line.test().and_then(|test| test.performance.mean_speed());
-    let pace = pace.map_or_else(String::new, |speed| pace_words(speed, shared));
+    let speed = line.test().and_then(|test| test.performance.mean_speed());
+    let pace = speed.map_or_else(String::new, |speed| pace(speed, shared.units()));
     let change = line.change_percent().map_or_else(String::new, signed_percent);
+    let (laps, metres) = line.field_widths();
     let fields = row![
-        field(line, Column::Laps, LAPS, ink),
-        field(line, Column::Metres, METRES, ink),
+        field(line, Column::Laps, laps, ink),
+        field(line, Column::Metres, metres, ink),
         field(line, Column::HeartRate, RATE, ink),
         text(pace).size(BODY).width(PACE),
         container(lane(line, shared)).width(line.widths.lane),
@@ -177,17 +213,15 @@ pub(super) fn one_row<'a>(line: Line<'a>, height: f32, shared: &'a Shared) -> El
     let remove = remove(line, ink);
     let words = words(line, ink);
     let content: Element<'_, Message> = if line.widths.stacked {
-        let heading = row![name.width(Fill), change, remove].spacing(GAP);
+        let verdict = text(line.verdict()).size(WORDS).font(STRONG);
+        let heading =
+            row![name.width(Fill), verdict, change, remove].spacing(GAP).align_y(Alignment::Center);
         column![heading, fields, words].spacing(4).padding([6, 0]).into()
     } else {
         row![name, fields, change, words, remove].spacing(GAP).align_y(Alignment::Center).into()
     };
     let content = container(content).height(height - 1.0).width(Fill).align_y(Alignment::Center);
     column![content, faint_rule(ink)].height(Length::Fixed(height)).into()
-}
-
-fn pace_words(speed: pacewright_core::units::Speed, shared: &Shared) -> String {
-    pace(speed, shared.units())
 }
 
 /// A field; what counts already stands as words.
@@ -215,7 +249,7 @@ fn field<'a>(line: Line<'a>, column: Column, width: f32, ink: Ink) -> Element<'a
     text_input("", value)
         .id(place.id())
         .size(BODY)
-        .padding([5, 8])
+        .padding([5.0, FIELD_PADDING])
         .width(width)
         .align_x(Alignment::End)
         .on_input(move |text| Message::Typed(place, text))
@@ -237,19 +271,18 @@ fn lane<'a>(line: Line<'a>, shared: &'a Shared) -> Element<'a, Message> {
 /// The verdict, what is wrong or to know, the choice, and why it counts all the same.
 fn words<'a>(line: Line<'a>, ink: Ink) -> Element<'a, Message> {
     let mut stack = Stack::new().width(line.widths.words);
-    for (place, said) in line.said().into_iter().enumerate() {
+    let mut choice = line.choice_words().map(|words| choice(words, line, ink));
+    for said in line.beside() {
         let words = text(said.words).size(WORDS).line_height(iced::Pixels(LINE));
         let words = words.wrapping(Wrapping::WordOrGlyph).width(line.widths.words);
-        stack = stack.push(match said.tone {
-            Tone::Verdict => words.font(STRONG),
-            Tone::Note => words.color(ink.of(Role::SoftInk)),
-            Tone::Wrong => words.color(ink.of(Role::Mark)),
-        });
         // the choice stands right under the verdict
-        if place == 0 {
-            stack = stack.push(line.choice_words().map(|words| choice(words, line, ink)));
-        }
+        stack = match said.tone {
+            Tone::Verdict => stack.push(words.font(STRONG)).push(choice.take()),
+            Tone::Note => stack.push(choice.take()).push(words.color(ink.of(Role::SoftInk))),
+            Tone::Wrong => stack.push(choice.take()).push(words.color(ink.of(Role::Mark))),
+        };
     }
+    stack = stack.push(choice);
     let place = Place { row: line.place, column: Column::Reason };
     stack
         .push(line.doubted().map(|_| {
@@ -286,7 +319,7 @@ fn choice<'a>(words: &'static str, line: Line<'a>, ink: Ink) -> Element<'a, Mess
 
 fn remove<'a>(line: Line<'a>, ink: Ink) -> Element<'a, Message> {
     let cross = press(small("\u{d7}", ink), Frame::None, ink)
-        .padding([2, 5])
+        .padding([6, 8])
         .by_mouse_only()
         .on_press(Message::Removed(line.place));
     container(cross).width(REMOVE).into()

@@ -12,38 +12,43 @@ use crate::window::shared::Shared;
 /// As many of those who must not run are named.
 const NAMED: usize = 8;
 
-/// Everything under the rows.
-pub(super) fn foot<'a>(table: &Table, shared: &'a Shared) -> Element<'a, Message> {
+/// What can be done with the rows, and what waits.
+pub(super) fn acts<'a>(table: &Table, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
-    let mut foot = column![].spacing(7);
-    if !table.draft.rows.is_empty() {
-        let ready = table.ready();
-        let words = match ready {
-            0 => "Confirm".to_owned(),
-            ready => format!("Confirm {}", number(ready).to_lowercase()),
-        };
-        let confirm = if ready > 0 && !table.confirming {
-            main_act(&words, "Ctrl Enter", ink).on_press(Message::ConfirmPressed)
-        } else {
-            act(&words, "Ctrl Enter", ink)
-        };
-        let cards = (!table.with_new_zones().is_empty())
-            .then(|| act("Print their cards", "P", ink).on_press(Message::CardsPressed));
-        let acts = Row::new()
-            .push(confirm)
-            .push(cards)
-            .push(soft(waiting(table), ink))
-            .spacing(12)
-            .align_y(Alignment::Center)
-            .wrap()
-            .vertical_spacing(6);
-        foot = foot.push(rule(ink)).push(acts);
-        foot = foot.push(small(
-            "Enter down    Ctrl K turns the choice    Ctrl D takes the row out    / add    ? all keys",
-            ink,
-        ));
-    }
-    foot.push(must_not_run(table, shared).map(|words| small(words, ink))).into()
+    let ready = table.ready();
+    let words = match ready {
+        0 => "Confirm".to_owned(),
+        ready => format!("Confirm {}", number(ready).to_lowercase()),
+    };
+    let confirm = if ready > 0 && !table.confirming {
+        main_act(&words, "Ctrl Enter", ink).on_press(Message::ConfirmPressed)
+    } else {
+        act(&words, "Ctrl Enter", ink)
+    };
+    let cards = (!table.with_new_zones().is_empty())
+        .then(|| act("Print their cards", "P", ink).on_press(Message::CardsPressed));
+    let acts = Row::new()
+        .push(confirm)
+        .push(cards)
+        .push(soft(waiting(table), ink))
+        .spacing(12)
+        .align_y(Alignment::Center)
+        .wrap()
+        .vertical_spacing(6);
+    column![rule(ink), acts].spacing(8).padding(iced::padding::bottom(6)).into()
+}
+
+/// The keys, and who must not run.
+pub(super) fn notes<'a>(table: &Table, shared: &'a Shared) -> Element<'a, Message> {
+    let ink = shared.ink();
+    let keys =
+        "Enter down    Ctrl K turns the choice    Ctrl D takes the row out    / add    ? all keys";
+    column![]
+        .push((!table.draft.rows.is_empty()).then(|| small(keys, ink)))
+        .push(must_not_run(table, shared).map(|words| small(words, ink)))
+        .spacing(5)
+        .padding([4, 0])
+        .into()
 }
 
 /// "two rows wait: one to correct, one empty"

@@ -99,14 +99,17 @@ fn occasion<'a>(table: &'a Table, shared: &'a Shared) -> iced::widget::Column<'a
         Ok(on) => on.format("%A %-d %B %Y").to_string(),
         Err(_) => String::new(),
     };
+    let together =
+        |words, field| row![soft(words, ink), field].spacing(8).align_y(Alignment::Center);
     line = line
-        .push(soft("  Day", ink))
-        .push(entry(DAY, &draft.day, 112.0, on.is_err(), ink, Message::DayTyped))
+        .push(together("  Day", entry(DAY, &draft.day, 112.0, on.is_err(), ink, Message::DayTyped)))
         .push(another_day("\u{2039} a day earlier", -1))
         .push(another_day("later \u{203a}", 1))
         .push(soft(said, ink))
-        .push(soft("  Lap", ink))
-        .push(entry(LAP, &draft.lap, 84.0, course.is_err(), ink, Message::LapTyped));
+        .push(together(
+            "  Lap",
+            entry(LAP, &draft.lap, 84.0, course.is_err(), ink, Message::LapTyped),
+        ));
     let line = line.wrap().vertical_spacing(7);
     let problems = [on.err(), course.err()].into_iter().flatten();
     problems.fold(column![line].spacing(4), |column, problem| column.push(wrong(problem, ink)))
@@ -126,7 +129,7 @@ fn entry<'a>(
     ink: Ink,
     typed: fn(String) -> Message,
 ) -> Element<'a, Message> {
-    text_input(if id == LAP { "400 m" } else { "" }, value)
+    text_input(if id == LAP { "metres" } else { "" }, value)
         .id(id)
         .size(BODY)
         .padding([6, 9])
@@ -174,6 +177,23 @@ fn squads(shared: &Shared) -> impl Iterator<Item = (Option<SquadId>, &str)> {
     std::iter::once((None, "Everyone")).chain(squads)
 }
 
+/// How many (of a squad) may run and are not here yet.
+fn missing(table: &Table, squad: Option<SquadId>, shared: &Shared) -> usize {
+    day(&table.draft.day, shared.now().today).map_or(0, |on| {
+        runners(&shared.book, squad, table.draft.kind, on)
+            .into_iter()
+            .filter(|athlete| table.draft.rows.iter().all(|row| row.athlete != *athlete))
+            .count()
+    })
+}
+
+/// Everyone who may run, with one press; `None` where nobody may.
+pub(super) fn everyone<'a>(table: &Table, shared: &Shared) -> Option<Press<'a, Message>> {
+    let missing = missing(table, None, shared);
+    let press = main_act("Take everyone who may run", &missing.to_string(), shared.ink());
+    (missing > 0).then(|| press.on_press(Message::SquadAdded(None)))
+}
+
 /// A squad with how many of it may run and are not here yet; `None` where all are.
 fn squad_press<'a>(
     table: &Table,
@@ -181,12 +201,7 @@ fn squad_press<'a>(
     name: &str,
     shared: &Shared,
 ) -> Option<Press<'a, Message>> {
-    let missing = day(&table.draft.day, shared.now().today).map_or(0, |on| {
-        runners(&shared.book, squad, table.draft.kind, on)
-            .into_iter()
-            .filter(|athlete| table.draft.rows.iter().all(|row| row.athlete != *athlete))
-            .count()
-    });
+    let missing = missing(table, squad, shared);
     let press = act(name, &format!("+{missing}"), shared.ink());
     (missing > 0).then(|| press.on_press(Message::SquadAdded(squad)))
 }

@@ -74,7 +74,7 @@ pub(super) const METRES: f32 = 74.0;
 pub(super) const RATE: f32 = 58.0;
 pub(super) const PACE: f32 = 42.0;
 pub(super) const CHANGE: f32 = 62.0;
-pub(super) const REMOVE: f32 = 20.0;
+pub(super) const REMOVE: f32 = 24.0;
 pub(super) const GAP: f32 = 14.0;
 
 impl Widths {
@@ -100,9 +100,10 @@ pub(super) fn page<'a>(table: &'a Table, shared: &'a Shared) -> Element<'a, test
 fn inside<'a>(table: &'a Table, size: Size, shared: &'a Shared) -> Element<'a, test_day::Message> {
     let ours = test_day::Message::Table;
     let head = head::head(table, shared);
-    let foot = foot::foot(table, shared).map(ours);
+    let acts = foot::acts(table, shared).map(ours);
+    let notes = foot::notes(table, shared).map(ours);
     if table.draft.rows.is_empty() {
-        return column![head, nobody(shared), Space::new().height(Fill), foot].into();
+        return column![head, nobody(table, shared), Space::new().height(Fill), notes].into();
     }
     let widths = Widths::of(size.width - BAR);
     let labels = labels(widths, shared).map(ours);
@@ -120,13 +121,15 @@ fn inside<'a>(table: &'a Table, size: Size, shared: &'a Shared) -> Element<'a, t
             .style(move |theme, status| ink.scroll(theme, status))
     };
     if low {
-        column![list(column![head, labels, rows]), foot].into()
+        let beside_bar = |part| container(part).padding(iced::padding::right(BAR));
+        let page = column![beside_bar(head), labels, rows, beside_bar(notes)];
+        column![list(page), acts].into()
     } else {
-        column![head, labels, list(column![rows]), foot].into()
+        column![head, labels, list(column![rows]), acts, notes].into()
     }
 }
 
-fn nobody(shared: &Shared) -> Element<'_, test_day::Message> {
+fn nobody<'a>(table: &Table, shared: &'a Shared) -> Element<'a, test_day::Message> {
     let ink = shared.ink();
     let words = if shared.book.pages.is_empty() {
         "There are no athletes yet: add them in the Squad, then type their results here."
@@ -140,7 +143,11 @@ fn nobody(shared: &Shared) -> Element<'_, test_day::Message> {
             strong("One whistle, many runners"),
             text(words).size(BODY).color(ink.of(Role::SoftInk)),
         ]
-        .spacing(8)
+        .push(
+            head::everyone(table, shared)
+                .map(|press| Element::from(press).map(test_day::Message::Table)),
+        )
+        .spacing(12)
         .max_width(600),
     )
     .padding([28, 0])
@@ -187,7 +194,7 @@ fn built<'a>(
     for (place, (entry, reading)) in table.draft.rows.iter().zip(&table.readings).enumerate() {
         let Ok(page) = shared.book.of_id(entry.athlete) else { continue };
         let line = Line { place, entry, reading, page, widths, axis };
-        let height = line.height(shared);
+        let height = line.height();
         let in_sight = top + height >= from && top <= to;
         if in_sight || table.at == Some(place) {
             parts.extend(space(place, &mut gap));
