@@ -225,7 +225,7 @@ pub(super) fn one_row<'a>(line: Line<'a>, height: f32, shared: &'a Shared) -> El
 }
 
 /// A field; what counts already stands as words.
-fn field<'a>(line: Line<'a>, column: Column, width: f32, ink: Ink) -> Element<'a, Message> {
+fn field(line: Line<'_>, column: Column, width: f32, ink: Ink) -> Element<'_, Message> {
     let Entry { laps, metres, heart_rate, .. } = line.entry;
     let (value, wrong) = match (column, line.reading) {
         (Column::HeartRate, Reading::Wrong { heart_rate: about, .. }) => {
@@ -269,7 +269,7 @@ fn lane<'a>(line: Line<'a>, shared: &'a Shared) -> Element<'a, Message> {
 }
 
 /// The verdict, what is wrong or to know, the choice, and why it counts all the same.
-fn words<'a>(line: Line<'a>, ink: Ink) -> Element<'a, Message> {
+fn words(line: Line<'_>, ink: Ink) -> Element<'_, Message> {
     let mut stack = Stack::new().width(line.widths.words);
     let mut choice = line.choice_words().map(|words| choice(words, line, ink));
     for said in line.beside() {
@@ -317,7 +317,7 @@ fn choice<'a>(words: &'static str, line: Line<'a>, ink: Ink) -> Element<'a, Mess
     container(pressable).height(LINE + 3.0).into()
 }
 
-fn remove<'a>(line: Line<'a>, ink: Ink) -> Element<'a, Message> {
+fn remove(line: Line<'_>, ink: Ink) -> Element<'_, Message> {
     let cross = press(small("\u{d7}", ink), Frame::None, ink)
         .padding([6, 8])
         .by_mouse_only()
