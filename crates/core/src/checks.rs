@@ -5,18 +5,22 @@
 
 mod effort;
 mod file;
+mod heart_rate;
+mod held;
+mod pace;
 mod plausible;
 
-use crate::effort::{DistanceLine, Effort, closed_spans};
+use crate::assess::Known;
+use crate::effort::{DistanceLine, Effort, HeartRateFault, closed_spans};
 use crate::recording::{Recording, Span};
 use crate::remark::Remark;
 use crate::test::TestKind;
-use crate::units::HeartRate;
+use crate::units::Distance;
 
 pub use plausible::{ImpossibleTest, plausible_distance, plausible_mean_heart_rate};
 
 /// Grows with every change of a check, so that judgements kept from older rules are made anew.
-pub const RULES_VERSION: u32 = 1;
+pub const RULES_VERSION: u32 = 2;
 
 /// All that is looked at.
 #[derive(Debug, Clone, Copy)]
@@ -27,10 +31,14 @@ pub struct Evidence<'a> {
     pub line: Option<&'a DistanceLine>,
     /// The effort, where there is one.
     pub effort: Option<&'a Effort>,
+    /// What the recording itself says of the distance of the effort.
+    pub recorded: Option<Distance>,
     /// Which test it should be.
     pub kind: TestKind,
-    /// The target of a 40-minute test, where it is known.
-    pub target: Option<HeartRate>,
+    /// What is known from elsewhere.
+    pub known: &'a Known,
+    /// What is wrong with the heart rate, in order of place.
+    pub faults: &'a [HeartRateFault],
 }
 
 /// Every remark about a recording as a test of a kind, worst first, then in order of place.
@@ -38,6 +46,9 @@ pub fn judge(evidence: &Evidence<'_>) -> Vec<Remark> {
     let mut remarks = file::remarks(evidence);
     if let (Some(effort), Some(line)) = (evidence.effort, evidence.line) {
         remarks.extend(effort::remarks(evidence, effort, line));
+        remarks.extend(pace::remarks(evidence, effort, line));
+        remarks.extend(held::remarks(evidence, effort, line));
+        remarks.extend(heart_rate::remarks(evidence, effort));
     }
     let place = |r: &Remark| r.span.map_or(0.0, |s: Span| s.from.s());
     remarks.sort_by(|a, b| b.severity.cmp(&a.severity).then_with(|| place(a).total_cmp(&place(b))));
