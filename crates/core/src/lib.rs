@@ -23,6 +23,7 @@ pub mod markers;
 pub mod medication;
 pub mod outlook;
 pub mod physiology;
+pub mod quality;
 pub mod race;
 pub mod recording;
 pub mod remark;

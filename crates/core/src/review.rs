@@ -182,7 +182,7 @@ pub enum Asking {
 pub fn concern(standing: &Standing<'_>, today: NaiveDate) -> Concern {
     let mut concerns: Vec<Concern> = [
         to_confirm(standing),
-        screening(standing, today),
+        screening(standing.athlete, today),
         returning(standing, today),
         overdue(standing),
         losing(standing, today),
@@ -224,8 +224,9 @@ fn to_confirm(standing: &Standing<'_>) -> Option<Concern> {
     })
 }
 
-fn screening(standing: &Standing<'_>, today: NaiveDate) -> Option<Concern> {
-    Some(match not_cleared(standing.athlete, today)? {
+/// What keeps an athlete from running all-out on a day, as far as it is about health and consent.
+pub fn screening(athlete: &Athlete, today: NaiveDate) -> Option<Concern> {
+    Some(match not_cleared(athlete, today)? {
         NotCleared::Hold => Concern::OnHold,
         NotCleared::NotAsked => Concern::Ask(Asking::Health),
         NotCleared::Lapsed => Concern::Ask(Asking::Again),

@@ -26,6 +26,24 @@ pub fn test(kind: TestKind) -> &'static str {
     }
 }
 
+/// The quality a test tracks, as it is named: "Threshold".
+pub fn quality(kind: TestKind) -> &'static str {
+    match kind {
+        TestKind::FortyMinutes => "Aerobic base",
+        TestKind::TwentyMinutes => "Threshold",
+        TestKind::FiveMinutes => "Top end",
+    }
+}
+
+/// The pace a quality is read by: "LT2 pace".
+pub fn quality_pace(kind: TestKind) -> &'static str {
+    match kind {
+        TestKind::FortyMinutes => "LT1 pace",
+        TestKind::TwentyMinutes => "LT2 pace",
+        TestKind::FiveMinutes => "VO2max pace",
+    }
+}
+
 /// A marker as a coach says it.
 pub fn marker(name: MarkerName) -> &'static str {
     match name {
@@ -39,6 +57,13 @@ pub fn marker(name: MarkerName) -> &'static str {
 /// A marker at the start of a sentence.
 pub fn marker_heading(name: MarkerName) -> String {
     capital(marker(name))
+}
+
+/// What to ask before an all-out test, after the pre-participation logic of [`crate::screening`].
+pub fn health_questions() -> &'static str {
+    "Ask: training regularly for three months or more? Known heart, kidney or metabolic disease? Chest pain, \
+     breathlessness at rest, fainting, palpitations, swollen ankles? New medication, fever, pregnancy? Any of \
+     these: hold, and to a clinician first."
 }
 
 /// Why somebody is away.

@@ -63,3 +63,18 @@ pub struct Zones {
     /// The zones.
     pub zones: Vec<Zone>,
 }
+
+impl Zones {
+    /// Whether any zone has a heart rate.
+    pub fn have_heart_rate(&self) -> bool {
+        self.zones.iter().any(|zone| zone.heart_rate.is_some())
+    }
+
+    /// The same without heart rates: for who takes medication that lowers the heart rate, whatever
+    /// was confirmed before.
+    #[must_use]
+    pub fn without_heart_rate(mut self) -> Self {
+        self.zones.iter_mut().for_each(|zone| zone.heart_rate = None);
+        self
+    }
+}

@@ -112,6 +112,22 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
     Ok(Book { pages, squads: library.squads()? })
 }
 
+/// What the checks say about every recorded test of a page, whatever was decided on it. Those kept
+/// from before are read; only a change of the rules makes any of them anew.
+///
+/// # Errors
+/// Damage in the library.
+pub fn judged(desk: &Desk, page: &Page) -> Result<HashMap<TestId, Vec<Remark>>, Problem> {
+    let page = page.clone();
+    desk.ask(move |library| {
+        let remarks = page.tests.iter().map(|test| {
+            let target = target_on(&page.facts(&page.tests), test.on);
+            Ok((test.id, judge(library, test, target)?))
+        });
+        remarks.collect()
+    })
+}
+
 /// Remarks about a test: kept ones where the rules have not changed, else made anew from its
 /// recording. A typed test has none of its own.
 fn judge(

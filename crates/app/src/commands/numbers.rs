@@ -48,7 +48,7 @@ fn zones_text(calculated: &Calculated) -> String {
     let units = UnitSystem::Kilometres;
     let mut text =
         String::from("   Zone              Heart rate   Pace per km        400 m   What leads\n");
-    for ShownZone { number, name, heart_rate, pace, lap_400, guidance, estimated } in
+    for ShownZone { number, name, heart_rate, pace, lap_400, guidance, estimated, .. } in
         shown(&calculated.zones, units)
     {
         let mark = if estimated { "estimated; " } else { "" };

@@ -106,7 +106,7 @@ fn letter(key: &Key, modifiers: Modifiers, status: Status) -> Option<Shortcut> {
 }
 
 /// The sheet: where, the key, what it does.
-pub(super) const SHEET: [(&str, &str, &str); 22] = [
+pub(super) const SHEET: [(&str, &str, &str); 24] = [
     ("Everywhere", "Ctrl 1 to 5", "the rooms along the top"),
     ("Everywhere", "Tab, Shift Tab", "next field or button, the one before"),
     ("Everywhere", "Enter", "the framed act, or what has the focus"),
@@ -122,6 +122,8 @@ pub(super) const SHEET: [(&str, &str, &str); 22] = [
     ("Athlete", "P", "print the card"),
     ("Athlete", "T", "enter a test"),
     ("Athlete", "E", "edit"),
+    ("Athlete", "\u{2190} \u{2192}", "from test to test in the chart"),
+    ("Athlete", "\u{2191} \u{2193}", "up and down the page"),
     ("Test day", "Ctrl Enter", "confirm the rows that are ready"),
     ("Test day", "R", "read recordings"),
     ("A test", "[ ]", "move the left edge by a second, with Shift by ten"),

@@ -2,9 +2,10 @@
 
 use std::path::PathBuf;
 
+use chrono::NaiveDate;
 use pacewright_core::aging::{OutOfDate, out_of_date};
 use pacewright_core::calibration::Calibration;
-use pacewright_core::format::day_short;
+use pacewright_core::format::{day, day_short};
 use pacewright_core::ids::AthleteId;
 use pacewright_core::markers::forty_minute_target;
 use pacewright_core::retest::{RetestWindow, State};
@@ -120,18 +121,32 @@ pub(super) fn current_cards(
 ) -> Result<(usize, Document), Problem> {
     let facts: Vec<CardFacts<'_>> = pages
         .iter()
-        .filter_map(|page| Some(facts(page, page.current(now.today)?, units, now)))
+        .filter_map(|page| Some(card_facts(page, page.current(now.today)?, units, now)))
         .collect();
     Ok((facts.len(), card::cards(&facts, layout)?))
 }
 
-fn facts<'a>(
+/// What a card says of zones in force today; on zones that were replaced it says so, and proposes
+/// no test. The athlete's page shows the same.
+pub fn card_facts<'a>(
     page: &Page,
     calibration: &'a Calibration,
     units: UnitSystem,
     now: &Now,
 ) -> CardFacts<'a> {
     let medication = page.is_medicated(now.today);
+    if let Some(replaced) = replaced_on(page, calibration, now) {
+        return CardFacts {
+            athlete: page.athlete.name.clone(),
+            calibration,
+            units,
+            medication,
+            retests: Vec::new(),
+            forty_minute_target: None,
+            out_of_date: true,
+            notes: vec![format!("Replaced by new zones on {}.", day(replaced))],
+        };
+    }
     CardFacts {
         athlete: page.athlete.name.clone(),
         calibration,
@@ -143,6 +158,30 @@ fn facts<'a>(
         out_of_date: !outdated(page, calibration, now).is_empty(),
         notes: notes(page, calibration, now),
     }
+}
+
+/// The day from which other zones are in force than these.
+fn replaced_on(page: &Page, calibration: &Calibration, now: &Now) -> Option<NaiveDate> {
+    let current = page.current(now.today)?;
+    let newer = (calibration.from, calibration.id) < (current.from, current.id);
+    let after = |other: &&Calibration| (other.from, other.id) > (calibration.from, calibration.id);
+    let next = page.calibrations.iter().filter(after).min_by_key(|other| (other.from, other.id));
+    next.filter(|_| newer).map(|other| other.from)
+}
+
+/// The card of one calibration, current or replaced, as a PDF.
+///
+/// # Errors
+/// The layout failed: a fault of the program.
+pub fn card_of(
+    page: &Page,
+    calibration: &Calibration,
+    units: UnitSystem,
+    now: &Now,
+) -> Result<Vec<u8>, Problem> {
+    let facts = card_facts(page, calibration, units, now);
+    let (pdf, _) = print(&card::cards(&[facts], Layout::OneToAPage)?)?;
+    Ok(pdf)
 }
 
 /// When to repeat each test that nothing but a booking holds; a closed window is no date to give.
