@@ -5,16 +5,21 @@
 //!
 //! - [`squad`]: the demo's club; who is who stands in `cast.rs`.
 //! - [`large()`]: any number of invented athletes, for checks of scale.
+//! - [`finder`]: whether efforts are found and faults are seen, over many simulated runs;
+//!   `effort-study` prints its tables.
 //! - [`simulate`]: single runs with stated faults and the truth beside them, for studies.
+//! - [`study`]: whether the stated doubt is honest; `doubt-study` prints its tables.
 
 mod calendar;
 mod cast;
 mod files;
+pub mod finder;
 mod large;
 mod library;
 mod roster;
 mod season;
 pub mod simulate;
+pub mod study;
 
 pub use files::FileError;
 pub use large::{LargeSquad, large, large_squad};

@@ -143,6 +143,12 @@ pub struct Run {
     pub effort: Effort,
     /// Length of the warm-up in whole seconds; a stroll to the line is its last part.
     pub warm_up_s: u16,
+    /// Length in whole seconds of the stroll on both sides of the effort; 0 runs straight into it.
+    pub stroll_s: u16,
+    /// Speed of the easy running around the effort, as a share of the 20-minute speed.
+    pub easy_share: f64,
+    /// Strides of 15 s, a minute and a half apart, at the end of the warm-up, faster than the effort.
+    pub strides: u16,
     /// Length of the cool-down in whole seconds.
     pub cool_down_s: u16,
     /// Where.
@@ -199,6 +205,9 @@ impl Run {
             form: DayForm::default(),
             effort,
             warm_up_s: 900,
+            stroll_s: 40,
+            easy_share: 0.58,
+            strides: 0,
             cool_down_s: 480,
             course: Course::track(),
             device: Device::default(),

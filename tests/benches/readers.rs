@@ -8,7 +8,7 @@ use std::fmt::Write as _;
 use chrono::DateTime;
 use divan::counter::BytesCount;
 use divan::{Bencher, black_box};
-use pacewright_core::recording::{Parts, Recording, Sample, Sport};
+use pacewright_core::recording::{Circumstances, Parts, Recording, Sample, Sport};
 use pacewright_core::units::{Altitude, Cadence, Distance, HeartRate, Position, Seconds};
 use rustyfit::StreamingIterator as _;
 
@@ -32,6 +32,7 @@ fn hour() -> Recording {
     Recording::from_parts(Parts {
         started_at: DateTime::from_timestamp(1_700_000_000, 0),
         sport: Sport::Running,
+        circumstances: Circumstances::default(),
         samples: samples.collect(),
         timer_pauses: Some(Vec::new()),
         laps: Vec::new(),

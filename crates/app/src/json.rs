@@ -98,8 +98,7 @@ fn effort(effort: &Effort) -> EffortShape {
         found_by: effort.found_by,
         distance_m: effort.distance.m(),
         mean_speed_m_per_s: effort.mean_speed.m_per_s(),
-        // not judged yet: no number rather than a wrong one
-        flat_speed_m_per_s: None,
+        flat_speed_m_per_s: effort.flat_speed.map(Quantity::in_own_unit),
         mean_heart_rate_bpm: effort.mean_heart_rate.map(Quantity::in_own_unit),
         heart_rate_share: effort.heart_rate_share.ratio(),
         peak_heart_rate_bpm: effort.peak_heart_rate.map(Quantity::in_own_unit),
@@ -144,7 +143,7 @@ pub(crate) fn calculated(calculated: &Calculated) -> ZonesShape {
     ZonesShape {
         markers: markers(&calculated.derived.markers),
         zones: zones(&calculated.zones),
-        critical_speed_m_per_s: calculated.derived.critical_speed.map(Quantity::in_own_unit),
+        critical_speed_m_per_s: calculated.derived.critical_speed.map(|c| c.speed.m_per_s()),
         remarks: remarks(&calculated.derived.remarks),
     }
 }

@@ -17,6 +17,9 @@ use clap::Parser;
 /// Parses the command line, does what it asks, prints what there is to say.
 pub fn main_with_arguments() -> ExitCode {
     let arguments = arguments::Arguments::parse();
+    if let Err(wrong) = arguments.demo_stands_alone() {
+        wrong.exit();
+    }
     let output = commands::run(&arguments).unwrap_or_else(output::Output::from);
     output.print()
 }

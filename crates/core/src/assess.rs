@@ -1,11 +1,28 @@
 //! Recording to effort to remarks to use, in one call.
 
+mod second;
+
+use crate::athlete::Sensor;
 use crate::checks::{self, Evidence};
-use crate::effort::{self, DistanceLine, Effort, NoEffort};
+use crate::course::{Measured, Series};
+use crate::effort::{self, DistanceLine, Effort, FoundBy, NoEffort, heart_rate_faults};
 use crate::recording::{Recording, Span};
 use crate::remark::{BearsOn, Remark, Severity, Use};
 use crate::test::{Performance, TestKind};
-use crate::units::{HeartRate, Seconds, Share};
+use crate::units::{Distance, HeartRate, Seconds, Share, Speed};
+
+pub use second::{Better, better_of};
+
+/// What is known of a run from elsewhere than its recording.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Known {
+    /// The target of a 40-minute test.
+    pub target: Option<HeartRate>,
+    /// What measures the athlete's heart rate.
+    pub sensor: Option<Sensor>,
+    /// How far the effort went, as somebody measured it; overrides the recording.
+    pub measured: Option<Measured>,
+}
 
 /// What a recording is worth as a test.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,9 +33,11 @@ pub struct Assessment {
     pub good_for: Use,
     /// What the checks say, worst first.
     pub remarks: Vec<Remark>,
+    /// On what it was run.
+    pub series: Series,
 }
 
-/// Finds the effort of a test in a recording and judges it.
+/// Finds the effort of a test in a recording and judges it, with at most a target heart rate known.
 ///
 /// # Errors
 /// A recording under 97 % of the test's length. (A recording without distance is no error: it has
@@ -28,41 +47,123 @@ pub fn assess(
     kind: TestKind,
     target: Option<HeartRate>,
 ) -> Result<Assessment, NoEffort> {
-    let line = DistanceLine::of(recording);
-    let effort = match effort::find(recording, line.as_ref(), kind) {
+    assess_known(recording, kind, &Known { target, ..Known::default() })
+}
+
+/// Finds the effort of a test in a recording and judges it by all that is known of it.
+///
+/// # Errors
+/// As [`assess`].
+pub fn assess_known(
+    recording: &Recording,
+    kind: TestKind,
+    known: &Known,
+) -> Result<Assessment, NoEffort> {
+    let mut line = DistanceLine::of(recording);
+    let mut found = effort::find(recording, line.as_ref(), kind);
+    if let (Err(NoEffort::NoDistance), Some(measured)) = (&found, &known.measured) {
+        line = even_line(recording, measured);
+        // an even line places nothing: only a lap or the recording itself can be the test then
+        found = effort::find(recording, line.as_ref(), kind)
+            .and_then(|effort| placed_without_speed(recording, effort));
+    }
+    let recorded = match found {
         Ok(effort) => Some(effort),
         Err(NoEffort::NoDistance) => None,
         Err(too_short @ NoEffort::TooShort { .. }) => return Err(too_short),
     };
-    let evidence =
-        Evidence { recording, line: line.as_ref(), effort: effort.as_ref(), kind, target };
-    let remarks = checks::judge(&evidence);
-    Ok(Assessment {
-        good_for: if effort.is_some() { Use::of(&remarks) } else { Use::Unusable },
-        effort,
-        remarks,
-    })
+    Ok(judged(recording, kind, line.as_ref(), recorded, known))
 }
 
 /// Judges a stretch the coach chose as the effort of a test.
 ///
 /// # Errors
-/// A stretch under 97 % of the test's length.
+/// As [`assess_at_known`].
 pub fn assess_at(
     recording: &Recording,
     kind: TestKind,
     span: Span,
     target: Option<HeartRate>,
 ) -> Result<Assessment, NoEffort> {
-    let shortest_s = effort::SHORTEST_SHARE * kind.length_s();
-    if span.length_s() < shortest_s {
-        return Err(NoEffort::TooShort { have_s: span.length_s(), need_s: kind.length_s() });
+    let known = Known { target, ..Known::default() };
+    assess_at_known(recording, kind, span, FoundBy::ByHand, &known)
+}
+
+/// Judges a stretch that was chosen before as the effort of a test, by all that is known of it.
+///
+/// # Errors
+/// A stretch under 97 % of the test's length, or a recording without distance.
+pub fn assess_at_known(
+    recording: &Recording,
+    kind: TestKind,
+    span: Span,
+    found_by: FoundBy,
+    known: &Known,
+) -> Result<Assessment, NoEffort> {
+    let (have_s, need_s) = (span.length_s(), kind.length_s());
+    if have_s < effort::SHORTEST_SHARE * need_s {
+        return Err(NoEffort::TooShort { have_s, need_s });
     }
-    let line = DistanceLine::of(recording).ok_or(NoEffort::NoDistance)?;
-    let effort = effort::measure(recording, &line, span).ok_or(NoEffort::NoDistance)?;
-    let evidence = Evidence { recording, line: Some(&line), effort: Some(&effort), kind, target };
+    let even = || even_line(recording, known.measured.as_ref()?);
+    let line = DistanceLine::of(recording).or_else(even).ok_or(NoEffort::NoDistance)?;
+    let measured = effort::measure(recording, &line, span).ok_or(NoEffort::NoDistance)?;
+    let effort = Effort { found_by, ..measured };
+    Ok(judged(recording, kind, Some(&line), Some(effort), known))
+}
+
+/// An effort as the recording has it, with what is measured elsewhere and what the checks say.
+fn judged(
+    recording: &Recording,
+    kind: TestKind,
+    line: Option<&DistanceLine>,
+    recorded: Option<Effort>,
+    known: &Known,
+) -> Assessment {
+    let measured = known.measured.as_ref();
+    let effort = recorded.map(|effort| overridden(effort, measured).unwrap_or(effort));
+    let faults = heart_rate_faults(recording.samples());
+    let evidence = Evidence {
+        recording,
+        line,
+        recorded: recorded.map(|effort| effort.distance),
+        effort: effort.as_ref(),
+        kind,
+        known,
+        faults: &faults,
+    };
     let remarks = checks::judge(&evidence);
-    Ok(Assessment { good_for: Use::of(&remarks), effort: Some(effort), remarks })
+    let indoors = recording.circumstances().indoors || measured.is_some_and(Measured::is_treadmill);
+    Assessment {
+        good_for: if effort.is_some() { Use::of(&remarks) } else { Use::Unusable },
+        effort,
+        remarks,
+        series: if indoors { Series::Treadmill } else { Series::Outdoors },
+    }
+}
+
+/// The whole recording at one speed, for one that holds no distance of its own.
+fn even_line(recording: &Recording, measured: &Measured) -> Option<DistanceLine> {
+    let (start, end) = (recording.samples().first()?.time, recording.duration());
+    let total = measured.distance(end)?;
+    DistanceLine::from_knots(&[(start, Distance::from_m(0.0).ok()?), (end, total)])
+}
+
+fn placed_without_speed(recording: &Recording, effort: Effort) -> Result<Effort, NoEffort> {
+    let little = (2.0 - effort::SHORTEST_SHARE) * effort.span.length_s();
+    let placed = effort.found_by != FoundBy::Fastest || recording.duration().s() <= little;
+    if placed { Ok(effort) } else { Err(NoEffort::NoDistance) }
+}
+
+/// The effort with its distance as measured elsewhere.
+fn overridden(effort: Effort, measured: Option<&Measured>) -> Option<Effort> {
+    let time = Seconds::from_s(effort.span.length_s()).ok()?;
+    let distance = measured?.distance(time)?;
+    let mean_speed = Speed::over(distance, time)?;
+    let longer = mean_speed.m_per_s() / effort.mean_speed.m_per_s();
+    let scaled = |flat: Speed| Speed::from_m_per_s(flat.m_per_s() * longer).ok();
+    let flat_speed =
+        measured?.level_speed(mean_speed).or_else(|| effort.flat_speed.and_then(scaled));
+    Some(Effort { distance, mean_speed, flat_speed, ..effort })
 }
 
 impl Assessment {

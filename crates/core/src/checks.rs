@@ -5,24 +5,25 @@
 
 mod effort;
 mod file;
+mod heart_rate;
+mod held;
+mod pace;
 mod plausible;
 
-use crate::effort::{DistanceLine, Effort, closed_spans};
-use crate::physiology::heart_rate_gain::speed_change_for;
+use crate::assess::Known;
+use crate::effort::{DistanceLine, Effort, HeartRateFault, closed_spans};
 use crate::recording::{Recording, Span};
-use crate::remark::{BearsOn, Finding, Remark, Severity};
+use crate::remark::Remark;
 use crate::test::TestKind;
-use crate::units::{HeartRate, Speed};
+use crate::units::Distance;
 
+pub use held::off_target;
 pub use plausible::{
     ImpossibleTest, UnlikelyChange, plausible_change, plausible_distance, plausible_mean_heart_rate,
 };
 
-/// A 40-minute test is on target while its mean heart rate is this close (beats; judgement).
-const ON_TARGET_BPM: f64 = 3.0;
-
 /// Grows with every change of a check, so that judgements kept from older rules are made anew.
-pub const RULES_VERSION: u32 = 1;
+pub const RULES_VERSION: u32 = 2;
 
 /// All that is looked at.
 #[derive(Debug, Clone, Copy)]
@@ -33,10 +34,14 @@ pub struct Evidence<'a> {
     pub line: Option<&'a DistanceLine>,
     /// The effort, where there is one.
     pub effort: Option<&'a Effort>,
+    /// What the recording itself says of the distance of the effort.
+    pub recorded: Option<Distance>,
     /// Which test it should be.
     pub kind: TestKind,
-    /// The target of a 40-minute test, where it is known.
-    pub target: Option<HeartRate>,
+    /// What is known from elsewhere.
+    pub known: &'a Known,
+    /// What is wrong with the heart rate, in order of place.
+    pub faults: &'a [HeartRateFault],
 }
 
 /// Every remark about a recording as a test of a kind, worst first, then in order of place.
@@ -44,27 +49,13 @@ pub fn judge(evidence: &Evidence<'_>) -> Vec<Remark> {
     let mut remarks = file::remarks(evidence);
     if let (Some(effort), Some(line)) = (evidence.effort, evidence.line) {
         remarks.extend(effort::remarks(evidence, effort, line));
+        remarks.extend(pace::remarks(evidence, effort, line));
+        remarks.extend(held::remarks(evidence, effort, line));
+        remarks.extend(heart_rate::remarks(evidence, effort));
     }
     let place = |r: &Remark| r.span.map_or(0.0, |s: Span| s.from.s());
     remarks.sort_by(|a, b| b.severity.cmp(&a.severity).then_with(|| place(a).total_cmp(&place(b))));
     remarks
-}
-
-/// What is to be said of a 40-minute run held off its target: by how much, and the likely effect on
-/// its pace. `None` for the other tests and within 3 beats (judgement).
-pub fn off_target(
-    kind: TestKind,
-    held: HeartRate,
-    target: HeartRate,
-    ran: Speed,
-) -> Option<Remark> {
-    let by_bpm = held.bpm() - target.bpm();
-    let ran = ran.m_per_s();
-    let on_target = (ran - speed_change_for(by_bpm)).max(0.1);
-    let finding =
-        Finding::OffTarget { by_bpm, pace_effect_s_per_km: 1_000.0 / on_target - 1_000.0 / ran };
-    (kind == TestKind::FortyMinutes && by_bpm.abs() > ON_TARGET_BPM)
-        .then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))
 }
 
 /// Pauses and legs of other sports of a recording.

@@ -6,21 +6,24 @@
 mod ascent;
 mod fastest;
 mod find;
-mod heart_rate;
+pub(crate) mod heart_rate;
 mod jumps;
+mod level;
 mod line;
-mod pauses;
+pub(crate) mod pauses;
+mod trust;
 
 use serde::{Deserialize, Serialize};
 
 use crate::recording::Span;
-use crate::units::{Distance, HeartRate, Seconds, Share, Speed};
+use crate::units::{Distance, HeartRate, Share, Speed};
 
 pub use fastest::{Window, fastest_window};
 pub use find::{NoEffort, find, kind_by_lap, measure};
 pub use jumps::Jump;
 pub use line::{DistanceLine, DistanceSource};
 pub(crate) use pauses::closed_spans;
+pub use trust::{FLAT_FAULT_S, FLAT_SUSPECT_S, FaultKind, HeartRateFault, heart_rate_faults};
 
 /// A recording may be this much shorter than its test and still be taken whole (share of the
 /// test's length; the program's own rule).
@@ -54,14 +57,19 @@ pub struct Effort {
     pub distance: Distance,
     /// Distance over time, pauses inside included.
     pub mean_speed: Speed,
+    /// The speed on level ground that would have cost the same, where altitude is known. Shown
+    /// beside the mean, never in its place.
+    pub flat_speed: Option<Speed>,
     /// Time-weighted mean over the trustworthy seconds.
     pub mean_heart_rate: Option<HeartRate>,
+    /// The same without the first three minutes, in which the heart still catches up.
+    pub settled_heart_rate: Option<HeartRate>,
     /// Share of the effort those seconds are.
     pub heart_rate_share: Share,
     /// Highest trustworthy heart rate inside.
     pub peak_heart_rate: Option<HeartRate>,
     /// Metres climbed, with a hysteresis of 3 m.
     pub ascent: Option<Distance>,
-    /// The longest pause inside, where one could not be avoided.
-    pub pause_inside: Option<Seconds>,
+    /// The longest pause inside, where one could not be avoided: the part that lies inside.
+    pub pause_inside: Option<Span>,
 }

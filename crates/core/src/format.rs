@@ -1,6 +1,6 @@
 //! How values are written and rounded. Rounding happens here only, half up, and only for showing.
 
-use crate::units::{Distance, HeartRate, Seconds, Speed, UnitSystem};
+use crate::units::{Distance, HeartRate, Seconds, Speed, Spread, UnitSystem};
 
 /// Metres in a mile (the international mile, exact).
 pub(crate) const METRES_PER_MILE: f64 = 1_609.344;
@@ -27,6 +27,11 @@ pub(crate) fn metres_per_unit(units: UnitSystem) -> f64 {
 /// A heart rate in whole beats a minute, half up.
 pub fn whole_beats(rate: HeartRate) -> u16 {
     u16::try_from(half_up(rate.bpm())).unwrap_or(u16::MAX)
+}
+
+/// The error of a heart rate in whole beats a minute, half up.
+pub fn beats_error(error: Spread<HeartRate>) -> u32 {
+    half_up(error.bpm())
 }
 
 /// A pace in whole seconds per kilometre or mile, half up; `None` for a speed of zero.
@@ -57,6 +62,17 @@ pub fn time(time: Seconds) -> String {
 /// A pace without its unit: "4:05"; a dash for a speed of zero.
 pub fn pace(speed: Speed, units: UnitSystem) -> String {
     pace_seconds(speed, units).map_or_else(|| "–".to_owned(), clock)
+}
+
+/// The error of a pace from the error of its speed: "0:05"; a dash for a speed of zero.
+///
+/// To first order: pace x error / speed.
+pub fn pace_error(speed: Speed, error: Spread<Speed>, units: UnitSystem) -> String {
+    if speed.m_per_s() <= 0.01 {
+        return "–".to_owned();
+    }
+    let seconds = metres_per_unit(units) / speed.m_per_s();
+    clock(half_up(seconds * error.m_per_s() / speed.m_per_s()))
 }
 
 /// The speed of a pace in whole seconds per kilometre or mile; `None` for zero seconds.
@@ -133,6 +149,8 @@ mod tests {
         // 1609.344 / 4 = 402.3 s
         assert_eq!(pace(speed, UnitSystem::Miles), "6:42");
         assert_eq!(lap_400(speed), "1:40");
+        // 2 % of 4:10 is 5 s
+        assert_eq!(pace_error(speed, Spread::new(0.08), UnitSystem::Kilometres), "0:05");
     }
 
     #[test]

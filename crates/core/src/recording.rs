@@ -3,6 +3,7 @@
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 
+use crate::athlete::Sensor;
 use crate::units::{Altitude, Cadence, Distance, HeartRate, Position, Seconds};
 
 /// A stretch of the recording's elapsed clock.
@@ -86,6 +87,15 @@ pub struct Leg {
     pub sport: Sport,
 }
 
+/// What the device says about how it measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct Circumstances {
+    /// Run on a treadmill or otherwise indoors.
+    pub indoors: bool,
+    /// What measured the heart rate, where the device says so.
+    pub heart_rate_sensor: Option<Sensor>,
+}
+
 /// Something a reader mended or could not read. Readers report; only the checks judge.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub enum Repair {
@@ -146,6 +156,7 @@ pub enum Repair {
 pub struct Recording {
     started_at: Option<DateTime<Utc>>,
     sport: Sport,
+    circumstances: Circumstances,
     samples: Vec<Sample>,
     timer_pauses: Option<Vec<Span>>,
     laps: Vec<Lap>,
@@ -160,6 +171,8 @@ pub struct Parts {
     pub started_at: Option<DateTime<Utc>>,
     /// What was done; with several legs, that of the first.
     pub sport: Sport,
+    /// What the device says about how it measured.
+    pub circumstances: Circumstances,
     /// At least one; times strictly increasing from zero; distances never falling.
     pub samples: Vec<Sample>,
     /// Where the device says its timer stood still; `None` where it does not tell.
@@ -209,14 +222,16 @@ impl Recording {
             }
             reached = after.distance.or(reached);
         }
-        let Parts { started_at, sport, samples, timer_pauses, laps, legs, repairs } = parts;
-        Ok(Self { started_at, sport, samples, timer_pauses, laps, legs, repairs })
+        let Parts { started_at, sport, circumstances, samples, timer_pauses, laps, legs, repairs } =
+            parts;
+        Ok(Self { started_at, sport, circumstances, samples, timer_pauses, laps, legs, repairs })
     }
 
     /// The parts again, to change and check anew.
     pub fn into_parts(self) -> Parts {
-        let Self { started_at, sport, samples, timer_pauses, laps, legs, repairs } = self;
-        Parts { started_at, sport, samples, timer_pauses, laps, legs, repairs }
+        let Self { started_at, sport, circumstances, samples, timer_pauses, laps, legs, repairs } =
+            self;
+        Parts { started_at, sport, circumstances, samples, timer_pauses, laps, legs, repairs }
     }
 
     /// Date and time of the first sample, where the clock has a date.
@@ -227,6 +242,11 @@ impl Recording {
     /// What the device says was done.
     pub fn sport(&self) -> &Sport {
         &self.sport
+    }
+
+    /// What the device says about how it measured.
+    pub fn circumstances(&self) -> Circumstances {
+        self.circumstances
     }
 
     /// The samples, at least one, times strictly increasing from zero.

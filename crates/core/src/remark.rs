@@ -3,6 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::physiology::conditions::Unlike;
 use crate::recording::Span;
 
 /// How much a remark weighs.
@@ -69,6 +70,7 @@ pub enum Code {
     Medication,
     Screening,
     FirstAttempt,
+    Extrapolated,
 }
 
 /// What was seen, with its numbers. Units stand in the field names; shares are of 1.
@@ -84,6 +86,18 @@ pub enum Finding {
         /// The longest pause inside, in seconds.
         longest_s: f64,
     },
+    /// The recording holds pauses outside the effort.
+    PausesElsewhere {
+        /// How many.
+        count: usize,
+        /// The longest, in seconds.
+        longest_s: f64,
+    },
+    /// The window only avoids a pause; the test was likely run across it.
+    PauseAvoided {
+        /// Length of the pause, in seconds.
+        length_s: f64,
+    },
     /// The minute beside the window was run nearly as fast.
     NotAllOut {
         /// Speed of the faster neighbouring minute over the window's, of 1.
@@ -95,6 +109,20 @@ pub enum Finding {
         count: usize,
         /// The largest, in metres.
         largest_m: f64,
+    },
+    /// Positions jumped, but the distance used does not come from them.
+    PositionsJumped {
+        /// How many times.
+        count: usize,
+        /// The largest, in metres.
+        largest_m: f64,
+    },
+    /// The distance was typed, or is that of a measured course or treadmill.
+    DistanceEntered {
+        /// What the recording itself says, in metres.
+        recorded_m: Option<f64>,
+        /// By what share the entered distance is longer than that (negative: shorter).
+        longer_by: Option<f64>,
     },
     /// The distance was measured from positions, not by the device.
     DistanceFromPositions,
@@ -109,6 +137,99 @@ pub enum Finding {
     HeartRateMissing {
         /// Share of the effort with a trustworthy heart rate.
         present_share: f64,
+    },
+    /// Values no heart has.
+    HeartRateImplausible {
+        /// The one furthest out, in beats per minute.
+        worst_bpm: f64,
+    },
+    /// A step sharper than any heart's.
+    HeartRateStep {
+        /// Its height, in beats per minute; negative for a fall.
+        by_bpm: f64,
+    },
+    /// A sharp fall that came back; the stretch is left out of the mean.
+    HeartRateDropout {
+        /// Its depth, in beats per minute.
+        by_bpm: f64,
+        /// How long it lasted, in seconds.
+        lasted_s: f64,
+    },
+    /// One and the same value; from 90 s on the stretch is left out of the mean.
+    HeartRateFlat {
+        /// How long, in seconds.
+        lasted_s: f64,
+    },
+    /// The sensor seems to have counted steps for beats.
+    CadenceLock {
+        /// Steps a minute meanwhile.
+        steps_per_minute: f64,
+        /// How long, in seconds.
+        lasted_s: f64,
+        /// Whether the stretch is left out of the mean: more speaks for it than agreement.
+        left_out: bool,
+    },
+    /// The heart lags behind the work: the mean without the first three minutes.
+    HeartRateLag {
+        /// That mean, in beats per minute.
+        settled_bpm: f64,
+        /// By how much it is higher than the mean over the whole effort, in beats per minute.
+        by_bpm: f64,
+    },
+    /// Minute splits vary.
+    UnevenPace {
+        /// Their coefficient of variation, of 1.
+        variation: f64,
+        /// Speeds of the four quarters over the mean, of 1.
+        quarters: Vec<f64>,
+    },
+    /// The end was run much faster than the rest.
+    FinishSprint {
+        /// By how much, of 1.
+        faster_by: f64,
+    },
+    /// The ground was not level.
+    Slope {
+        /// The speed on level ground that costs the same, in metres per second.
+        flat_m_per_s: f64,
+        /// By how much that is faster than what was run (negative: slower), of 1.
+        by: f64,
+    },
+    /// Run at a height that costs speed.
+    HighAltitude {
+        /// Mean height, in metres.
+        above_sea_m: f64,
+    },
+    /// Run on a treadmill or otherwise indoors.
+    Treadmill {
+        /// Whether its speed, or the distance, was typed.
+        speed_typed: bool,
+    },
+    /// A 40-minute run was near its target for only part of the time.
+    TimeOffTarget {
+        /// Share of the time within 3 beats of the target, of 1.
+        on_target_share: f64,
+    },
+    /// The second half of a 40-minute run was slower at its heart rate than the first.
+    Fade {
+        /// By how much slower, of 1.
+        slower_by: f64,
+        /// What the loss of speed and the rise of heart rate are worth together, in beats per minute.
+        worth_bpm: f64,
+        /// Change of speed per beat, second half against first, of 1, where there is heart rate.
+        speed_per_beat: Option<f64>,
+    },
+    /// There is another recording of the same effort.
+    SecondRecording {
+        /// Whether this one is kept.
+        kept: bool,
+        /// Why, to be read after "because".
+        because: String,
+    },
+    /// The test stood in several files, which were joined.
+    FilesJoined {
+        /// How many.
+        count: usize,
     },
     /// A 40-minute run was not held at its target.
     OffTarget {
@@ -185,6 +306,47 @@ pub enum Finding {
     RateLoweringMedication,
     /// A first 5-minute test is practice.
     FirstFiveMinutes,
+    /// A 40-minute run was held off the LT1 heart rate that holds now.
+    HeldApartFromLt1 {
+        /// Held minus LT1, in beats per minute.
+        by_bpm: f64,
+    },
+    /// LT2 heart rate at a share of the maximum where hardly anyone's stands.
+    UnlikelyShareOfMaximum {
+        /// LT2 over HRmax, of 1.
+        share: f64,
+    },
+    /// Two tested markers lie closer or wider than nearly all runners'.
+    UnusualSpacing {
+        /// Which two, by their words on screen.
+        lower: String,
+        /// The faster one.
+        upper: String,
+        /// Slower over faster speed, of 1.
+        ratio: f64,
+        /// The published mean of it.
+        usual: f64,
+    },
+    /// The tests behind one set of zones lie far apart.
+    TestsFarApart {
+        /// From the oldest to the newest, in days.
+        days: i64,
+    },
+    /// The tests behind one set of zones were run in unlike conditions.
+    TestsUnlike {
+        /// In what.
+        how: Unlike,
+    },
+    /// Published figures of adults were used for somebody younger.
+    AdultFigures {
+        /// Age, in years.
+        age_years: f64,
+    },
+    /// The 40-minute tests speak for a lower factor from LT2 to LT1 heart rate.
+    LowerFactorOffered {
+        /// The factor to consider.
+        factor: f64,
+    },
 }
 
 /// One thing a check says.
@@ -205,29 +367,52 @@ impl Finding {
     pub fn code(&self) -> Code {
         match self {
             Self::TakenShort { .. } => Code::Length,
-            Self::PauseInside { .. } => Code::Pause,
-            Self::NotAllOut { .. } => Code::AllOut,
-            Self::JumpsBridged { .. } => Code::GpsJump,
-            Self::DistanceFromPositions | Self::NoDistance | Self::ImpossibleSpeed { .. } => {
-                Code::DistanceSource
+            Self::PauseInside { .. } | Self::PausesElsewhere { .. } | Self::PauseAvoided { .. } => {
+                Code::Pause
             }
+            Self::NotAllOut { .. } => Code::AllOut,
+            Self::JumpsBridged { .. } | Self::PositionsJumped { .. } => Code::GpsJump,
+            Self::DistanceFromPositions
+            | Self::DistanceEntered { .. }
+            | Self::NoDistance
+            | Self::ImpossibleSpeed { .. } => Code::DistanceSource,
             Self::HeartRateMissing { .. } => Code::HeartRateMissing,
-            Self::OffTarget { .. } => Code::TargetMissed,
+            Self::HeartRateImplausible { .. } => Code::HeartRateImplausible,
+            Self::HeartRateStep { .. } => Code::HeartRateStep,
+            Self::HeartRateDropout { .. } => Code::HeartRateDropout,
+            Self::HeartRateFlat { .. } => Code::HeartRateFlat,
+            Self::CadenceLock { .. } => Code::CadenceLock,
+            Self::HeartRateLag { .. } => Code::HeartRateLag,
+            Self::UnevenPace { .. } => Code::Pacing,
+            Self::FinishSprint { .. } => Code::FinishSprint,
+            Self::Slope { .. } => Code::Slope,
+            Self::HighAltitude { .. } => Code::Altitude,
+            Self::Treadmill { .. } => Code::Treadmill,
+            Self::Fade { .. } => Code::Drift,
+            Self::SecondRecording { .. } => Code::SecondRecording,
+            Self::OffTarget { .. } | Self::HeldApartFromLt1 { .. } | Self::TimeOffTarget { .. } => {
+                Code::TargetMissed
+            }
             Self::ClockSpike { .. } | Self::ClockBackwards { .. } | Self::ClockWithoutDate => {
                 Code::Clock
             }
-            Self::ChainedParts { .. } => Code::Parts,
+            Self::ChainedParts { .. } | Self::FilesJoined { .. } => Code::Parts,
             Self::CutOff => Code::Truncated,
             Self::WrongChecksum => Code::Checksum,
             Self::AnotherSport { .. } => Code::Sport,
-            Self::MarkersOutOfOrder { .. } => Code::MarkersOrder,
+            Self::MarkersOutOfOrder { .. } | Self::UnusualSpacing { .. } => Code::MarkersOrder,
             Self::TestsContradict { .. } | Self::CriticalSpeedApart { .. } => Code::CriticalSpeed,
             Self::HeartRateMaxEstimated { .. }
             | Self::FloorFromLt1 { .. }
-            | Self::HeartRateMaxTooLow { .. } => Code::HeartRateMax,
+            | Self::HeartRateMaxTooLow { .. }
+            | Self::UnlikelyShareOfMaximum { .. } => Code::HeartRateMax,
             Self::WristSensor => Code::Sensor,
             Self::RateLoweringMedication => Code::Medication,
             Self::FirstFiveMinutes => Code::FirstAttempt,
+            Self::TestsFarApart { .. } => Code::MarkersApart,
+            Self::TestsUnlike { .. } => Code::Conditions,
+            Self::AdultFigures { .. } => Code::Extrapolated,
+            Self::LowerFactorOffered { .. } => Code::Drift,
         }
     }
 
@@ -235,21 +420,44 @@ impl Finding {
     pub fn value(&self) -> Option<f64> {
         match *self {
             Self::TakenShort { missing_s } => Some(missing_s),
-            Self::PauseInside { longest_s } => Some(longest_s),
+            Self::PauseInside { longest_s } | Self::PausesElsewhere { longest_s, .. } => {
+                Some(longest_s)
+            }
             Self::NotAllOut { neighbour_share } => Some(neighbour_share),
-            Self::JumpsBridged { largest_m, .. } => Some(largest_m),
+            Self::JumpsBridged { largest_m, .. } | Self::PositionsJumped { largest_m, .. } => {
+                Some(largest_m)
+            }
+            Self::PauseAvoided { length_s } => Some(length_s),
+            Self::DistanceEntered { longer_by, .. } => longer_by,
+            Self::HeartRateImplausible { worst_bpm } => Some(worst_bpm),
+            Self::HeartRateStep { by_bpm } | Self::HeartRateDropout { by_bpm, .. } => Some(by_bpm),
+            Self::HeartRateFlat { lasted_s } | Self::CadenceLock { lasted_s, .. } => Some(lasted_s),
+            Self::HeartRateLag { settled_bpm, .. } => Some(settled_bpm),
+            Self::UnevenPace { variation, .. } => Some(variation),
+            Self::FinishSprint { faster_by } => Some(faster_by),
+            Self::Slope { by, .. } => Some(by),
+            Self::HighAltitude { above_sea_m } => Some(above_sea_m),
+            Self::TimeOffTarget { on_target_share } => Some(on_target_share),
+            Self::Fade { slower_by, .. } => Some(slower_by),
+            Self::FilesJoined { count } => Some(count as f64),
             Self::ImpossibleSpeed { speed_m_per_s } => Some(speed_m_per_s),
             Self::HeartRateMissing { present_share } => Some(present_share),
-            Self::OffTarget { by_bpm, .. } => Some(by_bpm),
+            Self::OffTarget { by_bpm, .. } | Self::HeldApartFromLt1 { by_bpm } => Some(by_bpm),
             Self::ClockSpike { ahead_s } => Some(ahead_s),
             Self::ClockBackwards { count } | Self::ChainedParts { count } => Some(count as f64),
-            Self::TestsContradict { ratio } => Some(ratio),
+            Self::TestsContradict { ratio } | Self::UnusualSpacing { ratio, .. } => Some(ratio),
             Self::CriticalSpeedApart { critical_speed_m_per_s } => Some(critical_speed_m_per_s),
             Self::HeartRateMaxEstimated { bpm, .. } => Some(bpm),
             Self::FloorFromLt1 { by_maximum_bpm } => by_maximum_bpm,
             Self::HeartRateMaxTooLow { maximum_bpm, .. } => Some(maximum_bpm),
+            Self::UnlikelyShareOfMaximum { share } => Some(share),
+            Self::TestsFarApart { days } => Some(days as f64),
+            Self::AdultFigures { age_years } => Some(age_years),
+            Self::LowerFactorOffered { factor } => Some(factor),
             Self::DistanceFromPositions
             | Self::NoDistance
+            | Self::Treadmill { .. }
+            | Self::SecondRecording { .. }
             | Self::ClockWithoutDate
             | Self::CutOff
             | Self::WrongChecksum
@@ -257,7 +465,8 @@ impl Finding {
             | Self::MarkersOutOfOrder { .. }
             | Self::WristSensor
             | Self::RateLoweringMedication
-            | Self::FirstFiveMinutes => None,
+            | Self::FirstFiveMinutes
+            | Self::TestsUnlike { .. } => None,
         }
     }
 }

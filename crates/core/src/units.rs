@@ -40,6 +40,14 @@ quantity! {
     Share, from_ratio, ratio, "share", "of 1", 0.0, 1.0
 }
 quantity! {
+    /// A slope: rise over run (-0.45 to 0.45, the range for which its cost is known).
+    Slope, from_ratio, ratio, "slope", "rise over run", -0.45, 0.45
+}
+quantity! {
+    /// Laps of a course, whole and parts (0 to 1,000).
+    Laps, from_count, count, "laps", "laps", 0.0, 1_000.0
+}
+quantity! {
     /// An age, in years (5 to 120).
     Years, from_years, years, "age", "years", 5.0, 120.0
 }
@@ -81,6 +89,17 @@ pub enum UnitSystem {
     Kilometres,
     /// Miles and minutes per mile.
     Miles,
+}
+
+impl Share {
+    /// All of it.
+    pub const WHOLE: Self = Self(1.0);
+
+    /// A part of this share; a part outside 0 to 1 is taken as the nearer end.
+    #[must_use]
+    pub fn times(self, part: f64) -> Self {
+        Self(self.0 * part.clamp(0.0, 1.0))
+    }
 }
 
 impl Speed {

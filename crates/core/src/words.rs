@@ -2,6 +2,7 @@
 
 mod remarks;
 mod review;
+mod sources;
 
 use crate::change::{Change, Verdict};
 use crate::markers::MarkerName;
@@ -15,6 +16,7 @@ use crate::units::Origin;
 
 pub use remarks::remark;
 pub use review::{act, concern, headline};
+pub use sources::{beats_range, speed_range, standing, where_from};
 
 /// "20-minute test".
 pub fn test(kind: TestKind) -> &'static str {
@@ -22,6 +24,24 @@ pub fn test(kind: TestKind) -> &'static str {
         TestKind::FiveMinutes => "5-minute test",
         TestKind::TwentyMinutes => "20-minute test",
         TestKind::FortyMinutes => "40-minute test",
+    }
+}
+
+/// The quality a test tracks, as it is named: "Threshold".
+pub fn quality(kind: TestKind) -> &'static str {
+    match kind {
+        TestKind::FortyMinutes => "Aerobic base",
+        TestKind::TwentyMinutes => "Threshold",
+        TestKind::FiveMinutes => "Top end",
+    }
+}
+
+/// The pace a quality is read by: "LT2 pace".
+pub fn quality_pace(kind: TestKind) -> &'static str {
+    match kind {
+        TestKind::FortyMinutes => "LT1 pace",
+        TestKind::TwentyMinutes => "LT2 pace",
+        TestKind::FiveMinutes => "VO2max pace",
     }
 }
 
@@ -33,6 +53,18 @@ pub fn marker(name: MarkerName) -> &'static str {
         MarkerName::Lt2 => "LT2",
         MarkerName::Vo2max => "VO2max pace",
     }
+}
+
+/// A marker at the start of a sentence.
+pub fn marker_heading(name: MarkerName) -> String {
+    capital(marker(name))
+}
+
+/// What to ask before an all-out test, after the pre-participation logic of [`crate::screening`].
+pub fn health_questions() -> &'static str {
+    "Ask: training regularly for three months or more? Known heart, kidney or metabolic disease? Chest pain, \
+     breathlessness at rest, fainting, palpitations, swollen ankles? New medication, fever, pregnancy? Any of \
+     these: hold, and to a clinician first."
 }
 
 /// Why somebody is away.
@@ -159,4 +191,9 @@ pub fn number(count: usize) -> String {
         "Twenty",
     ];
     WORDS.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned())
+}
+
+pub(crate) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -9,7 +9,7 @@ mod scheme;
 pub mod shown;
 
 pub use derive::{SLOWEST_PRINTED_M_PER_S, crossed_pairs, derive};
-pub use scheme::{Scheme, ZonePlan};
+pub use scheme::{BadScheme, Edge, Scheme, ZonePlan};
 
 /// What an athlete steers a zone by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -62,4 +62,19 @@ pub struct Zone {
 pub struct Zones {
     /// The zones.
     pub zones: Vec<Zone>,
+}
+
+impl Zones {
+    /// Whether any zone has a heart rate.
+    pub fn have_heart_rate(&self) -> bool {
+        self.zones.iter().any(|zone| zone.heart_rate.is_some())
+    }
+
+    /// The same without heart rates: for who takes medication that lowers the heart rate, whatever
+    /// was confirmed before.
+    #[must_use]
+    pub fn without_heart_rate(mut self) -> Self {
+        self.zones.iter_mut().for_each(|zone| zone.heart_rate = None);
+        self
+    }
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 use pacewright_core::calibration::{Calibration, Proposal, propose};
+use pacewright_core::format;
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
 use pacewright_core::remark::{Remark, Severity, Use};
 use pacewright_core::test::{Decision, Test};
@@ -55,7 +56,7 @@ pub struct Outcome {
 /// Decides on tests in one act; zones come into force from the day of the newest of each athlete.
 ///
 /// # Errors
-/// A decision against the checks without a reason; an athlete who is not there; a library that
+/// A decision against the checks without a reason; a test of a day to come; an athlete who is not there; a library that
 /// takes nothing more. Nothing is half decided.
 pub fn decide(
     desk: &Desk,
@@ -68,6 +69,13 @@ pub fn decide(
     for one in decided {
         let new_zones = one.choice == Choice::NewZones;
         let test = with_decision(one)?;
+        if test.on > now.today {
+            // zones in force from a day to come would keep all earlier ones out
+            return Err(Problem::new(format!(
+                "A test of {} is of a day yet to come; give the day it was run.",
+                format::day(test.on)
+            )));
+        }
         by_athlete.entry(test.athlete).or_default().push((test, new_zones));
     }
     let mut outcomes = Vec::new();
@@ -128,13 +136,20 @@ pub(crate) fn proposed_with(
         page.tests.iter().filter(|t| decided.iter().all(|d| d.id != t.id)).cloned().collect();
     tests.extend_from_slice(decided);
     let from = page.calibrations.last().map_or(on, |newest| newest.from.max(on));
-    Some((from, propose(&page.athlete, &tests, from)?))
+    Some((from, propose(&page.facts(&tests), from)?))
 }
 
-/// Why zones that contradict themselves are not handed out; `None` where they can be.
-pub(crate) fn held_back(proposal: &Proposal) -> Option<String> {
-    let why = worst(&proposal.derived.remarks);
-    proposal.is_spoiled().then(|| format!("The zones in force stay as they are. {why}"))
+/// Why zones are not handed out: they contradict themselves, or the athlete holds them already (a
+/// smaller error of the same number needs no new card). `None` where they can be.
+pub(crate) fn held_back(page: &Page, proposal: &Proposal) -> Option<String> {
+    if proposal.is_spoiled() {
+        let why = worst(&proposal.derived.remarks);
+        return Some(format!("The zones in force stay as they are. {why}"));
+    }
+    let same =
+        |last: &Calibration| (&last.basis, &last.zones) == (&proposal.basis, &proposal.zones);
+    let why = "The zones in force stand on newer tests and stay as they are.";
+    page.calibrations.last().is_some_and(same).then(|| why.to_owned())
 }
 
 fn put_in_force(
@@ -142,18 +157,12 @@ fn put_in_force(
     from: NaiveDate,
     proposal: Proposal,
 ) -> (Option<Calibration>, Option<String>) {
-    if let Some(why) = held_back(&proposal) {
+    if let Some(why) = held_back(page, &proposal) {
         return (None, Some(why));
     }
-    let calibration = Calibration {
-        id: CalibrationId(0),
-        athlete: page.athlete.id,
-        from,
-        basis: proposal.basis,
-        markers: proposal.derived.markers,
-        zones: proposal.zones,
-    };
-    (Some(calibration), None)
+    let Proposal { basis, derived, zones } = proposal;
+    let (id, athlete, markers) = (CalibrationId(0), page.athlete.id, derived.markers);
+    (Some(Calibration { id, athlete, from, basis, markers, zones }), None)
 }
 
 /// The sentence of the worst remark that is more than a note.

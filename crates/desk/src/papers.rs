@@ -11,7 +11,7 @@ use pacewright_sheets::{Document, Warning};
 
 use crate::Problem;
 
-pub use cards::{CardSheets, CardsAsked, cards, sheets_of};
+pub use cards::{CardSheets, CardsAsked, card_facts, card_of, cards, sheets_of};
 pub use weekly::{PAPERS, WeeklyAsked, WeeklyOutcome, weekly};
 
 /// A document's PDF and what has to be said about it.

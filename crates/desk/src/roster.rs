@@ -1,7 +1,7 @@
 //! Athletes from a table: added, or brought up to date; nothing the library knows is lost to an
 //! empty cell.
 
-mod table;
+pub(crate) mod table;
 
 use std::collections::HashMap;
 use std::path::Path;
@@ -32,12 +32,16 @@ pub struct RosterOutcome {
 /// Adds or updates the athletes of a table in one act.
 ///
 /// # Errors
-/// A file that cannot be read or has no column of names. Rows with a wrong cell are left out and
+/// A file that cannot be read or has no column of names, or no rows. Rows with a wrong cell are left out and
 /// said; the others are taken in.
 pub fn roster(desk: &Desk, file: &Path, now: &Now) -> Result<RosterOutcome, Problem> {
     let bytes = read_bytes(file)?;
     let text = pacewright_recording::decode_text(&bytes);
     let (rows, refused) = parse(&text).map_err(|why| Problem::about(file, why))?;
+    if rows.is_empty() && refused.is_empty() {
+        let what = "names no athlete below its header; give each a line.";
+        return Err(Problem::about(file, what));
+    }
     let mut outcome = take_in_rows(desk, rows, now)?;
     outcome.refused.extend(refused);
     outcome.refused.sort_by_key(|row| row.line);
@@ -131,7 +135,7 @@ fn find(athletes: &[Athlete], row: &Row) -> Found {
     }
 }
 
-fn blank(id: AthleteId) -> Athlete {
+pub(crate) fn blank(id: AthleteId) -> Athlete {
     Athlete {
         id,
         name: String::new(),
@@ -173,15 +177,15 @@ fn updated(before: &Athlete, row: &Row, squads: &[SquadId]) -> Athlete {
 }
 
 /// Squads by name, made where a row names a new one.
-struct Squads(HashMap<String, SquadId>);
+pub(crate) struct Squads(HashMap<String, SquadId>);
 
 impl Squads {
-    fn of(library: &Library) -> Result<Self, Problem> {
+    pub(crate) fn of(library: &Library) -> Result<Self, Problem> {
         let known = library.squads()?;
         Ok(Self(known.into_iter().map(|s| (s.name.to_lowercase(), s.id)).collect()))
     }
 
-    fn named(
+    pub(crate) fn named(
         &mut self,
         name: &str,
         library: &mut Library,

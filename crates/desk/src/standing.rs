@@ -47,8 +47,10 @@ pub fn headline(rows: &[StandingRow]) -> String {
 fn row(page: &Page, now: &Now) -> StandingRow {
     let due = page.due(now);
     let current = page.current(now.today);
+    let trends = page.trends(now.today);
     let standing = Standing {
         athlete: &page.athlete,
+        trends: &trends,
         due: &due,
         waiting: &page.waiting(),
         zones_from: current.map(|c| c.from),

@@ -262,8 +262,8 @@ pub fn decisions<'a>(rows: impl IntoIterator<Item = (&'a Entry, &'a Reading)>) -
 }
 
 /// Why an athlete's heart rate sets no zones, whatever is typed.
-fn no_heart_rate_zones(page: &Page) -> Option<&'static str> {
-    if page.athlete.rate_lowering_medication {
+fn no_heart_rate_zones(page: &Page, on: NaiveDate) -> Option<&'static str> {
+    if page.is_medicated(on) {
         Some("medication: zones by pace only")
     } else if page.athlete.sensor == Some(Sensor::Wrist) {
         Some("wrist sensor: its heart rate sets no zones")

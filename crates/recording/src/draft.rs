@@ -2,7 +2,7 @@
 
 use chrono::DateTime;
 use pacewright_core::recording::{
-    Lap, LapTrigger, Leg, Parts, Recording, Repair, Sample, Span, Sport,
+    Circumstances, Lap, LapTrigger, Leg, Parts, Recording, Repair, Sample, Span, Sport,
 };
 use pacewright_core::units::Distance;
 
@@ -32,6 +32,8 @@ pub(crate) struct Draft {
     pub(crate) dated: bool,
     /// What was done.
     pub(crate) sport: Sport,
+    /// What the device says about how it measured.
+    pub(crate) circumstances: Circumstances,
     /// Laps in the order of the file.
     pub(crate) laps: Vec<(Stretch, LapTrigger)>,
     /// Legs in the order of the file.
@@ -56,6 +58,7 @@ impl Draft {
             ignored: Ignored::default(),
             dated: false,
             sport: Sport::Unknown,
+            circumstances: Circumstances::default(),
             laps: Vec::new(),
             legs: Vec::new(),
             timer: None,
@@ -107,12 +110,14 @@ impl Draft {
                 .map(|(span, ())| span)
                 .collect()
         });
+        let circumstances = self.circumstances;
         let sport = std::mem::replace(&mut self.sport, Sport::Unknown);
         let started_at = self.dated.then(|| DateTime::from_timestamp_micros(start)).flatten();
         self.report(whole, started_at.is_some(), &mut repairs);
         Recording::from_parts(Parts {
             started_at,
             sport,
+            circumstances,
             samples,
             timer_pauses,
             laps: laps.into_iter().map(|(span, trigger)| Lap { span, trigger }).collect(),

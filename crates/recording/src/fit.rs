@@ -170,6 +170,7 @@ impl Reading {
             MesgNum::LAP => self.lap(message),
             MesgNum::SESSION => self.session(message),
             MesgNum::SPORT => self.sport(message),
+            MesgNum::DEVICE_INFO => self.device(message),
             MesgNum::FIELD_DESCRIPTION => {
                 self.developer_fields += 1;
                 if self.developer_fields > MOST_DEVELOPER_FIELDS {

@@ -179,6 +179,7 @@ impl Reading {
             Some(Element::Cell(cell)) => self.cell(cell),
             Some(Element::TrackType) if !self.spoiled => {
                 self.track_type = sport::from_words(&self.text);
+                self.draft.circumstances.indoors |= sport::indoors(&self.text);
             }
             Some(Element::Point) => return self.point(),
             Some(Element::Segment) => {

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 use std::time::{Duration, Instant};
 
 use chrono::DateTime;
-use pacewright_core::recording::{Parts, Recording, Repair, Sample, Sport};
+use pacewright_core::recording::{Circumstances, Parts, Recording, Repair, Sample, Sport};
 use pacewright_core::units::{Distance, HeartRate, Position, Seconds};
 use proptest::prelude::*;
 
@@ -25,6 +25,7 @@ fn small() -> Recording {
     Recording::from_parts(Parts {
         started_at: DateTime::from_timestamp(1_700_000_000, 0),
         sport: Sport::Running,
+        circumstances: Circumstances::default(),
         samples: samples.collect(),
         timer_pauses: Some(Vec::new()),
         laps: Vec::new(),
@@ -195,7 +196,7 @@ fn too_large_a_file_is_refused_at_once() {
     let limit = LARGEST_FILE;
     assert_eq!(read(&bytes, ""), Err(ReadError::TooLarge { limit }));
     let error = ReadError::TooLarge { limit }.to_string();
-    assert_eq!(error, "this file is over 128 MB; export one run to a file");
+    assert_eq!(error, "this file is over 256 MB; export one run to a file");
 }
 
 const POINT: &str = "<trkpt lat='48' lon='11'><time>2024-05-01T10:00:00Z</time></trkpt>";

@@ -29,9 +29,9 @@ use pacewright_core::recording::Recording;
 pub use write_fit::write_fit;
 pub use write_gpx::write_gpx;
 
-/// The largest file that is read, in bytes: some 150 hours of a wordy GPX, a hundred times more in
+/// The largest file that is read, in bytes: some 300 hours of a wordy GPX, a hundred times more in
 /// FIT. (A limit of ours, so that memory stays bounded.)
-pub const LARGEST_FILE: usize = 128 << 20;
+pub const LARGEST_FILE: usize = 256 << 20;
 
 /// The most records that are read: eleven days of one a second. (A limit of ours, as above: a
 /// hostile FIT file holds a record in each byte.)

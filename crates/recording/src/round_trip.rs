@@ -1,7 +1,10 @@
 //! What is written reads back the same, within the format's resolution.
 
 use chrono::{DateTime, Utc};
-use pacewright_core::recording::{Lap, LapTrigger, Leg, Parts, Recording, Sample, Span, Sport};
+use pacewright_core::athlete::Sensor;
+use pacewright_core::recording::{
+    Circumstances, Lap, LapTrigger, Leg, Parts, Recording, Sample, Span, Sport,
+};
 use pacewright_core::units::{Altitude, Cadence, Distance, HeartRate, Position, Seconds};
 use proptest::prelude::*;
 
@@ -23,6 +26,7 @@ fn recording(samples: Vec<Sample>) -> Parts {
     Parts {
         started_at: Some(start()),
         sport: Sport::Running,
+        circumstances: Circumstances::default(),
         samples,
         timer_pauses: None,
         laps: Vec::new(),
@@ -150,6 +154,16 @@ proptest! {
         prop_assert_eq!(found.started_at(), written.started_at());
         prop_assert_eq!(found.sport(), written.sport());
         prop_assert!(found.repairs().is_empty(), "{:?}", found.repairs());
+    }
+}
+
+#[test]
+fn what_the_device_says_about_itself_reads_back() {
+    for heart_rate_sensor in [None, Some(Sensor::Strap), Some(Sensor::Wrist)] {
+        let circumstances = Circumstances { indoors: true, heart_rate_sensor };
+        let written = Recording::from_parts(Parts { circumstances, ..hour() }).unwrap();
+        let found = read(&write_fit(&written).unwrap(), "run.fit").unwrap();
+        assert_eq!(found.circumstances(), circumstances);
     }
 }
 

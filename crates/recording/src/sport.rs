@@ -44,10 +44,19 @@ pub(crate) fn from_words(words: &str) -> Sport {
     if says_nothing.contains(&words.as_str()) || !words.chars().any(char::is_alphabetic) {
         return Sport::Unknown;
     }
-    if words.split_whitespace().any(|word| ["run", "running", "jogging"].contains(&word)) {
+    if words
+        .split_whitespace()
+        .any(|word| ["run", "running", "jogging", "treadmill"].contains(&word))
+    {
         return Sport::Running;
     }
     Sport::Other(words)
+}
+
+/// Whether the words of a GPX track type say that it was run indoors.
+pub(crate) fn indoors(words: &str) -> bool {
+    let words = words.to_lowercase();
+    ["treadmill", "indoor"].iter().any(|word| words.contains(word))
 }
 
 /// The words of a GPX track type, where there is something to say.

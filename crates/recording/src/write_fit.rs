@@ -4,6 +4,7 @@ use std::io::Cursor;
 
 use chrono::{DateTime, Utc};
 use embedded_io_adapters::std::FromStd;
+use pacewright_core::athlete::Sensor;
 use pacewright_core::recording::{LapTrigger, Recording, Sample, Span, Sport};
 use rustyfit::profile::mesgdef;
 use rustyfit::profile::typedef::{self, FitBaseType, MesgNum};
@@ -27,6 +28,9 @@ pub fn write_fit(recording: &Recording) -> Result<Vec<u8>, WriteError> {
         stream.write_message(&mut message).map_err(|error| WriteError::Encoder(error.to_string()))
     };
     write(file_id(clock.start))?;
+    if let Some(sensor) = recording.circumstances().heart_rate_sensor {
+        write(heart_rate_device(sensor, clock.start))?;
+    }
     let mut events = timer_events(recording, clock)?.into_iter().peekable();
     let mut before = None;
     for sample in recording.samples() {
@@ -53,11 +57,11 @@ pub fn write_fit(recording: &Recording) -> Result<Vec<u8>, WriteError> {
     let whole = whole(recording);
     let mut sessions = 0_u16;
     for leg in recording.legs() {
-        write(session(leg.span, &leg.sport, clock)?)?;
+        write(session(leg.span, &leg.sport, recording, clock)?)?;
         sessions += 1;
     }
     if sessions == 0 {
-        write(session(whole, recording.sport(), clock)?)?;
+        write(session(whole, recording.sport(), recording, clock)?)?;
         sessions = 1;
     }
     write(activity(whole, sessions, clock)?)?;
@@ -166,6 +170,22 @@ fn file_id(created: u32) -> Message {
     )
 }
 
+fn heart_rate_device(sensor: Sensor, time: u32) -> Message {
+    use mesgdef::DeviceInfo;
+    let (source, device) = match sensor {
+        Sensor::Strap => (typedef::SourceType::ANTPLUS, typedef::AntplusDeviceType::HEART_RATE.0),
+        Sensor::Wrist => (typedef::SourceType::LOCAL, typedef::LocalDeviceType::WHR.0),
+    };
+    message(
+        MesgNum::DEVICE_INFO,
+        vec![
+            long(DeviceInfo::TIMESTAMP, time),
+            byte(DeviceInfo::DEVICE_TYPE, device),
+            choice(DeviceInfo::SOURCE_TYPE, source.0),
+        ],
+    )
+}
+
 fn timer_event(time: u32, kind: typedef::EventType) -> Message {
     use mesgdef::Event;
     message(
@@ -246,9 +266,16 @@ fn lap_message(span: Span, trigger: LapTrigger, clock: Clock) -> Result<Message,
     Ok(message(MesgNum::LAP, fields))
 }
 
-fn session(span: Span, done: &Sport, clock: Clock) -> Result<Message, WriteError> {
+fn session(
+    span: Span,
+    done: &Sport,
+    recording: &Recording,
+    clock: Clock,
+) -> Result<Message, WriteError> {
     use mesgdef::Session;
-    Ok(message(
+    let indoors = recording.circumstances().indoors;
+    let ground = indoors.then(|| choice(Session::SUB_SPORT, typedef::SubSport::TREADMILL.0));
+    let mut session = message(
         MesgNum::SESSION,
         vec![
             long(Session::TIMESTAMP, clock.time(span.to.s())?),
@@ -258,7 +285,9 @@ fn session(span: Span, done: &Sport, clock: Clock) -> Result<Message, WriteError
             choice(Session::SPORT, sport::to_fit(done)),
             long(Session::TOTAL_ELAPSED_TIME, milliseconds(span)?),
         ],
-    ))
+    );
+    session.fields.extend(ground);
+    Ok(session)
 }
 
 fn activity(span: Span, sessions: u16, clock: Clock) -> Result<Message, WriteError> {

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use chrono::{DateTime, SecondsFormat, TimeDelta, Utc};
-use pacewright_core::recording::{Recording, Sample};
+use pacewright_core::recording::{Recording, Sample, Sport};
 
 use crate::{Format, WriteError, sport};
 
@@ -24,7 +24,10 @@ pub fn write_gpx(recording: &Recording) -> Result<String, WriteError> {
     text.push_str("xmlns=\"http://www.topografix.com/GPX/1/1\" xmlns:p=\"");
     text.push_str(EXTENSION);
     text.push_str("\">\n<trk>\n");
-    if let Some(words) = sport::to_words(recording.sport()) {
+    let indoors = recording.circumstances().indoors && *recording.sport() == Sport::Running;
+    if let Some(words) =
+        if indoors { Some("treadmill running") } else { sport::to_words(recording.sport()) }
+    {
         element(&mut text, "type", &quick_xml::escape::escape(words));
         text.push('\n');
     }

@@ -63,6 +63,19 @@ pub struct CardFacts<'a> {
     pub notes: Vec<String>,
 }
 
+impl CardFacts<'_> {
+    /// The zones as far as they may be shown: on medication that lowers it, no heart rate.
+    pub fn zones(&self) -> Zones {
+        let zones = self.calibration.zones.clone();
+        if self.medication { zones.without_heart_rate() } else { zones }
+    }
+
+    /// Which markers were not tested, in one sentence; `None` where all were.
+    pub fn estimated(&self) -> Option<String> {
+        estimated_in_words(&self.calibration.markers, self.zones().have_heart_rate())
+    }
+}
+
 /// Lays out the cards of these athletes, in their order.
 ///
 /// # Errors
@@ -122,8 +135,8 @@ const LANE_WIDTH: f64 = 566.0;
 
 fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
     let calibration = facts.calibration;
-    let zones = printable_zones(facts);
-    let has_heart_rate = zones.zones.iter().any(|zone| zone.heart_rate.is_some());
+    let zones = facts.zones();
+    let has_heart_rate = zones.have_heart_rate();
     let markers = &calibration.markers;
     let axis = Axis::around([markers]);
     let look = Look::card(LANE_WIDTH, facts.units);
@@ -149,15 +162,6 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
         statements,
         retests,
     }
-}
-
-/// The zones as far as they may be printed: on medication that lowers it, no heart rate.
-fn printable_zones(facts: &CardFacts<'_>) -> Zones {
-    let mut zones = facts.calibration.zones.clone();
-    if facts.medication {
-        zones.zones.iter_mut().for_each(|zone| zone.heart_rate = None);
-    }
-    zones
 }
 
 fn row(zone: &Zone, shown: ShownZone) -> WrittenRow {
@@ -192,14 +196,13 @@ fn basis(basis: &[Basis]) -> String {
 }
 
 fn statements(facts: &CardFacts<'_>, has_heart_rate: bool) -> Vec<String> {
-    let markers = &facts.calibration.markers;
     let mut lines = Vec::new();
     if facts.medication {
         lines.push("No heart rates on this card: run by pace and by feel.".to_owned());
     } else if !has_heart_rate {
         lines.push("No heart rates measured yet: run by pace and by feel.".to_owned());
     }
-    lines.extend(estimated_in_words(markers, has_heart_rate));
+    lines.extend(facts.estimated());
     lines.extend(facts.notes.iter().cloned());
     lines
 }

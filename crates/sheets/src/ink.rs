@@ -44,11 +44,17 @@ pub enum Role {
     QualityThreshold,
     /// Top end; drawn with diamonds.
     QualityTopEnd,
+    /// The doubt around the trend of the aerobic base. Never text.
+    BandBase,
+    /// The doubt around the trend of the threshold. Never text.
+    BandThreshold,
+    /// The doubt around the trend of the top end. Never text.
+    BandTopEnd,
 }
 
 impl Role {
     /// All of them.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 22] = [
         Self::Ink,
         Self::SoftInk,
         Self::Ghost,
@@ -68,6 +74,9 @@ impl Role {
         Self::QualityBase,
         Self::QualityThreshold,
         Self::QualityTopEnd,
+        Self::BandBase,
+        Self::BandThreshold,
+        Self::BandTopEnd,
     ];
 
     /// The ink of a zone by its number, 1 the easiest; numbers above 5 share the deepest.
@@ -170,6 +179,10 @@ fn light_and_dark(role: Role) -> (u32, u32) {
         Role::QualityBase => (0x001d_659b, 0x0063_a8db),
         Role::QualityThreshold => (0x00b3_541e, 0x00e0_8a55),
         Role::QualityTopEnd => (0x009a_4f7c, 0x00cc_8bb2),
+        // the quality's ink at about a sixth over the paper, so that points stand out on it
+        Role::BandBase => (0x00d9_e3e8, 0x0027_3238),
+        Role::BandThreshold => (0x00f0_e0d5, 0x003c_2d23),
+        Role::BandTopEnd => (0x00ec_dfe3, 0x0038_2d33),
     }
 }
 
@@ -209,6 +222,21 @@ mod tests {
         assert!((white.contrast(black) - 21.0).abs() < 1e-9);
         assert!((white.contrast(white) - 1.0).abs() < 1e-9);
         assert!((white.contrast(Colour::of(0x0076_7676)) - 4.54).abs() < 0.005);
+    }
+
+    /// WCAG 2.2, success criterion 1.4.11: what carries meaning in a figure at least 3:1.
+    #[test]
+    fn points_have_contrast_on_their_bands() {
+        for theme in THEMES {
+            for (point, band) in [
+                (Role::QualityBase, Role::BandBase),
+                (Role::QualityThreshold, Role::BandThreshold),
+                (Role::QualityTopEnd, Role::BandTopEnd),
+            ] {
+                let ratio = colour(point, theme).contrast(colour(band, theme));
+                assert!(ratio >= 3.0, "{point:?} on {band:?}, {theme:?}: {ratio:.2}");
+            }
+        }
     }
 
     #[test]

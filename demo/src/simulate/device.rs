@@ -3,7 +3,9 @@
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use pacewright_core::recording::{Lap, LapTrigger, Parts, Recording, Sample, Span, Sport};
+use pacewright_core::recording::{
+    Circumstances, Lap, LapTrigger, Parts, Recording, Sample, Span, Sport,
+};
 use pacewright_core::units::{Altitude, Cadence, Distance, HeartRate, OutOfRange, Seconds};
 
 use super::noise::{SmoothWander, Wander};
@@ -144,6 +146,7 @@ pub(super) fn record(run: &Run, outing: &Outing) -> Result<Recording, Simulation
     let recording = Recording::from_parts(Parts {
         started_at: run.started_at,
         sport: Sport::Running,
+        circumstances: Circumstances::default(),
         samples,
         timer_pauses: timer_pauses(run, *outing.effort.start() - first)?,
         laps: laps(

@@ -32,7 +32,10 @@ pub(super) struct Outing {
     pub(super) effort: RangeInclusive<usize>,
 }
 
-const STROLL_S: u32 = 40;
+/// Strides: how long each, how far apart, how much faster than the 20-minute speed.
+const STRIDE_S: u32 = 15;
+const STRIDE_APART_S: u32 = 90;
+const STRIDE_SHARE: f64 = 1.25;
 const STROLL_M_PER_S: f64 = 1.3;
 
 impl Outing {
@@ -106,18 +109,25 @@ impl Run {
         let jog = self.runner.twenty_minute_speed_m_per_s;
         let warm_up_s = u32::from(self.warm_up_s);
         let effort_end = warm_up_s + u32::from(self.effort.length_s());
+        let stroll_s = u32::from(self.stroll_s);
         let strolls = if second < warm_up_s {
-            second + STROLL_S >= warm_up_s
+            second + stroll_s >= warm_up_s
         } else {
-            second < effort_end + STROLL_S
+            second < effort_end + stroll_s
         };
+        // the last stride ends a whole space before the effort
+        let before_s = warm_up_s.saturating_sub(second);
+        let strides = u32::from(self.strides) * STRIDE_APART_S;
+        let in_stride = before_s % STRIDE_APART_S < STRIDE_S && before_s / STRIDE_APART_S >= 1;
         if strolls {
             STROLL_M_PER_S
+        } else if second < warm_up_s && before_s <= strides + STRIDE_S && in_stride {
+            jog * STRIDE_SHARE
         } else if second < warm_up_s {
             // from very easy to easy
-            jog * (0.58 + 0.08 * f64::from(second) / f64::from(self.warm_up_s))
+            jog * (self.easy_share + 0.08 * f64::from(second) / f64::from(self.warm_up_s))
         } else {
-            jog * 0.58
+            jog * self.easy_share
         }
     }
 }

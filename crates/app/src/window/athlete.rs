@@ -1,47 +1,308 @@
-//! An athlete's page.
+//! An athlete's page: who, current zones, the three qualities, every test with its remarks, old
+//! zones, the calendar. A page of its own for editing, which is also how somebody new begins.
 
-use iced::Element;
-use iced::Task;
-use pacewright_core::ids::AthleteId;
+mod calendar;
+mod change;
+mod form;
+mod head;
+mod markers;
+mod overlay;
+mod qualities;
+mod results;
+mod zones;
 
-use super::action::Action;
+use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
+
+use iced::widget::{column, container, operation, responsive, row, scrollable};
+use iced::{Element, Fill, FillPortion, Size, Task};
+use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
+use pacewright_core::remark::Remark;
+use pacewright_desk::book::{self, Page};
+use pacewright_desk::qualities::{Quality, qualities};
+use pacewright_desk::Problem;
+
+use super::Room;
+use super::action::{Action, Outcome};
+use super::ink::MARGIN;
 use super::keys::Shortcut;
-use super::parts::{page, title};
+use super::parts::{empty, page};
 use super::shared::Shared;
+use super::work::off_thread;
+
+const SCROLL: &str = "athlete page";
+
+/// How far an arrow key scrolls, px.
+const STEP: f32 = 90.0;
+
+/// From this width on zones and chart stand side by side, px.
+const WIDE: f32 = 1_090.0;
 
 /// The screen's state.
 #[derive(Debug)]
-pub(super) struct AthleteScreen {}
+pub(super) struct AthleteScreen {
+    /// Whose page; `None` while somebody new is entered.
+    who: Option<AthleteId>,
+    /// The facts being edited.
+    form: Option<Box<form::EditForm>>,
+    /// What the checks say about the recorded tests.
+    remarks: HashMap<TestId, Vec<Remark>>,
+    /// The test the arrow keys stand on in the chart.
+    chosen: Option<TestId>,
+    /// Tests whose remarks are shown to the last.
+    unfolded: HashSet<TestId>,
+    /// Whether every test and every old calibration is listed, not only the newest.
+    all_tests: bool,
+    all_zones: bool,
+    calendar: calendar::Calendar,
+}
 
 /// What happens here.
 #[derive(Debug, Clone)]
 pub enum Message {
-    /// Placeholder.
-    Nothing,
+    /// Back to the squad.
+    BackPressed,
+    /// A test is to be typed in.
+    EnterPressed,
+    /// The card is wanted.
+    PrintPressed,
+    /// The facts are to be edited.
+    EditPressed,
+    /// What the checks say about this athlete's tests.
+    Judged(AthleteId, Result<HashMap<TestId, Vec<Remark>>, Problem>),
+    /// A recorded test is wanted.
+    TestOpened(TestId),
+    /// A typed test is to be removed.
+    TestRemoved(TestId),
+    /// More remarks of a test, or fewer.
+    RemarksTurned(TestId),
+    /// All tests, or the newest only.
+    TestsTurned,
+    /// All old zones, or the newest only.
+    ZonesTurned,
+    /// The card of old zones is wanted.
+    OldCardPressed(CalibrationId),
+    /// It was opened in the viewer, or not; in words.
+    OldCardOpened(Result<String, Problem>),
+    /// On the form.
+    Form(form::Message),
+    /// The form was saved, or not.
+    Saved(Result<AthleteId, Problem>),
+    /// In the calendar.
+    Calendar(calendar::Message),
+    /// Something was changed, in words, or not.
+    Changed(Result<String, Problem>),
 }
 
 impl AthleteScreen {
-    pub(super) fn new(_athlete: AthleteId, _shared: &Shared) -> (Self, Task<Message>) {
-        (Self {}, Task::none())
+    pub(super) fn new(athlete: AthleteId, shared: &Shared) -> (Self, Task<Message>) {
+        let screen = Self::of(Some(athlete), None);
+        let task = screen.judge(shared);
+        (screen, task)
     }
 
     pub(super) fn blank(_shared: &Shared) -> (Self, Task<Message>) {
-        (Self {}, Task::none())
+        let screen = Self::of(None, Some(Box::new(form::EditForm::blank())));
+        (screen, operation::focus(form::FIRST))
     }
 
-    pub(super) fn update(&mut self, _message: Message, _shared: &Shared) -> Action<Message> {
+    fn of(who: Option<AthleteId>, form: Option<Box<form::EditForm>>) -> Self {
+        Self {
+            who,
+            form,
+            remarks: HashMap::new(),
+            chosen: None,
+            unfolded: HashSet::new(),
+            all_tests: false,
+            all_zones: false,
+            calendar: calendar::Calendar::default(),
+        }
+    }
+
+    /// Asks what the checks say about every recorded test, off the window's thread.
+    fn judge(&self, shared: &Shared) -> Task<Message> {
+        let Some(page) = self.page(shared).cloned() else { return Task::none() };
+        let (desk, who) = (Arc::clone(&shared.desk), page.athlete.id);
+        off_thread(move || book::judged(&desk, &page), move |judged| Message::Judged(who, judged))
+    }
+
+    /// The athlete's page in the book, where they are (still, or already) in it.
+    fn page<'a>(&self, shared: &'a Shared) -> Option<&'a Page> {
+        shared.book.of_id(self.who?).ok()
+    }
+
+    pub(super) fn update(&mut self, message: Message, shared: &Shared) -> Action<Message> {
+        match message {
+            Message::BackPressed => self.back(),
+            Message::EnterPressed => self.with(Outcome::EnterTest),
+            Message::PrintPressed => self.with(|who| Outcome::PrintCards(vec![who])),
+            Message::EditPressed => self.edit(shared),
+            Message::Judged(who, Ok(remarks)) if Some(who) == self.who => {
+                self.remarks = remarks;
+                Action::none()
+            }
+            // an answer about somebody whose page is no longer open
+            Message::Judged(_, Ok(_)) => Action::none(),
+            Message::TestOpened(test) => Action::say(Outcome::OpenTest(test)),
+            Message::TestRemoved(test) => self.remove_test(test, shared),
+            Message::RemarksTurned(test) => {
+                if !self.unfolded.remove(&test) {
+                    let _new = self.unfolded.insert(test);
+                }
+                Action::none()
+            }
+            Message::TestsTurned => {
+                self.all_tests = !self.all_tests;
+                Action::none()
+            }
+            Message::ZonesTurned => {
+                self.all_zones = !self.all_zones;
+                Action::none()
+            }
+            Message::OldCardPressed(calibration) => self.open_card(calibration, shared),
+            Message::OldCardOpened(Ok(words)) => Action::say(Outcome::Said(words)),
+            Message::Form(message) => self.form_message(message, shared),
+            Message::Saved(Ok(who)) => self.saved(who),
+            Message::Calendar(message) => self.calendar_message(message, shared),
+            Message::Changed(Ok(words)) => {
+                self.calendar.close();
+                Action::say(Outcome::Changed(words))
+            }
+            Message::Judged(_, Err(problem))
+            | Message::OldCardOpened(Err(problem))
+            | Message::Saved(Err(problem))
+            | Message::Changed(Err(problem)) => Action::say(Outcome::Failed(problem)),
+        }
+    }
+
+    fn with(&self, outcome: impl FnOnce(AthleteId) -> Outcome) -> Action<Message> {
+        self.who.map_or_else(Action::none, |who| Action::say(outcome(who)))
+    }
+
+    /// Out of the form, out of the calendar's entry, out of the page.
+    fn back(&mut self) -> Action<Message> {
+        if self.form.take().is_some() && self.who.is_some() {
+            return Action::none();
+        }
+        if self.calendar.is_open() {
+            self.calendar.close();
+            return Action::none();
+        }
+        Action::say(Outcome::Go(Room::Squad))
+    }
+
+    pub(super) fn pressed(&mut self, shortcut: Shortcut, shared: &Shared) -> Action<Message> {
+        if self.form.is_some() {
+            return match shortcut {
+                Shortcut::Back => self.back(),
+                Shortcut::Main => self.form_message(form::Message::SavePressed, shared),
+                _ => Action::none(),
+            };
+        }
+        let has_zones = self.page(shared).is_some_and(|p| p.current(shared.now().today).is_some());
+        match shortcut {
+            Shortcut::Back => self.back(),
+            Shortcut::Main if self.calendar.is_open() => {
+                self.calendar_message(calendar::Message::SavePressed, shared)
+            }
+            Shortcut::Letter('e', _) => self.edit(shared),
+            Shortcut::Letter('t', _) => self.update(Message::EnterPressed, shared),
+            Shortcut::Letter('p', _) | Shortcut::Main if has_zones => {
+                self.update(Message::PrintPressed, shared)
+            }
+            Shortcut::Main => self.update(Message::EnterPressed, shared),
+            Shortcut::Left => self.walk(Way::Earlier, shared),
+            Shortcut::Right => self.walk(Way::Later, shared),
+            Shortcut::Up => scroll(-STEP),
+            Shortcut::Down => scroll(STEP),
+            _ => Action::none(),
+        }
+    }
+
+    /// From point to point of the chart.
+    fn walk(&mut self, way: Way, shared: &Shared) -> Action<Message> {
+        let Some(page) = self.page(shared) else { return Action::none() };
+        let points = qualities::in_order(&qualities(page), shared);
+        let at = self.chosen.and_then(|chosen| points.iter().position(|test| *test == chosen));
+        let next = match (at, way) {
+            (None, _) => points.len().checked_sub(1),
+            (Some(at), Way::Earlier) => Some(at.saturating_sub(1)),
+            (Some(at), Way::Later) => Some((at + 1).min(points.len().saturating_sub(1))),
+        };
+        self.chosen = next.and_then(|next| points.get(next)).copied();
         Action::none()
     }
 
-    pub(super) fn pressed(&mut self, _shortcut: Shortcut, _shared: &Shared) -> Action<Message> {
-        Action::none()
-    }
-
-    pub(super) fn refresh(&mut self, _shared: &Shared) -> Action<Message> {
-        Action::none()
+    pub(super) fn refresh(&mut self, shared: &Shared) -> Action<Message> {
+        match (self.who, self.page(shared)) {
+            (Some(_), None) => Action::say(Outcome::Go(Room::Squad)),
+            _ => Action::run(self.judge(shared)),
+        }
     }
 
     pub(super) fn view<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
-        page(title("AthleteScreen", "", shared.ink()))
+        if let Some(form) = &self.form {
+            return form.view(self.page(shared), shared).map(Message::Form);
+        }
+        let Some(athlete) = self.page(shared) else {
+            return page(empty("Reading the library", "", None, shared.ink()));
+        };
+        let qualities = Arc::new(qualities(athlete));
+        responsive(move |size| self.content(athlete, Arc::clone(&qualities), size, shared)).into()
     }
+
+    fn content<'a>(
+        &'a self,
+        athlete: &'a Page,
+        qualities: Arc<Vec<Quality>>,
+        size: Size,
+        shared: &'a Shared,
+    ) -> Element<'a, Message> {
+        let wide = size.width >= WIDE;
+        let inner = size.width - 2.0 * MARGIN;
+        let gap = 34.0;
+        let left = if wide { (inner - gap) * 0.49 } else { inner };
+        let right = if wide { inner - gap - left } else { inner };
+        let zones = zones::view(athlete, left, shared);
+        let chart = column![
+            qualities::view(&qualities, self.chosen, right, shared),
+            markers::next_tests(athlete, shared)
+        ]
+        .spacing(14);
+        let upper: Element<'_, Message> = if wide {
+            row![container(zones).width(left), container(chart).width(right)].spacing(gap).into()
+        } else {
+            column![zones, chart].spacing(26).into()
+        };
+        let rest = column![
+            upper,
+            results::tests(self, athlete, &qualities, wide, shared),
+            results::old_zones(self, athlete, shared),
+            self.calendar.view(athlete, wide, shared).map(Message::Calendar),
+        ]
+        .spacing(26)
+        .padding([8.0, MARGIN]);
+        let ink = shared.ink();
+        column![
+            container(head::view(athlete, wide, shared)).padding([14.0, MARGIN]),
+            scrollable(rest.width(FillPortion(1)))
+                .id(SCROLL)
+                .width(Fill)
+                .height(Fill)
+                .style(move |theme, status| ink.scroll(theme, status)),
+        ]
+        .into()
+    }
+}
+
+/// A direction in time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Way {
+    Earlier,
+    Later,
+}
+
+fn scroll(by: f32) -> Action<Message> {
+    let offset = scrollable::AbsoluteOffset { x: 0.0, y: by };
+    Action::run(operation::scroll_by(SCROLL, offset))
 }

@@ -112,7 +112,7 @@ fn letter(key: &Key, modifiers: Modifiers, status: Status) -> Option<Shortcut> {
 }
 
 /// The sheet: where, the key, what it does.
-pub(super) const SHEET: [(&str, &str, &str); 26] = [
+pub(super) const SHEET: [(&str, &str, &str); 28] = [
     ("Everywhere", "Ctrl 1 to 5", "the rooms along the top"),
     ("Everywhere", "Tab, Shift Tab", "next field or button, the one before"),
     ("Everywhere", "Enter", "the framed act, or what has the focus"),
@@ -128,6 +128,8 @@ pub(super) const SHEET: [(&str, &str, &str); 26] = [
     ("Athlete", "P", "print the card"),
     ("Athlete", "T", "enter a test"),
     ("Athlete", "E", "edit"),
+    ("Athlete", "\u{2190} \u{2192}", "from test to test in the chart"),
+    ("Athlete", "\u{2191} \u{2193}", "up and down the page"),
     ("Test day", "Ctrl Enter", "confirm the rows that are ready"),
     ("Test day", "Enter, \u{2191} \u{2193}", "in a field: the row below, row by row"),
     ("Test day", "Ctrl K", "turn the row: new zones, or keep them and renew the date"),

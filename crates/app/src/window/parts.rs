@@ -95,18 +95,7 @@ pub(super) fn field<'a, M: Clone + 'a>(
     ink: Ink,
     on_input: impl Fn(String) -> M + 'a,
 ) -> Column<'a, M> {
-    let is_wrong = problem.is_some();
-    let input = text_input(placeholder, value)
-        .id(id)
-        .size(BODY)
-        .padding([7, 9])
-        .style(move |_, status| ink.field(status, is_wrong))
-        .on_input(on_input);
-    let column = column![input].spacing(3);
-    match problem {
-        Some(problem) => column.push(wrong(problem, ink)),
-        None => column,
-    }
+    under(input(id, placeholder, value, problem.is_some(), ink).on_input(on_input), problem, ink)
 }
 
 /// A page's margin around its content.
@@ -126,4 +115,60 @@ pub(super) fn empty<'a, M: Clone + 'a>(
         column = column.push(first);
     }
     container(column).padding([40, 0]).into()
+}
+
+/// A field like [`field`] that says something on Enter too.
+pub(super) fn field_with_enter<'a, M: Clone + 'a>(
+    id: &'static str,
+    placeholder: &str,
+    value: &str,
+    problem: Option<&str>,
+    ink: Ink,
+    on_input: impl Fn(String) -> M + 'a,
+    on_enter: M,
+) -> Column<'a, M> {
+    let input = input(id, placeholder, value, problem.is_some(), ink);
+    under(input.on_input(on_input).on_submit(on_enter), problem, ink)
+}
+
+fn input<'a, M: Clone + 'a>(
+    id: &'static str,
+    placeholder: &str,
+    value: &str,
+    is_wrong: bool,
+    ink: Ink,
+) -> text_input::TextInput<'a, M> {
+    text_input(placeholder, value)
+        .id(id)
+        .size(BODY)
+        .padding([7, 9])
+        .style(move |_, status| ink.field(status, is_wrong))
+}
+
+fn under<'a, M: Clone + 'a>(
+    input: text_input::TextInput<'a, M>,
+    problem: Option<&str>,
+    ink: Ink,
+) -> Column<'a, M> {
+    let column = column![input].spacing(3);
+    match problem {
+        Some(problem) => column.push(wrong(problem, ink)),
+        None => column,
+    }
+}
+
+/// One of several answers; the chosen one carries the frame.
+pub(super) fn choice<'a, M: Clone + 'a>(
+    words: &str,
+    chosen: bool,
+    message: M,
+    ink: Ink,
+) -> Press<'a, M> {
+    let press = if chosen { main_act(words, "", ink) } else { act(words, "", ink) };
+    press.on_press(message)
+}
+
+/// A section's head: words over a rule.
+pub(super) fn section<'a, M: 'a>(words: impl Into<String>, ink: Ink) -> Element<'a, M> {
+    column![small(words, ink), rule(ink)].spacing(6).into()
 }

@@ -1,5 +1,6 @@
 //! The window through its real update and view, without a display.
 
+mod athlete;
 mod hands;
 mod journeys;
 mod pictures;

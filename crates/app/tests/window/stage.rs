@@ -99,6 +99,34 @@ impl Stage {
         self.hear(messages);
     }
 
+    /// Puts the cursor into a field that holds some letters, takes them out and types others.
+    pub(crate) fn retype(&mut self, id: &'static str, letters: usize, words: &str) {
+        let mut simulator = self.simulator();
+        let _ = simulator
+            .click(iced_test::selector::id(id))
+            .unwrap_or_else(|e| panic!("no #{id}: {e:?}"));
+        for _ in 0..letters {
+            let _ = simulator.tap_key(iced::keyboard::key::Named::Backspace);
+        }
+        let _ = simulator.typewrite(words);
+        let messages: Vec<Message> = simulator.into_messages().collect();
+        self.hear(messages);
+    }
+
+    /// The screen as it is painted: width, height, and red, green, blue, opacity of each pixel.
+    pub(crate) fn pixels(&self) -> (u32, u32, Vec<u8>) {
+        let folder = tempfile::tempdir().unwrap();
+        let mut simulator = self.simulator();
+        let snapshot = simulator.snapshot(&self.window.theme()).unwrap();
+        assert!(snapshot.matches_image(folder.path().join("screen.png")).unwrap());
+        let file = std::fs::read_dir(folder.path()).unwrap().next().unwrap().unwrap();
+        let file = std::io::BufReader::new(std::fs::File::open(file.path()).unwrap());
+        let mut reader = png::Decoder::new(file).read_info().unwrap();
+        let mut bytes = vec![0; reader.output_buffer_size().unwrap()];
+        let info = reader.next_frame(&mut bytes).unwrap();
+        (info.width, info.height, bytes)
+    }
+
     /// A key, as the window's subscription hears it where no field took it.
     pub(crate) fn key(
         &mut self,
@@ -132,6 +160,26 @@ impl Stage {
     /// Whether words stand on the screen.
     pub(crate) fn shows(&self, words: &str) -> bool {
         self.simulator().find(words).is_ok()
+    }
+
+    /// Every text on the screen, from the top.
+    pub(crate) fn texts(&self) -> Vec<String> {
+        let texts = std::sync::Arc::new(std::sync::Mutex::new(Vec::new()));
+        let heard = std::sync::Arc::clone(&texts);
+        // a selector that takes nothing is asked about everything
+        let all = move |candidate: iced_test::selector::Candidate<'_>| -> Option<()> {
+            if let iced_test::selector::Candidate::Text { content, .. } = candidate {
+                heard.lock().unwrap().push(content.to_owned());
+            }
+            None
+        };
+        let _nothing = self.simulator().find(all);
+        std::mem::take(&mut *texts.lock().unwrap())
+    }
+
+    /// Whether words stand on the screen within longer ones.
+    pub(crate) fn shows_part(&self, words: &str) -> bool {
+        self.texts().iter().any(|text| text.contains(words))
     }
 
     /// Asserts that words stand on the screen.

@@ -1,7 +1,8 @@
-//! Remarks about the effort itself: its length, pauses, whether it was all-out, its heart rate.
+//! Remarks about the effort itself: its length, pauses, whether it was all-out.
 
+use super::pace::speed_between;
 use super::{Evidence, closed, plausible};
-use crate::effort::{DistanceLine, Effort, FoundBy};
+use crate::effort::{DistanceLine, Effort, FoundBy, closed_spans, fastest_window};
 use crate::recording::Span;
 use crate::remark::{BearsOn, Finding, Remark, Severity};
 use crate::test::TestKind;
@@ -13,8 +14,10 @@ const NEIGHBOUR_S: f64 = 60.0;
 const NOT_CLEARLY_SLOWER: f64 = 0.95;
 /// Beyond this much of its length missing, a short recording is worth a look (share; judgement).
 const SHORT_WORTH_A_LOOK: f64 = 0.01;
-/// Under these shares of trustworthy heart rate the mean is noted, doubted, spoiled (judgement).
-const HEART_RATE_SHARES: (f64, f64, f64) = (0.99, 0.90, 0.50);
+/// A pause this close (seconds) to the window's edge may be why the window stands where it does.
+const AT_THE_EDGE_S: f64 = 10.0;
+/// ... if this long (seconds) beyond it was run as fast (judgement).
+const BEYOND_S: f64 = 20.0;
 
 pub(super) fn remarks(
     evidence: &Evidence<'_>,
@@ -26,8 +29,7 @@ pub(super) fn remarks(
         pause(effort),
         not_all_out(evidence, effort, line),
         impossible(evidence.kind, effort),
-        heart_rate_missing(evidence.kind, effort),
-        off_target(evidence, effort),
+        pause_avoided(evidence, effort, line).or_else(|| pauses_elsewhere(effort, line)),
     ]
     .into_iter()
     .flatten()
@@ -45,9 +47,67 @@ fn taken_short(kind: TestKind, effort: &Effort) -> Option<Remark> {
 }
 
 fn pause(effort: &Effort) -> Option<Remark> {
-    let longest_s = effort.pause_inside?.s();
-    let finding = Finding::PauseInside { longest_s };
-    Some(Remark::new(finding, Severity::Spoils, BearsOn::Speed).at(effort.span))
+    let pause = effort.pause_inside?;
+    let finding = Finding::PauseInside { longest_s: pause.length_s() };
+    Some(Remark::new(finding, Severity::Spoils, BearsOn::Speed).at(pause))
+}
+
+/// Pauses that touch nothing are told once, at the longest.
+fn pauses_elsewhere(effort: &Effort, line: &DistanceLine) -> Option<Remark> {
+    let elsewhere = |pause: &&Span| pause.to <= effort.span.from || pause.from >= effort.span.to;
+    let count = line.pauses().iter().filter(elsewhere).count();
+    let pauses = line.pauses().iter().filter(elsewhere);
+    let longest = pauses.max_by(|a, b| a.length_s().total_cmp(&b.length_s()))?;
+    let finding = Finding::PausesElsewhere { count, longest_s: longest.length_s() };
+    Some(Remark::new(finding, Severity::Note, None).at(*longest))
+}
+
+/// A window that only avoids a pause: a faster one holds it, or what lies beyond it was run as fast.
+/// Then the test was likely interrupted.
+fn pause_avoided(evidence: &Evidence<'_>, effort: &Effort, line: &DistanceLine) -> Option<Remark> {
+    if effort.pause_inside.is_some() || effort.found_by == FoundBy::WholeRecording {
+        return None;
+    }
+    let pause = held_by_a_faster_window(evidence, effort, line)
+        .or_else(|| run_on_beyond(evidence, effort, line))?;
+    let finding = Finding::PauseAvoided { length_s: pause.length_s() };
+    Some(Remark::new(finding, Severity::Check, BearsOn::Speed).at(pause))
+}
+
+/// The longest pause in the fastest window that may hold one, where that window is faster.
+fn held_by_a_faster_window(
+    evidence: &Evidence<'_>,
+    effort: &Effort,
+    line: &DistanceLine,
+) -> Option<Span> {
+    let length = Seconds::from_s(effort.span.length_s()).ok()?;
+    let legs = closed_spans(evidence.recording, &[]);
+    let window = fastest_window(line, &legs, length)?;
+    let inside = |pause: &&Span| pause.from < window.span.to && pause.to > window.span.from;
+    let pauses = line.pauses().iter().filter(inside);
+    let longest = pauses.max_by(|a, b| a.length_s().total_cmp(&b.length_s()))?;
+    (window.distance > effort.distance).then_some(*longest)
+}
+
+/// A pause at an edge of the window with a stretch run as fast on its other side; or anywhere, with
+/// stretches as fast as an all-out effort on both.
+fn run_on_beyond(evidence: &Evidence<'_>, effort: &Effort, line: &DistanceLine) -> Option<Span> {
+    let as_fast = |from: f64, to: f64| {
+        from >= 0.0
+            && to <= evidence.recording.duration().s()
+            && speed_between(line, from, to)
+                .is_some_and(|speed| speed >= NOT_CLEARLY_SLOWER * effort.mean_speed.m_per_s())
+    };
+    let (start, end) = (effort.span.from.s(), effort.span.to.s());
+    let beyond = |pause: &&Span| {
+        let (from, to) = (pause.from.s(), pause.to.s());
+        let before = as_fast(from - BEYOND_S, from);
+        let after = as_fast(to, to + BEYOND_S);
+        ((start - to).abs() <= AT_THE_EDGE_S && before)
+            || ((from - end).abs() <= AT_THE_EDGE_S && after)
+            || (evidence.kind.all_out() && before && after)
+    };
+    line.pauses().iter().find(beyond).copied()
 }
 
 /// A window inside a longer run whose neighbouring minute was nearly as fast was no all-out test.
@@ -78,31 +138,4 @@ fn impossible(kind: TestKind, effort: &Effort) -> Option<Remark> {
         let finding = Finding::ImpossibleSpeed { speed_m_per_s };
         Remark::new(finding, Severity::Spoils, BearsOn::Speed).at(effort.span)
     })
-}
-
-/// The 5-minute test sets no heart rate, so there it is only noted.
-fn heart_rate_missing(kind: TestKind, effort: &Effort) -> Option<Remark> {
-    let present_share = effort.heart_rate_share.ratio();
-    let (noted, doubted, spoiled) = HEART_RATE_SHARES;
-    let severity = match present_share {
-        share if share >= noted => return None,
-        _ if kind == TestKind::FiveMinutes => Severity::Note,
-        share if share >= doubted => Severity::Note,
-        share if share >= spoiled => Severity::Check,
-        _ => Severity::Spoils,
-    };
-    let finding = Finding::HeartRateMissing { present_share };
-    Some(Remark::new(finding, severity, BearsOn::HeartRate).at(effort.span))
-}
-
-/// A 40-minute run held off its target is remarked with the likely effect on its pace, never
-/// silently corrected.
-fn off_target(evidence: &Evidence<'_>, effort: &Effort) -> Option<Remark> {
-    let held = super::off_target(
-        evidence.kind,
-        effort.mean_heart_rate?,
-        evidence.target?,
-        effort.mean_speed,
-    )?;
-    Some(held.at(effort.span))
 }

@@ -1,13 +1,18 @@
 //! Remarks about the file as such: cut, altered, chained, another sport, its clock, its distance.
 
 use super::Evidence;
-use crate::effort::DistanceSource;
-use crate::recording::{Repair, Span, Sport};
+use crate::effort::{DistanceLine, DistanceSource, Jump};
+use crate::recording::{Recording, Repair, Span, Sport};
 use crate::remark::{BearsOn, Finding, Remark, Severity};
 use crate::units::Distance;
 
 pub(super) fn remarks(evidence: &Evidence<'_>) -> Vec<Remark> {
     let mut remarks: Vec<Remark> = evidence.recording.repairs().iter().filter_map(repair).collect();
+    for remark in &mut remarks {
+        if matches!(remark.finding, Finding::ChainedParts { .. }) {
+            remark.span = second_part(evidence.recording);
+        }
+    }
     remarks.extend(sport(evidence));
     remarks.extend(distance(evidence));
     remarks
@@ -41,6 +46,16 @@ fn repair(repair: &Repair) -> Option<Remark> {
     })
 }
 
+/// Where the second of several chained parts begins, as far as that can be seen: at its leg, or where
+/// its records went back in time.
+fn second_part(recording: &Recording) -> Option<Span> {
+    let back = recording.repairs().iter().find_map(|repair| match repair {
+        Repair::TimesBackwards { at, .. } => Some(Span { from: *at, to: *at }),
+        _ => None,
+    });
+    recording.legs().get(1).map(|leg| leg.span).or(back)
+}
+
 /// Another sport than running spoils the speed, unless one of its legs is a run: then only the
 /// runs are searched.
 fn sport(evidence: &Evidence<'_>) -> Option<Remark> {
@@ -55,25 +70,62 @@ fn sport(evidence: &Evidence<'_>) -> Option<Remark> {
     Some(Remark::new(finding, Severity::Spoils, BearsOn::Speed))
 }
 
+/// Entered and recorded distance further apart than this are worth a look: what positions are off
+/// in town and forest (share; Gilgen-Ammann et al. 2020, doi 10.2196/17118: 3 to 6 %, at most 9).
+const ENTERED_APART: f64 = 0.06;
+/// Jumps closer together than this (seconds) are told as one.
+const JUMPS_TOGETHER_S: f64 = 60.0;
+
 fn distance(evidence: &Evidence<'_>) -> Vec<Remark> {
     let Some(line) = evidence.line else {
         return vec![Remark::new(Finding::NoDistance, Severity::Spoils, BearsOn::Speed)];
     };
-    let mut remarks = Vec::new();
-    if line.source() == DistanceSource::Positions {
-        remarks.push(Remark::new(Finding::DistanceFromPositions, Severity::Note, BearsOn::Speed));
+    let mut remarks = jumps(evidence, line);
+    match (&evidence.known.measured, line.source()) {
+        (Some(_), _) => remarks.extend(entered(evidence)),
+        (None, DistanceSource::Positions) => {
+            let finding = Finding::DistanceFromPositions;
+            remarks.push(Remark::new(finding, Severity::Note, BearsOn::Speed));
+        }
+        (None, DistanceSource::Device | DistanceSource::Entered) => {}
     }
-    remarks.extend(jumps(evidence, line.jumps()));
     remarks
 }
 
-/// Jumps inside the effort must be looked at; jumps elsewhere are only noted.
-fn jumps(evidence: &Evidence<'_>, jumps: &[crate::effort::Jump]) -> Option<Remark> {
-    let (first, last) = (jumps.first()?, jumps.last()?);
-    let inside = |span: Span| jumps.iter().any(|j| j.at >= span.from && j.at <= span.to);
-    let touches = evidence.effort.is_some_and(|effort| inside(effort.span));
-    let largest_m = jumps.iter().map(|j| j.length).map(Distance::m).fold(0.0, f64::max);
-    let finding = Finding::JumpsBridged { count: jumps.len(), largest_m };
-    let severity = if touches { Severity::Check } else { Severity::Note };
-    Some(Remark::new(finding, severity, BearsOn::Speed).at(Span { from: first.at, to: last.at }))
+/// An entered distance overrides the recording's; where they are far apart one of them is wrong.
+fn entered(evidence: &Evidence<'_>) -> Option<Remark> {
+    let effort = evidence.effort?;
+    let recorded_m = evidence.recorded.map(Distance::m).filter(|metres| *metres > 0.0);
+    let longer_by = recorded_m.map(|metres| effort.distance.m() / metres - 1.0);
+    let apart = longer_by.is_some_and(|by| by.abs() > ENTERED_APART);
+    let severity = if apart { Severity::Check } else { Severity::Note };
+    let finding = Finding::DistanceEntered { recorded_m, longer_by };
+    Some(Remark::new(finding, severity, BearsOn::Speed).at(effort.span))
+}
+
+/// Jumps that were bridged inside the effort must be looked at; jumps elsewhere, and those that the
+/// distance does not rest on, are only noted.
+fn jumps(evidence: &Evidence<'_>, line: &DistanceLine) -> Vec<Remark> {
+    let bridged = line.source() == DistanceSource::Positions && evidence.known.measured.is_none();
+    let near = |a: &Jump, b: &Jump| b.at.s() - a.at.s() <= JUMPS_TOGETHER_S;
+    line.jumps()
+        .chunk_by(near)
+        .filter_map(|together| {
+            let (first, last) = (together.first()?, together.last()?);
+            let touches = evidence.effort.is_some_and(|effort| {
+                together.iter().any(|j| j.at >= effort.span.from && j.at <= effort.span.to)
+            });
+            let count = together.len();
+            let largest_m = together.iter().map(|j| j.length.m()).fold(0.0, f64::max);
+            let finding = if bridged {
+                Finding::JumpsBridged { count, largest_m }
+            } else {
+                Finding::PositionsJumped { count, largest_m }
+            };
+            let look = bridged && touches;
+            let severity = if look { Severity::Check } else { Severity::Note };
+            let span = Span { from: first.at, to: last.at };
+            Some(Remark::new(finding, severity, BearsOn::Speed).at(span))
+        })
+        .collect()
 }

@@ -1,8 +1,11 @@
 //! Finding the test in a recording: the marked lap, the whole recording, or the fastest stretch.
 
 use super::line::DistanceLine;
-use super::{Effort, FoundBy, SHORTEST_SHARE, ascent, closed_spans, fastest_window, heart_rate};
-use crate::recording::{LapTrigger, Recording, Span};
+use super::{
+    Effort, FoundBy, HeartRateFault, SHORTEST_SHARE, ascent, closed_spans, fastest_window,
+    heart_rate, heart_rate_faults, level,
+};
+use crate::recording::{LapTrigger, Recording, Span, Sport};
 use crate::test::TestKind;
 use crate::units::{Seconds, Speed};
 
@@ -45,15 +48,21 @@ pub fn find(
         return Err(NoEffort::TooShort { have_s, need_s });
     }
     let line = line.ok_or(NoEffort::NoDistance)?;
+    let longest_s = stretches(recording).iter().map(|s| s.length_s()).fold(0.0, f64::max);
+    if longest_s < SHORTEST_SHARE * need_s {
+        return Err(NoEffort::TooShort { have_s: longest_s, need_s });
+    }
     let closed = closed_spans(recording, line.pauses());
     let (span, found_by) = place(recording, line, &closed, kind).ok_or(NoEffort::NoDistance)?;
-    measured(recording, line, &closed, span, found_by).ok_or(NoEffort::NoDistance)
+    let faults = heart_rate_faults(recording.samples());
+    measured(recording, line, &closed, &faults, span, found_by).ok_or(NoEffort::NoDistance)
 }
 
 /// Measures a stretch the coach chose.
 pub fn measure(recording: &Recording, line: &DistanceLine, span: Span) -> Option<Effort> {
     let closed = closed_spans(recording, line.pauses());
-    measured(recording, line, &closed, span, FoundBy::ByHand)
+    let faults = heart_rate_faults(recording.samples());
+    measured(recording, line, &closed, &faults, span, FoundBy::ByHand)
 }
 
 /// Measures a stretch.
@@ -61,21 +70,25 @@ fn measured(
     recording: &Recording,
     line: &DistanceLine,
     closed: &[Span],
+    faults: &[HeartRateFault],
     span: Span,
     found_by: FoundBy,
 ) -> Option<Effort> {
     let distance = line.between(span)?;
     let length = Seconds::from_s(span.length_s()).ok()?;
-    let heart = heart_rate::summarise(recording.samples(), span)?;
+    let samples = recording.samples();
+    let heart = heart_rate::summarise(samples, faults, span)?;
     Some(Effort {
         span,
         found_by,
         distance,
         mean_speed: Speed::over(distance, length)?,
+        flat_speed: level::level_speed(samples, line, span),
         mean_heart_rate: heart.mean,
+        settled_heart_rate: heart_rate::settled(samples, faults, span),
         heart_rate_share: heart.share,
         peak_heart_rate: heart.peak,
-        ascent: ascent::climbed(recording.samples(), span),
+        ascent: ascent::climbed(samples, span),
         pause_inside: longest_inside(closed, span),
     })
 }
@@ -86,26 +99,37 @@ fn place(
     closed: &[Span],
     kind: TestKind,
 ) -> Option<(Span, FoundBy)> {
-    let whole = Span { from: Seconds::from_s(0.0).ok()?, to: recording.duration() };
-    let length = Seconds::from_s(kind.length_s()).ok()?;
+    let (length, need_s) = (Seconds::from_s(kind.length_s()).ok()?, kind.length_s());
+    let stretches = stretches(recording);
+    let whole = |longest_s: f64| {
+        let about = SHORTEST_SHARE * need_s..=longest_s;
+        let fits = stretches.iter().copied().filter(|s| about.contains(&s.length_s()));
+        fits.max_by(|a, b| faster(line, *a, *b)).map(|span| (span, FoundBy::WholeRecording))
+    };
     let fastest = || {
         fastest_window(line, closed, length)
-            .or_else(|| fastest_window(line, &[], length))
+            .or_else(|| fastest_window(line, &closed_spans(recording, &[]), length))
             .map(|window| (window.span, FoundBy::Fastest))
     };
     if kind.all_out() {
-        if whole.length_s() < kind.length_s() {
-            return Some((whole, FoundBy::WholeRecording));
-        }
-        return fastest_in_laps(recording, line, closed, kind).or_else(fastest);
+        let marked = fastest_in_laps(recording, line, closed, kind);
+        return marked.or_else(fastest).or_else(|| whole(need_s));
     }
     if let Some(lap) = marked_laps(recording, kind).max_by(|a, b| faster(line, *a, *b)) {
         return Some((lap, FoundBy::Lap));
     }
-    if whole.length_s() <= kind.length_s() * (2.0 - SHORTEST_SHARE) {
-        return Some((whole, FoundBy::WholeRecording));
+    whole(need_s * (2.0 - SHORTEST_SHARE)).or_else(fastest)
+}
+
+/// Where a test can lie: each running leg on its own; without such legs, the whole recording.
+fn stretches(recording: &Recording) -> Vec<Span> {
+    let running = recording.legs().iter().filter(|leg| leg.sport == Sport::Running);
+    let legs: Vec<Span> = running.map(|leg| leg.span).collect();
+    let start = recording.samples().first().map(|first| first.time);
+    match start {
+        Some(from) if legs.is_empty() => vec![Span { from, to: recording.duration() }],
+        _ => legs,
     }
-    fastest()
 }
 
 /// The fastest window inside any marked lap it fits into.
@@ -162,8 +186,14 @@ fn faster(line: &DistanceLine, a: Span, b: Span) -> std::cmp::Ordering {
     speed(a).total_cmp(&speed(b))
 }
 
-fn longest_inside(closed: &[Span], span: Span) -> Option<Seconds> {
-    let overlap = |c: &Span| c.to.s().min(span.to.s()) - c.from.s().max(span.from.s());
-    let longest = closed.iter().map(overlap).fold(0.0, f64::max);
-    (longest > 0.0).then(|| Seconds::from_s(longest).ok()).flatten()
+fn longest_inside(closed: &[Span], span: Span) -> Option<Span> {
+    let clip = |c: &Span| Span {
+        from: if c.from > span.from { c.from } else { span.from },
+        to: if c.to < span.to { c.to } else { span.to },
+    };
+    closed
+        .iter()
+        .map(clip)
+        .filter(|inside| inside.length_s() > 0.0)
+        .max_by(|a, b| a.length_s().total_cmp(&b.length_s()))
 }

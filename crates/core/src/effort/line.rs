@@ -44,15 +44,15 @@ impl DistanceLine {
         let samples = recording.samples();
         let device: Vec<(f64, f64)> =
             samples.iter().filter_map(|s| Some((s.time.s(), s.distance?.m()))).collect();
-        if device.len() >= 2 && device.len() * 2 >= samples.len() {
-            return Some(Self::through(DistanceSource::Device, device, Vec::new(), recording));
-        }
         let places: Vec<(f64, Position)> =
             samples.iter().filter_map(|s| Some((s.time.s(), s.position?))).collect();
-        if places.len() < 2 {
-            return None;
+        // looked for also where the device's own distance, which they do not touch, is used
+        let walked = (places.len() >= 2).then(|| jumps::walked(&places));
+        if device.len() >= 2 && device.len() * 2 >= samples.len() {
+            let jumps = walked.map(|(_, jumps)| jumps).unwrap_or_default();
+            return Some(Self::through(DistanceSource::Device, device, jumps, recording));
         }
-        let (points, jumps) = jumps::walked(&places);
+        let (points, jumps) = walked?;
         Some(Self::through(DistanceSource::Positions, points, jumps, recording))
     }
 
@@ -92,7 +92,7 @@ impl DistanceLine {
         &self.pauses
     }
 
-    /// Position jumps that were bridged.
+    /// Position jumps: bridged where the distance is from positions, else only seen.
     pub fn jumps(&self) -> &[Jump] {
         &self.jumps
     }
@@ -142,6 +142,20 @@ pub(super) fn great_circle_m(from: Position, to: Position) -> f64 {
     let half_lon = (to.longitude_degrees() - from.longitude_degrees()).to_radians() / 2.0;
     let h = half_lat.sin().powi(2) + lat1.cos() * lat2.cos() * half_lon.sin().powi(2);
     2.0 * EARTH_RADIUS_M * h.sqrt().min(1.0).asin()
+}
+
+/// Metres east and north from one place to another near it.
+pub(super) fn metres_between(from: Position, to: Position) -> (f64, f64) {
+    let mut east = to.longitude_degrees() - from.longitude_degrees();
+    if east.abs() > 180.0 {
+        east -= 360.0 * east.signum();
+    }
+    let middle = f64::midpoint(from.latitude_degrees(), to.latitude_degrees());
+    let north = to.latitude_degrees() - from.latitude_degrees();
+    (
+        EARTH_RADIUS_M * east.to_radians() * middle.to_radians().cos(),
+        EARTH_RADIUS_M * north.to_radians(),
+    )
 }
 
 #[cfg(test)]

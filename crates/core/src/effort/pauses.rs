@@ -89,7 +89,20 @@ pub(crate) fn closed_spans(recording: &Recording, pauses: &[Span]) -> Vec<Span> 
     if recording.legs().iter().any(|leg| running(&leg.sport)) {
         closed.extend(recording.legs().iter().filter(|l| !running(&l.sport)).map(|l| l.span));
     }
-    merged(closed)
+    with_boundaries(merged(closed), recording)
+}
+
+/// The same with a boundary between any two legs: one window never takes parts of two runs.
+fn with_boundaries(mut closed: Vec<Span>, recording: &Recording) -> Vec<Span> {
+    let between = recording.legs().windows(2).filter_map(|pair| {
+        let (from, to) = (pair.first()?.span.to, pair.last()?.span.from);
+        (from <= to).then_some(Span { from, to })
+    });
+    let inside = |span: &Span| closed.iter().any(|c| c.from <= span.from && c.to >= span.to);
+    let missing: Vec<Span> = between.filter(|span| !inside(span)).collect();
+    closed.extend(missing);
+    closed.sort_by(|a, b| a.from.s().total_cmp(&b.from.s()));
+    closed
 }
 
 fn merged(mut spans: Vec<Span>) -> Vec<Span> {

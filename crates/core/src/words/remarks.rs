@@ -1,6 +1,10 @@
 //! One sentence for each remark: what was seen with its number, and what to do.
 
+mod recorded;
+
+use super::capital;
 use crate::format::{clock, half_up, metres_per_unit, pace_seconds, pace_unit, percent};
+use crate::physiology::conditions::Unlike;
 use crate::remark::{Finding, Remark};
 use crate::units::{Speed, UnitSystem};
 
@@ -17,18 +21,37 @@ pub fn remark(remark: &Remark, units: UnitSystem) -> String {
             half_up(*missing_s)
         ),
         Finding::PauseInside { longest_s } => format!(
-            "Every stretch of this length holds a pause, the longest {}. A test with a pause is no test: repeat it without stopping the watch.",
-            clock(half_up(*longest_s))
+            "Every stretch of this length holds a pause, the longest {}{}. A test with a pause is no test: repeat it without stopping the watch.",
+            clock(half_up(*longest_s)),
+            at(" at ")
         ),
         Finding::NotAllOut { neighbour_share } => format!(
             "The minute beside this stretch was run at {} of its speed, so it was not an all-out test of this length. Set the edges by hand, or repeat the test.",
             percent(*neighbour_share)
         ),
         Finding::JumpsBridged { count, largest_m } => format!(
-            "{} in the positions, the largest {} m, bridged at the speed around. Compare the distance with the laps you counted.",
+            "{} in the positions{}, the largest {} m, repaired: bridged at the speed around. Compare the distance with the laps you counted.",
             counted(*count, "jump", "jumps"),
+            at(" from "),
             half_up(*largest_m)
         ),
+        Finding::PositionsJumped { .. }
+        | Finding::DistanceEntered { .. }
+        | Finding::PauseAvoided { .. }
+        | Finding::PausesElsewhere { .. }
+        | Finding::UnevenPace { .. }
+        | Finding::FinishSprint { .. }
+        | Finding::Slope { .. }
+        | Finding::HighAltitude { .. }
+        | Finding::Treadmill { .. }
+        | Finding::TimeOffTarget { .. }
+        | Finding::Fade { .. } => recorded::speed(&remark.finding, &at(" at "), units),
+        Finding::HeartRateImplausible { .. }
+        | Finding::HeartRateStep { .. }
+        | Finding::HeartRateDropout { .. }
+        | Finding::HeartRateFlat { .. }
+        | Finding::CadenceLock { .. }
+        | Finding::HeartRateLag { .. } => recorded::heart_rate(&remark.finding, &at(" at ")),
         Finding::DistanceFromPositions => "The distance was measured from positions; expect 3 to 6 % of error. A measured course typed in by hand is better.".to_owned(),
         Finding::NoDistance => "The recording holds neither distance nor positions. Type the distance run, if you know it.".to_owned(),
         Finding::ImpossibleSpeed { speed_m_per_s } => impossible(*speed_m_per_s, units),
@@ -40,6 +63,8 @@ pub fn remark(remark: &Remark, units: UnitSystem) -> String {
         | Finding::ChainedParts { .. }
         | Finding::CutOff
         | Finding::WrongChecksum
+        | Finding::SecondRecording { .. }
+        | Finding::FilesJoined { .. }
         | Finding::AnotherSport { .. } => file(&remark.finding, &at(" at ")),
         _ => markers(&remark.finding, units),
     }
@@ -60,10 +85,10 @@ fn impossible(speed_m_per_s: f64, units: UnitSystem) -> String {
 
 fn missing_heart_rate(present_share: f64) -> String {
     if present_share <= 0.0 {
-        return "No heart rate was recorded. Check that the strap is paired and wet before the next test.".to_owned();
+        return "No heart rate to trust was recorded. Check that the strap is paired and wet before the next test.".to_owned();
     }
     format!(
-        "Heart rate is missing for {} of the effort. Wet the strap and check its battery before the next test.",
+        "Heart rate is missing or cannot be trusted for {} of the effort; the mean rests on the rest. Wet the strap and check its battery before the next test.",
         percent(1.0 - present_share)
     )
 }
@@ -97,6 +122,15 @@ fn file(finding: &Finding, at: &str) -> String {
             "The file breaks off{at}; what stands before was read. Copy it from the device again."
         ),
         Finding::WrongChecksum => "The file's checksum is wrong: something changed after it was recorded. Copy it from the device again.".to_owned(),
+        Finding::SecondRecording { kept: true, because } => format!(
+            "Two devices recorded this effort; this recording is kept because {because}. The other is set aside."
+        ),
+        Finding::SecondRecording { kept: false, because } => format!(
+            "Two devices recorded this effort; the other recording is kept because {because}. Accept this one instead if you know better."
+        ),
+        Finding::FilesJoined { count } => format!(
+            "The test stood in {count} files, joined here with the gap between them as a pause. Repeat it without stopping the watch."
+        ),
         Finding::AnotherSport { name } => format!(
             "The device says this was {name}, not running. If it was a run, accept it with that reason."
         ),
@@ -145,15 +179,56 @@ fn markers(finding: &Finding, units: UnitSystem) -> String {
         Finding::WristSensor => "Heart rate from a wrist sensor sets no heart-rate zones. Repeat the test with a chest strap.".to_owned(),
         Finding::RateLoweringMedication => "On medication that lowers the heart rate: no heart-rate zones. Run by pace, talk test and feel, and follow the clinician.".to_owned(),
         Finding::FirstFiveMinutes => "A first 5-minute test is practice; its repeat gains about 1.2 % by learning alone.".to_owned(),
+        _ => together(finding),
+    }
+}
+
+/// What tests and markers say of each other.
+fn together(finding: &Finding) -> String {
+    match finding {
+        Finding::HeldApartFromLt1 { by_bpm } => format!(
+            "The 40-minute test was held {} beats {} LT1 heart rate. Its pace is not LT1 pace: repeat it on target.",
+            half_up(by_bpm.abs()),
+            if *by_bpm > 0.0 { "above" } else { "below" }
+        ),
+        Finding::UnlikelyShareOfMaximum { share } => format!(
+            "LT2 heart rate is {} of the maximum; nearly everyone's is 75 to 100 %. Check the maximum, the strap, and whether the test was all-out.",
+            percent(*share)
+        ),
+        Finding::UnusualSpacing { lower, upper, ratio, usual } => format!(
+            "{} stands at {} of {upper}; {} is usual. Check that both tests were run as they should be.",
+            capital(lower),
+            percent(*ratio),
+            percent(*usual)
+        ),
+        Finding::TestsFarApart { days } => format!(
+            "The oldest of these tests is {} weeks older than the newest. Repeat it before you trust the zone between them.",
+            days / 7
+        ),
+        Finding::TestsUnlike { how } => format!(
+            "The tests behind these zones were not run alike: {}. Repeat one in the conditions of the others.",
+            unlike(*how)
+        ),
+        Finding::AdultFigures { age_years } => format!(
+            "At {} these are adults' figures, carried over: take every estimate with more caution.",
+            age_years.floor()
+        ),
+        Finding::LowerFactorOffered { factor } => format!(
+            "Two 40-minute tests faded clearly in cool weather: LT1 is likely lower. Consider LT1 heart rate at {} of LT2; the next 40-minute test then starts a new series.",
+            percent(*factor)
+        ),
         _ => String::new(),
+    }
+}
+
+fn unlike(how: Unlike) -> &'static str {
+    match how {
+        Unlike::Treadmill => "one was on a treadmill",
+        Unlike::Altitude => "their heights differ by more than 300 m",
+        Unlike::Heat => "one was in clearly more heat",
     }
 }
 
 fn counted(count: usize, one: &str, many: &str) -> String {
     if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -2,11 +2,13 @@
 
 use std::path::PathBuf;
 
+use chrono::NaiveDate;
+use pacewright_core::aging::{OutOfDate, out_of_date};
 use pacewright_core::calibration::Calibration;
-use pacewright_core::format::day_short;
+use pacewright_core::format::{day, day_short};
 use pacewright_core::ids::AthleteId;
 use pacewright_core::markers::forty_minute_target;
-use pacewright_core::retest::{self, Hold, RetestWindow, State};
+use pacewright_core::retest::{RetestWindow, State};
 use pacewright_core::test::TestKind;
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
@@ -119,18 +121,32 @@ pub(super) fn current_cards(
 ) -> Result<(usize, Document), Problem> {
     let facts: Vec<CardFacts<'_>> = pages
         .iter()
-        .filter_map(|page| Some(facts(page, page.current(now.today)?, units, now)))
+        .filter_map(|page| Some(card_facts(page, page.current(now.today)?, units, now)))
         .collect();
     Ok((facts.len(), card::cards(&facts, layout)?))
 }
 
-fn facts<'a>(
+/// What a card says of zones in force today; on zones that were replaced it says so, and proposes
+/// no test. The athlete's page shows the same.
+pub fn card_facts<'a>(
     page: &Page,
     calibration: &'a Calibration,
     units: UnitSystem,
     now: &Now,
 ) -> CardFacts<'a> {
-    let medication = page.athlete.rate_lowering_medication;
+    let medication = page.is_medicated(now.today);
+    if let Some(replaced) = replaced_on(page, calibration, now) {
+        return CardFacts {
+            athlete: page.athlete.name.clone(),
+            calibration,
+            units,
+            medication,
+            retests: Vec::new(),
+            forty_minute_target: None,
+            out_of_date: true,
+            notes: vec![format!("Replaced by new zones on {}.", day(replaced))],
+        };
+    }
     CardFacts {
         athlete: page.athlete.name.clone(),
         calibration,
@@ -138,17 +154,41 @@ fn facts<'a>(
         medication,
         retests: retests(page, now),
         forty_minute_target: forty_minute_target(&calibration.markers)
-            .filter(|_| !medication && may_test(page, TestKind::FortyMinutes, now)),
-        out_of_date: overdue(calibration, now).next().is_some(),
+            .filter(|_| !medication && page.may_test(TestKind::FortyMinutes, now)),
+        out_of_date: !outdated(page, calibration, now).is_empty(),
         notes: notes(page, calibration, now),
     }
+}
+
+/// The day from which other zones are in force than these.
+fn replaced_on(page: &Page, calibration: &Calibration, now: &Now) -> Option<NaiveDate> {
+    let current = page.current(now.today)?;
+    let newer = (calibration.from, calibration.id) < (current.from, current.id);
+    let after = |other: &&Calibration| (other.from, other.id) > (calibration.from, calibration.id);
+    let next = page.calibrations.iter().filter(after).min_by_key(|other| (other.from, other.id));
+    next.filter(|_| newer).map(|other| other.from)
+}
+
+/// The card of one calibration, current or replaced, as a PDF.
+///
+/// # Errors
+/// The layout failed: a fault of the program.
+pub fn card_of(
+    page: &Page,
+    calibration: &Calibration,
+    units: UnitSystem,
+    now: &Now,
+) -> Result<Vec<u8>, Problem> {
+    let facts = card_facts(page, calibration, units, now);
+    let (pdf, _) = print(&card::cards(&[facts], Layout::OneToAPage)?)?;
+    Ok(pdf)
 }
 
 /// When to repeat each test that nothing but a booking holds; a closed window is no date to give.
 fn retests(page: &Page, now: &Now) -> Vec<(TestKind, Window)> {
     page.due(now)
         .into_iter()
-        .filter(|test| test.holds.iter().all(|hold| *hold == Hold::Booked))
+        .filter(|test| page.may_test(test.kind, now))
         .filter(|test| test.freshness.state != State::Overdue)
         .filter_map(|test| {
             let (opens, closes) = (test.freshness.opens_on?, test.freshness.closes_on?);
@@ -157,29 +197,18 @@ fn retests(page: &Page, now: &Now) -> Vec<(TestKind, Window)> {
         .collect()
 }
 
-/// Whether nothing but a booking holds a test.
-fn may_test(page: &Page, kind: TestKind, now: &Now) -> bool {
-    let free = |holds: &[Hold]| holds.iter().all(|hold| *hold == Hold::Booked);
-    page.due(now).iter().any(|test| test.kind == kind && free(&test.holds))
-}
-
-/// The tests behind a calibration whose windows have closed.
-fn overdue(calibration: &Calibration, now: &Now) -> impl Iterator<Item = TestKind> {
-    calibration
-        .basis
-        .iter()
-        .filter(|basis| {
-            let fresh = retest::freshness(Some(basis.on), RetestWindow::default(), now.today);
-            fresh.state == State::Overdue
-        })
-        .map(|basis| basis.kind)
+/// Why the zones are out of date: windows that have closed, edges grown too uncertain.
+fn outdated(page: &Page, calibration: &Calibration, now: &Now) -> Vec<OutOfDate> {
+    out_of_date(calibration, &page.aways, RetestWindow::default(), now.today)
 }
 
 fn notes(page: &Page, calibration: &Calibration, now: &Now) -> Vec<String> {
     let mut notes = Vec::new();
     // nobody is told to run a test that something holds
-    let late: Vec<String> = overdue(calibration, now)
-        .filter(|kind| may_test(page, *kind, now))
+    let late: Vec<String> = outdated(page, calibration, now)
+        .into_iter()
+        .map(OutOfDate::kind)
+        .filter(|kind| page.may_test(*kind, now))
         .map(|kind| words::test(kind).to_owned())
         .collect();
     if !late.is_empty() {

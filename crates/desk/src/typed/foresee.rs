@@ -73,7 +73,7 @@ pub(super) fn foresee(
     let usual = usual(&test, page, change.as_ref(), before.as_ref(), &proposal);
     let choice = entry.turned.unwrap_or(usual);
     Ok(Foreseen {
-        held_back: held_back(&proposal).filter(|_| choice == Choice::NewZones),
+        held_back: held_back(page, &proposal).filter(|_| choice == Choice::NewZones),
         doubts: doubts(&test, page, change.as_ref(), occasion),
         notes: notes(&test, page, &proposal, choice, occasion),
         verdict: verdict(&test, page, change.as_ref()),
@@ -139,9 +139,10 @@ fn doubts(test: &Test, page: &Page, change: Option<&Change>, occasion: &Occasion
     let must_not = held(page, test.kind, test.on);
     let unlikely = change.and_then(|change| plausible_change(change).err());
     let run = test.performance;
-    let missed = run.mean_heart_rate.zip(run.mean_speed()).and_then(|(rate, speed)| {
-        let target = target_on(&page.athlete, &page.tests, test.on)?;
-        off_target(test.kind, rate, target, speed)
+    let held_at = run.mean_heart_rate.filter(|_| !test.kind.all_out());
+    let missed = held_at.zip(run.mean_speed()).and_then(|(rate, speed)| {
+        let target = target_on(&page.facts(&page.tests), test.on)?;
+        off_target(rate, target, speed)
     });
     [
         must_not.map(|why| format!("{why}: should not have run")),
@@ -185,7 +186,7 @@ fn about_zones(test: &Test, page: &Page, proposal: &Proposal) -> Vec<String> {
     let typed_none = test.kind == TestKind::TwentyMinutes
         && test.performance.mean_heart_rate.is_none()
         && proposal.derived.markers.lt2.heart_rate.is_none();
-    match no_heart_rate_zones(page) {
+    match no_heart_rate_zones(page, test.on) {
         Some(why) => notes.push(why.to_owned()),
         None if typed_none => {
             notes.push("no heart rate: zones by pace only until the next test".to_owned());

@@ -4,12 +4,13 @@ use std::collections::HashMap;
 
 use chrono::NaiveDate;
 use pacewright_core::athlete::{Athlete, Screening};
-use pacewright_core::calibration::{Calibration, propose};
+use pacewright_core::calibration::{Calibration, Facts, propose};
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
 use pacewright_core::test::{Decision, Evidence, Test, TestKind};
 use pacewright_core::units::{Distance, UnitSystem};
 
 use super::*;
+use crate::book::Beside;
 use crate::calculate;
 
 fn day(month: u32, day: u32) -> NaiveDate {
@@ -46,7 +47,7 @@ fn page(tests: Vec<Test>) -> Page {
         squads: Vec::new(),
     };
     let calibrations = tests.iter().map(|t| t.on).max().and_then(|from| {
-        let proposal = propose(&athlete, &tests, from)?;
+        let proposal = propose(&Facts::of_tests(&athlete, &tests), from)?;
         Some(Calibration {
             id: CalibrationId(1),
             athlete: athlete.id,
@@ -62,6 +63,7 @@ fn page(tests: Vec<Test>) -> Page {
         calibrations: calibrations.into_iter().collect(),
         bookings: Vec::new(),
         aways: Vec::new(),
+        beside: Beside::default(),
         judged: HashMap::new(),
     }
 }

@@ -3,6 +3,7 @@
 //! Field numbers, scales and the values that mean "none" are those of the FIT profile, as rustyfit
 //! carries it.
 
+use pacewright_core::athlete::Sensor;
 use pacewright_core::recording::{LapTrigger, Sport};
 use pacewright_core::units::{Altitude, Cadence, Distance, HeartRate, Position};
 use rustyfit::profile::{mesgdef, typedef};
@@ -184,6 +185,7 @@ impl Reading {
         if first && done != Sport::Unknown {
             self.draft.sport = done.clone();
         }
+        self.ground(field(message, Session::SUB_SPORT));
         let before = self.draft.legs.last().map(|(stretch, _)| stretch.to);
         let elapsed = field(message, Session::TOTAL_ELAPSED_TIME);
         let start = field(message, Session::START_TIME);
@@ -195,8 +197,41 @@ impl Reading {
     /// The sport message stands at the head, so that a cut file still tells.
     pub(super) fn sport(&mut self, message: &Message) {
         let number = field(message, mesgdef::Sport::SPORT).and_then(|v| u8::try_from(v).ok());
+        self.ground(field(message, mesgdef::Sport::SUB_SPORT));
         if !self.sport_from_session && self.draft.sport == Sport::Unknown {
             self.draft.sport = number.map_or(Sport::Unknown, sport::from_fit);
+        }
+    }
+
+    /// Where it was run, by the number of the kind of sport.
+    fn ground(&mut self, kind: Option<u32>) {
+        let indoors = [typedef::SubSport::TREADMILL, typedef::SubSport::INDOOR_RUNNING];
+        self.draft.circumstances.indoors |=
+            indoors.iter().any(|known| kind == Some(u32::from(known.0)));
+    }
+
+    /// A device that took part. A strap that is paired is used before the sensor in the watch.
+    pub(super) fn device(&mut self, message: &Message) {
+        use mesgdef::DeviceInfo;
+        let number = field(message, DeviceInfo::DEVICE_TYPE);
+        let is = |known: u8| number == Some(u32::from(known));
+        let source = field(message, DeviceInfo::SOURCE_TYPE)
+            .and_then(|number| u8::try_from(number).ok())
+            .map(typedef::SourceType);
+        let sensor = &mut self.draft.circumstances.heart_rate_sensor;
+        match source {
+            Some(typedef::SourceType::ANTPLUS) if is(typedef::AntplusDeviceType::HEART_RATE.0) => {
+                *sensor = Some(Sensor::Strap);
+            }
+            Some(typedef::SourceType::BLUETOOTH | typedef::SourceType::BLUETOOTH_LOW_ENERGY)
+                if is(typedef::BleDeviceType::HEART_RATE.0) =>
+            {
+                *sensor = Some(Sensor::Strap)
+            }
+            Some(typedef::SourceType::LOCAL) if is(typedef::LocalDeviceType::WHR.0) => {
+                *sensor = sensor.or(Some(Sensor::Wrist));
+            }
+            _ => {}
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, NaiveDate, Utc};
 use pacewright_core::ids::{AthleteId, RecordingId};
-use pacewright_core::recording::{Lap, Leg, Parts, Recording, Repair, Span, Sport};
+use pacewright_core::recording::{Circumstances, Lap, Leg, Parts, Recording, Repair, Span, Sport};
 use pacewright_core::units::Seconds;
 use rusqlite::Connection;
 use serde::{Deserialize, Serialize};
@@ -103,6 +103,9 @@ impl Record for StoredRecording {
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
 struct Details {
     sport: Sport,
+    /// Absent in libraries written before it was read.
+    #[serde(default)]
+    circumstances: Circumstances,
     timer_pauses: Option<Vec<Span>>,
     laps: Vec<Lap>,
     legs: Vec<Leg>,
@@ -212,8 +215,10 @@ pub(crate) fn content(
 
 fn content_cells(recording: &Recording) -> Result<Vec<rusqlite::types::Value>, StoreError> {
     let parts = recording.clone().into_parts();
-    let Parts { started_at: _, sport, samples, timer_pauses, laps, legs, repairs } = parts;
-    let details = exact_json::to_text(&Details { sport, timer_pauses, laps, legs, repairs })?;
+    let Parts { started_at: _, sport, circumstances, samples, timer_pauses, laps, legs, repairs } =
+        parts;
+    let details =
+        exact_json::to_text(&Details { sport, circumstances, timer_pauses, laps, legs, repairs })?;
     let samples = samples::encode(&samples).ok_or_else(|| {
         StoreError::refused("the recording's samples could not be compressed; report this file")
     })?;
@@ -226,9 +231,18 @@ pub(crate) fn read_content(
     row: &Row,
 ) -> Result<Recording, StoreError> {
     let mut cells = Cells::new(&CONTENT, row);
-    let Details { sport, timer_pauses, laps, legs, repairs } = cells.json()?;
+    let Details { sport, circumstances, timer_pauses, laps, legs, repairs } = cells.json()?;
     let samples = samples::decode(&cells.take::<Vec<u8>>()?)
         .ok_or_else(|| cells.damaged("samples cannot be read"))?;
-    Recording::from_parts(Parts { started_at, sport, samples, timer_pauses, laps, legs, repairs })
-        .map_err(|reason| cells.damaged(&reason.to_string()))
+    Recording::from_parts(Parts {
+        started_at,
+        sport,
+        circumstances,
+        samples,
+        timer_pauses,
+        laps,
+        legs,
+        repairs,
+    })
+    .map_err(|reason| cells.damaged(&reason.to_string()))
 }

@@ -11,7 +11,7 @@ use pacewright_core::ids::{
 };
 use pacewright_core::markers::{Marker, Markers};
 use pacewright_core::recording::{
-    Lap, LapTrigger, Leg, Parts, Recording, Repair, Sample, Span, Sport,
+    Circumstances, Lap, LapTrigger, Leg, Parts, Recording, Repair, Sample, Span, Sport,
 };
 use pacewright_core::schedule::{Away, AwayKind, Booking};
 use pacewright_core::test::{Decision, Evidence, Performance, Test, TestKind};
@@ -172,6 +172,7 @@ pub(super) fn recording(salt: u32) -> Recording {
     Recording::from_parts(Parts {
         started_at: Some(noon()),
         sport: Sport::Running,
+        circumstances: Circumstances::default(),
         samples: (0..30).map(sample).collect(),
         timer_pauses: Some(vec![span(3.0, 4.4)]),
         laps: vec![Lap { span: span(0.0, 0.1 + 0.2), trigger: LapTrigger::Manual }],
