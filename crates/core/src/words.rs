@@ -1,5 +1,6 @@
 //! The sentences: value and unit system in, sentence out. A screen's own labels stand with it.
 
+mod judgement;
 mod remarks;
 mod review;
 
@@ -12,6 +13,7 @@ use crate::schedule::AwayKind;
 use crate::test::TestKind;
 use crate::units::Origin;
 
+pub use judgement::{change, found_by, worth};
 pub use remarks::remark;
 pub use review::{act, concern, headline};
 

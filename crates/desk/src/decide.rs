@@ -106,15 +106,29 @@ fn with_decision(decided: Decided) -> Result<Test, Problem> {
     Ok(test)
 }
 
-/// The zones that follow for one athlete once their tests are decided.
+/// What zones would follow if a test counted, without deciding anything.
+pub fn preview(page: &Page, test: &Test) -> Outcome {
+    let decision = Decision::Accepted { reason: None };
+    follow(page, &[(Test { decision, ..test.clone() }, true)])
+}
+
+/// The zones that follow for one athlete once their tests are decided. Where zones in force stood on
+/// a test that no longer sets any, those of the tests that remain take their place.
 fn follow(page: &Page, decided: &[(Test, bool)]) -> Outcome {
     let mut tests: Vec<Test> =
         page.tests.iter().filter(|t| decided.iter().all(|(d, _)| d.id != t.id)).cloned().collect();
     tests.extend(decided.iter().map(|(test, _)| test.clone()));
     let newest = decided.iter().filter(|(_, new_zones)| *new_zones).map(|(test, _)| test.on).max();
+    let newest = newest.or_else(|| bereft(page, decided).map(|zones| zones.from));
     let before = newest.and_then(|on| page.current(on)).cloned();
     let (zones, held_back) = newest.map_or((None, None), |on| put_in_force(page, &tests, on));
     Outcome { athlete: page.athlete.id, before, zones, held_back }
+}
+
+/// The zones in force, where they stand on a test that is now decided to set none.
+fn bereft<'a>(page: &'a Page, decided: &[(Test, bool)]) -> Option<&'a Calibration> {
+    let taken = |id: TestId| decided.iter().any(|(test, sets)| test.id == id && !sets);
+    page.calibrations.last().filter(|zones| zones.basis.iter().any(|basis| taken(basis.test)))
 }
 
 /// The zones of all tests that count, unless their markers contradict each other: contradictory
@@ -125,7 +139,10 @@ fn put_in_force(
     on: NaiveDate,
 ) -> (Option<Calibration>, Option<String>) {
     let from = page.calibrations.last().map_or(on, |newest| newest.from.max(on));
-    let Some(proposal) = propose(&page.athlete, tests, from) else { return (None, None) };
+    let Some(proposal) = propose(&page.athlete, tests, from) else {
+        let why = "No other test counts: the zones in force stay until the next one does.";
+        return (None, Some(why.to_owned()));
+    };
     if proposal.is_spoiled() {
         let why = worst(&proposal.derived.remarks);
         return (None, Some(format!("The zones in force stay as they are. {why}")));

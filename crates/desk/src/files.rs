@@ -124,7 +124,11 @@ fn list(folder: &Path, depth: usize, files: &mut Vec<PathBuf>) -> Result<(), Pro
     Ok(())
 }
 
-pub(crate) fn read_bytes(path: &Path) -> Result<Vec<u8>, Problem> {
+/// The bytes of a file, up to 512 MB.
+///
+/// # Errors
+/// A file that cannot be read, or is larger.
+pub fn read_bytes(path: &Path) -> Result<Vec<u8>, Problem> {
     let refuse =
         |e: std::io::Error| Problem::about(path, format!("cannot be read ({}).", plain(&e)));
     let size = fs::metadata(path).map_err(refuse)?.len();

@@ -20,6 +20,8 @@ pub mod roster;
 pub mod schedule;
 pub mod settings;
 pub mod standing;
+pub mod trace;
+pub mod waiting;
 
 pub use desk::Desk;
 pub use now::Now;

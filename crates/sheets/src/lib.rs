@@ -15,6 +15,7 @@ pub mod review;
 pub mod strip;
 pub mod svg;
 pub mod test_day;
+pub mod trace;
 
 mod typeset;
 
