@@ -9,6 +9,7 @@ mod action;
 mod athlete;
 mod bar;
 mod cards;
+mod dialogs;
 mod figure;
 mod ink;
 mod keys;
@@ -37,6 +38,7 @@ use opening::Opened;
 use shared::{Notice, Shared};
 use trouble::Trouble;
 
+pub use dialogs::{Dialogs, SystemDialogs};
 pub use opening::Start;
 
 /// The whole window.
@@ -503,5 +505,5 @@ impl Desktop {
 /// # Errors
 /// No display, or one that cannot be used, in one sentence with what to do.
 pub fn run(library: Option<PathBuf>, demo: bool, clock: fn() -> Now) -> Result<(), Problem> {
-    opening::run(Start { library, demo, clock })
+    opening::run(Start { library, demo, clock, dialogs: Arc::new(SystemDialogs) })
 }

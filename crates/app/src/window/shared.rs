@@ -8,6 +8,7 @@ use pacewright_desk::settings::Settings;
 use pacewright_desk::standing::{self, StandingRow};
 use pacewright_desk::{Desk, Now, Problem};
 
+use super::dialogs::Dialogs;
 use super::ink::Ink;
 use super::opening::Opened;
 
@@ -22,15 +23,17 @@ pub(super) struct Shared {
     pub(super) rows: Vec<StandingRow>,
     /// How the coach likes it.
     pub(super) settings: Settings,
+    /// How files are asked for.
+    pub(super) dialogs: Arc<dyn Dialogs>,
     /// What time it is, asked anew whenever it matters.
     clock: fn() -> Now,
 }
 
 impl Shared {
     pub(super) fn new(opened: Opened) -> Self {
-        let Opened { desk, book, settings, clock } = opened;
+        let Opened { desk, book, settings, clock, dialogs } = opened;
         let rows = standing::rows(&book.pages, &clock());
-        Self { desk, book, rows, settings, clock }
+        Self { desk, book, rows, settings, dialogs, clock }
     }
 
     /// Takes in the facts as they are after a change.

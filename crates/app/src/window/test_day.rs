@@ -9,7 +9,7 @@ use std::path::PathBuf;
 use iced::{Element, Task};
 use pacewright_core::ids::{AthleteId, TestId};
 
-use super::action::Action;
+use super::action::{Action, Outcome};
 use super::keys::Shortcut;
 use super::shared::Shared;
 
@@ -89,11 +89,10 @@ impl TestDay {
                     recordings::Next::Table => self.turn_to(Self::new(shared)),
                 }
             }
-            (Message::Test(m), Self::Test(test)) => match test.update(m, shared) {
-                test::Next::Here(action) => action.map(Message::Test),
-                test::Next::Test(test) => self.turn_to(Self::open_test(test, shared)),
-                test::Next::Recordings => self.turn_to(Self::recordings(shared)),
-            },
+            (Message::Test(m), Self::Test(test)) => {
+                let next = test.update(m, shared);
+                self.leave_test(next, shared)
+            }
             // a late answer for a view that is gone
             _ => Action::none(),
         }
@@ -115,11 +114,25 @@ impl TestDay {
                 recordings::Next::Test(test) => self.turn_to(Self::open_test(test, shared)),
                 recordings::Next::Table => self.turn_to(Self::new(shared)),
             },
-            Self::Test(test) => match test.pressed(shortcut, shared) {
-                test::Next::Here(action) => action.map(Message::Test),
-                test::Next::Test(test) => self.turn_to(Self::open_test(test, shared)),
-                test::Next::Recordings => self.turn_to(Self::recordings(shared)),
-            },
+            Self::Test(test) => {
+                let next = test.pressed(shortcut, shared);
+                self.leave_test(next, shared)
+            }
+        }
+    }
+
+    fn leave_test(&mut self, next: test::Next, shared: &Shared) -> Action<Message> {
+        match next {
+            test::Next::Here(action) => action.map(Message::Test),
+            test::Next::Test(test) => self.turn_to(Self::open_test(test, shared)),
+            test::Next::Recordings => self.turn_to(Self::recordings(shared)),
+            test::Next::Decided { words, next } => {
+                let turned = match next {
+                    Some(test) => self.turn_to(Self::open_test(test, shared)),
+                    None => self.turn_to(Self::recordings(shared)),
+                };
+                Action { outcome: Some(Outcome::Changed(words)), ..turned }
+            }
         }
     }
 

@@ -1,0 +1,224 @@
+//! What became of each file: whose, which test, and why; an unmatched one can be said whose it is.
+
+use iced::widget::{Space, column, container, pick_list, row, text};
+use iced::{Alignment, Element, Fill, FillPortion};
+use pacewright_core::ids::{AthleteId, TestId};
+use pacewright_core::test::{Decision, TestKind};
+use pacewright_core::words;
+use pacewright_desk::book::Book;
+use pacewright_desk::read_in::{Outcome, ReadLine};
+use pacewright_sheets::ink::Role;
+
+use super::Message;
+use super::read::{KindChoice, Wanted};
+use crate::window::ink::{BODY, Ink};
+use crate::window::parts::{act, faint_rule, link, rule, small, strong};
+use crate::window::press::{Frame, press};
+use crate::window::shared::Shared;
+
+/// Lines shown at once; those that need the coach come first.
+const MOST: usize = 200;
+
+/// One file with what became of it, and what the coach says of it.
+#[derive(Debug, Clone)]
+pub struct Line {
+    read: ReadLine,
+    /// The test that stands on it.
+    test: Option<TestId>,
+    /// Whether that test is in the library and waits.
+    state: State,
+    pub(super) athlete: Option<AthleteChoice>,
+    pub(super) kind: Option<KindChoice>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum State {
+    /// As it was read.
+    AsRead,
+    /// Decided on since.
+    Decided,
+    /// Taken back since.
+    Gone,
+}
+
+/// An athlete to choose from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AthleteChoice {
+    id: AthleteId,
+    name: String,
+}
+
+impl std::fmt::Display for AthleteChoice {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.name)
+    }
+}
+
+impl Line {
+    pub(super) fn new(read: ReadLine, test: Option<TestId>) -> Self {
+        let kind = read.kind.map(KindChoice);
+        Self { read, test, state: State::AsRead, athlete: None, kind }
+    }
+
+    pub(super) fn is_taken_in(&self) -> bool {
+        self.read.outcome == Outcome::TakenIn
+    }
+
+    /// What it is to be read again as, once both are said.
+    pub(super) fn wanted(&self) -> Option<Wanted> {
+        let (athlete, kind) = (self.athlete.as_ref()?.id, self.kind?.0);
+        Some(Wanted::One { path: self.read.path.clone(), athlete, kind })
+    }
+
+    /// Becomes what it was read again as, but keeps what was chosen.
+    pub(super) fn become_(&mut self, again: Self) {
+        let (athlete, kind) = (self.athlete.take(), self.kind);
+        *self = Self { athlete, kind: again.kind.or(kind), ..again };
+    }
+
+    /// Looks after its test in the library as it is now; and whether its athlete is clear already.
+    pub(super) fn look_up(&mut self, book: &Book) {
+        if !self.is_taken_in() {
+            return;
+        }
+        let mut tests = book.pages.iter().flat_map(|page| &page.tests);
+        self.state = match self.test.map(|id| tests.find(|test| test.id == id)) {
+            Some(Some(test)) if test.decision != Decision::ToConfirm => State::Decided,
+            Some(Some(_)) | None => State::AsRead,
+            Some(None) => State::Gone,
+        };
+    }
+
+    fn needs_the_coach(&self) -> bool {
+        matches!(self.read.outcome, Outcome::Unmatched | Outcome::Refused)
+    }
+}
+
+/// "12 files: 9 taken in, 1 duplicate, 2 unmatched."
+pub(super) fn summary(lines: &[Line]) -> String {
+    let count = |outcome| lines.iter().filter(|line| line.read.outcome == outcome).count();
+    let parts: Vec<String> = [
+        (count(Outcome::TakenIn), "taken in"),
+        (count(Outcome::Duplicate), "there already"),
+        (count(Outcome::Unmatched), "unmatched"),
+        (count(Outcome::Refused), "refused"),
+    ]
+    .into_iter()
+    .filter(|(count, _)| *count > 0)
+    .map(|(count, words)| format!("{count} {words}"))
+    .collect();
+    match lines.len() {
+        0 => "There is no file in that folder.".to_owned(),
+        1 => format!("1 file: {}.", parts.join(", ")),
+        many => format!("{many} files: {}.", parts.join(", ")),
+    }
+}
+
+/// The list.
+pub(super) fn view<'a>(lines: &'a [Line], shared: &'a Shared) -> Element<'a, Message> {
+    let ink = shared.ink();
+    let clear = press(small("Clear the list", ink), Frame::None, ink).on_press(Message::Cleared);
+    let head = row![container(small(summary(lines), ink)).width(Fill), clear];
+    let mut order: Vec<usize> = (0..lines.len()).collect();
+    order.sort_by_key(|index| lines.get(*index).map(|line| !line.needs_the_coach()));
+    let mut list = column![head.align_y(Alignment::Center), rule(ink)];
+    for index in order.iter().take(MOST) {
+        if let Some(line) = lines.get(*index) {
+            list = list.push(file(*index, line, shared)).push(faint_rule(ink));
+        }
+    }
+    if lines.len() > MOST {
+        list = list.push(small(format!("and {} more", lines.len() - MOST), ink));
+    }
+    list.into()
+}
+
+fn file<'a>(index: usize, line: &'a Line, shared: &'a Shared) -> Element<'a, Message> {
+    let ink = shared.ink();
+    let name = line.read.path.file_name().map_or_else(
+        || line.read.path.display().to_string(),
+        |name| name.to_string_lossy().into_owned(),
+    );
+    let whose = line.read.athlete.clone().unwrap_or_else(|| "\u{2013}".to_owned());
+    let which = line.read.kind.map_or("\u{2013}", words::test);
+    let breaks = text::Wrapping::WordOrGlyph;
+    let cells = row![
+        text(name).size(BODY).wrapping(breaks).width(FillPortion(5)),
+        text(whose).size(BODY).wrapping(breaks).width(FillPortion(4)),
+        text(which).size(BODY).width(FillPortion(3)),
+        container(outcome(line, ink)).width(FillPortion(9)),
+        container(open(line, ink)).width(60),
+    ]
+    .spacing(12)
+    .align_y(Alignment::Start);
+    let mut column = column![cells].spacing(6).padding([7, 0]);
+    if line.read.outcome == Outcome::Unmatched {
+        column = column.push(assign(index, line, shared));
+    }
+    column.into()
+}
+
+fn open<'a>(line: &Line, ink: Ink) -> Element<'a, Message> {
+    match line.test.filter(|_| line.state != State::Gone) {
+        Some(test) => link("Open", ink).on_press(Message::TestPressed(test)).into(),
+        None => Space::new().into(),
+    }
+}
+
+fn outcome<'a>(line: &'a Line, ink: Ink) -> Element<'a, Message> {
+    let (what, role) = match (line.read.outcome, line.state) {
+        (_, State::Gone) => ("taken back", Role::SoftInk),
+        (Outcome::TakenIn, State::Decided) => ("taken in, decided", Role::SoftInk),
+        (Outcome::TakenIn, State::AsRead) => ("taken in", Role::Ink),
+        (Outcome::Duplicate, _) => ("there already", Role::SoftInk),
+        (Outcome::Unmatched, _) => ("unmatched", Role::Mark),
+        (Outcome::Refused, _) => ("refused", Role::Mark),
+    };
+    let reason = line.read.reason.as_deref().map(sentence).unwrap_or_default();
+    column![
+        text(what).size(BODY).color(ink.of(role)),
+        text(reason)
+            .size(crate::window::ink::SMALL + 0.5)
+            .color(ink.of(Role::SoftInk))
+            .wrapping(text::Wrapping::WordOrGlyph),
+    ]
+    .into()
+}
+
+/// A reason as a sentence of its own.
+fn sentence(reason: &str) -> String {
+    let mut letters = reason.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// Whose it is and which test, said by the coach.
+fn assign<'a>(index: usize, line: &'a Line, shared: &'a Shared) -> Element<'a, Message> {
+    let ink = shared.ink();
+    let athletes: Vec<AthleteChoice> = shared
+        .book
+        .pages
+        .iter()
+        .map(|page| AthleteChoice { id: page.athlete.id, name: page.athlete.name.clone() })
+        .collect();
+    let kinds = TestKind::ALL.map(KindChoice);
+    let whose = pick_list(athletes, line.athlete.clone(), move |choice| {
+        Message::Assigned(index, choice)
+    })
+    .placeholder("Whose is it?")
+    .text_size(BODY)
+    .padding([6, 10]);
+    let which = pick_list(kinds, line.kind, move |choice| Message::KindGiven(index, choice))
+        .placeholder("Which test?")
+        .text_size(BODY)
+        .padding([6, 10]);
+    let ready = line.wanted().map(|_| Message::ReadAgain(index));
+    row![
+        strong("It is"),
+        whose,
+        which,
+        act("Read it as that", "", ink).on_press_maybe(ready),
+    ]
+    .spacing(12)
+    .align_y(Alignment::Center)
+    .into()
+}
