@@ -105,7 +105,9 @@ impl Recorded {
         target: Option<HeartRate>,
     ) -> Result<Self, Problem> {
         let gone = || {
-            Problem::new("The recording of this test no longer holds an effort of its length; set the test aside.")
+            Problem::new(
+                "The recording of this test no longer holds an effort of its length; set the test aside.",
+            )
         };
         let line = DistanceLine::of(&recording).ok_or_else(gone)?;
         let Evidence::Recorded { span, found_by, .. } = test.evidence else { return Err(gone()) };

@@ -106,8 +106,7 @@ impl Layout {
 
     /// Where a time stands, px from the left.
     pub fn x_of(&self, time: Seconds) -> f64 {
-        self.left()
-            + (self.right() - self.left()) * (time.s() / self.duration_s).clamp(0.0, 1.0)
+        self.left() + (self.right() - self.left()) * (time.s() / self.duration_s).clamp(0.0, 1.0)
     }
 
     /// The time that stands at a place, px from the left; the nearest end beside the plot.
@@ -168,7 +167,8 @@ fn edges(drawing: &mut Drawing, trace: &Trace<'_>, layout: &Layout) {
         let (left, right) = (x - width / 2.0, x + width / 2.0);
         let corner = at(left, middle);
         drawing.push(Primitive::Rectangle { corner, width, height, ink: Role::Paper });
-        let corners = [(left, middle), (right, middle), (right, middle + height), (left, middle + height)];
+        let corners =
+            [(left, middle), (right, middle), (right, middle + height), (left, middle + height)];
         for (from, to) in corners.into_iter().zip(corners.into_iter().cycle().skip(1)) {
             drawing.line(at(from.0, from.1), at(to.0, to.1), Role::Ink, 1.2);
         }

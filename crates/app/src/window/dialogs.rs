@@ -1,10 +1,11 @@
 //! The system's dialogs for files, behind a small trait so that tests choose without one.
 
 use std::fmt::Debug;
+use std::panic::{RefUnwindSafe, UnwindSafe};
 use std::path::PathBuf;
 
 /// Asks the person for files. Called off the window's thread: a dialog may stay open for long.
-pub trait Dialogs: Debug + Send + Sync {
+pub trait Dialogs: Debug + Send + Sync + UnwindSafe + RefUnwindSafe {
     /// Recordings to read; none where it was closed, or where the desktop has no dialogs.
     fn recordings(&self) -> Vec<PathBuf>;
 

@@ -2,4 +2,7 @@
 
 mod journeys;
 mod pictures;
+mod recorded;
+mod recorded_pictures;
+mod runs;
 mod stage;

@@ -5,12 +5,7 @@ use super::{Layout, Moment};
 use crate::drawing::{Drawing, Place, Primitive, at};
 use crate::ink::Role;
 
-pub(super) fn speed(
-    drawing: &mut Drawing,
-    moments: &[Moment],
-    layout: &Layout,
-    scales: &Scales,
-) {
+pub(super) fn speed(drawing: &mut Drawing, moments: &[Moment], layout: &Layout, scales: &Scales) {
     let Some(scale) = &scales.speed else { return };
     for piece in thinned(moments, layout, scale, |m| Some(m.speed?.m_per_s())) {
         stroke(drawing, &piece, Role::Ink);

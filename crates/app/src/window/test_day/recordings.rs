@@ -12,6 +12,7 @@ use iced::widget::{Space, column, container, operation, responsive, row, scrolla
 use iced::{Alignment, Element, Fill, Task};
 use pacewright_core::ids::TestId;
 use pacewright_core::remark::Use;
+use pacewright_core::test::TestKind;
 use pacewright_desk::Problem;
 use pacewright_desk::confirm::{Confirmed, confirm};
 use pacewright_desk::waiting::waiting as tests_that_wait;
@@ -23,7 +24,7 @@ use crate::window::parts::{act, main_act, page, small, soft, title};
 use crate::window::shared::Shared;
 use crate::window::work::off_thread;
 use files::{AthleteChoice, Line};
-use read::{KindChoice, Wanted};
+use read::Wanted;
 
 const PATH: &str = "recordings path";
 
@@ -32,7 +33,7 @@ const SETTLES_IN: Duration = Duration::from_millis(150);
 
 /// The view's state.
 #[derive(Debug, Default)]
-pub(super) struct Recordings {
+pub(in crate::window) struct Recordings {
     path: String,
     /// Dropped, and not yet being read.
     dropped: Vec<PathBuf>,
@@ -61,10 +62,12 @@ pub enum Message {
     Settled,
     /// Files were read, or not.
     Read(Result<Vec<Line>, Problem>),
+    /// A name was typed at an unmatched file.
+    NameTyped(usize, String),
     /// An unmatched file is said to be somebody's.
     Assigned(usize, AthleteChoice),
     /// An unmatched file is said to be a test.
-    KindGiven(usize, KindChoice),
+    KindGiven(usize, TestKind),
     /// It is to be read again as that.
     ReadAgain(usize),
     /// It was read again.
@@ -132,8 +135,11 @@ impl Recordings {
                 self.reading = None;
                 Action::say(Outcome::Failed(problem))
             }
-            Message::Assigned(index, choice) => self.change(index, |line| line.athlete = Some(choice)),
-            Message::KindGiven(index, choice) => self.change(index, |line| line.kind = Some(choice)),
+            Message::NameTyped(index, text) => {
+                self.change(index, |line| line.name_typed(text, &shared.book))
+            }
+            Message::Assigned(index, choice) => self.change(index, |line| line.assign(choice)),
+            Message::KindGiven(index, kind) => self.change(index, |line| line.give_kind(kind)),
             Message::ReadAgain(index) => self.read_again(index, shared),
             Message::ReadAgainDone(index, outcome) => self.read_again_done(index, outcome),
             Message::Cleared => {
@@ -202,7 +208,10 @@ impl Recordings {
         }
         self.reading = Some(paths.len());
         let (desk, now) = (Arc::clone(&shared.desk), shared.now());
-        Action::run(off_thread(move || read::read(&desk, Wanted::Paths(paths), &now), Message::Read))
+        Action::run(off_thread(
+            move || read::read(&desk, Wanted::Paths(paths), &now),
+            Message::Read,
+        ))
     }
 
     fn read_done(&mut self, lines: Vec<Line>, shared: &Shared) -> Action<Message> {
@@ -210,7 +219,7 @@ impl Recordings {
         self.path.clear();
         let words = files::summary(&lines);
         let any = lines.iter().any(Line::is_taken_in);
-        self.lines.extend(lines);
+        self.lines.extend(lines.into_iter().map(|line| line.known_so_far(&shared.book)));
         let outcome = if any { Outcome::Changed(words) } else { Outcome::Said(words) };
         // what was dropped meanwhile comes next
         let Action { task, .. } = self.read_dropped(shared);
@@ -365,8 +374,10 @@ fn confirmed(outcome: Result<Vec<Confirmed>, Problem>) -> Action<Message> {
                 .iter()
                 .filter_map(|one| Some(format!("{}: {}", one.athlete, one.held_back.as_ref()?)))
                 .collect();
-            let tests = if accepted == 1 { "1 test".to_owned() } else { format!("{accepted} tests") };
-            let athletes = if zones == 1 { "1 athlete".to_owned() } else { format!("{zones} athletes") };
+            let tests =
+                if accepted == 1 { "1 test".to_owned() } else { format!("{accepted} tests") };
+            let athletes =
+                if zones == 1 { "1 athlete".to_owned() } else { format!("{zones} athletes") };
             let words = format!("{tests} confirmed, new zones for {athletes}. {}", held.join(" "));
             Action::say(Outcome::Changed(words.trim().to_owned()))
         }

@@ -31,7 +31,7 @@ const BODY_OF_PAGE: &str = "test page";
 
 /// The view's state.
 #[derive(Debug)]
-pub(super) struct TestScreen {
+pub(in crate::window) struct TestScreen {
     id: TestId,
     stage: Stage,
 }
@@ -148,6 +148,7 @@ impl TestScreen {
             Shortcut::Letter('u', _) => return self.choose(Some(Choice::NewZones), shared),
             Shortcut::Letter('k', _) => return self.choose(Some(Choice::KeepZones), shared),
             Shortcut::Letter('x', _) => return self.choose(Some(Choice::SetAside), shared),
+            Shortcut::Main if open.answer.is_asking() => return self.choose(None, shared),
             Shortcut::Main => {
                 let framed = open.framed();
                 return self.choose(Some(framed), shared);

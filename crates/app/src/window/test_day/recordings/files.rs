@@ -1,6 +1,6 @@
 //! What became of each file: whose, which test, and why; an unmatched one can be said whose it is.
 
-use iced::widget::{Space, column, container, pick_list, row, text};
+use iced::widget::{Row, Space, column, container, row, text, text_input};
 use iced::{Alignment, Element, Fill, FillPortion};
 use pacewright_core::ids::{AthleteId, TestId};
 use pacewright_core::test::{Decision, TestKind};
@@ -10,14 +10,16 @@ use pacewright_desk::read_in::{Outcome, ReadLine};
 use pacewright_sheets::ink::Role;
 
 use super::Message;
-use super::read::{KindChoice, Wanted};
+use super::read::Wanted;
 use crate::window::ink::{BODY, Ink};
-use crate::window::parts::{act, faint_rule, link, rule, small, strong};
+use crate::window::parts::{act, body, faint_rule, link, rule, small, strong, wrong};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
 /// Lines shown at once; those that need the coach come first.
 const MOST: usize = 200;
+/// Names offered where what was typed fits several.
+const SUGGESTED: usize = 4;
 
 /// One file with what became of it, and what the coach says of it.
 #[derive(Debug, Clone)]
@@ -27,8 +29,10 @@ pub struct Line {
     test: Option<TestId>,
     /// Whether that test is in the library and waits.
     state: State,
-    pub(super) athlete: Option<AthleteChoice>,
-    pub(super) kind: Option<KindChoice>,
+    /// What was typed at the question whose it is.
+    typed: String,
+    athlete: Option<AthleteChoice>,
+    kind: Option<TestKind>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,16 +52,36 @@ pub struct AthleteChoice {
     name: String,
 }
 
-impl std::fmt::Display for AthleteChoice {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(&self.name)
-    }
-}
-
 impl Line {
     pub(super) fn new(read: ReadLine, test: Option<TestId>) -> Self {
-        let kind = read.kind.map(KindChoice);
-        Self { read, test, state: State::AsRead, athlete: None, kind }
+        let (typed, kind) = (read.athlete.clone().unwrap_or_default(), read.kind);
+        Self { read, test, state: State::AsRead, typed, athlete: None, kind }
+    }
+
+    /// The same with the athlete chosen whose name was found.
+    pub(super) fn known_so_far(mut self, book: &Book) -> Self {
+        self.name_typed(self.typed.clone(), book);
+        self
+    }
+
+    /// Takes a name in: the one athlete it fits is chosen.
+    pub(super) fn name_typed(&mut self, text: String, book: &Book) {
+        self.typed = text;
+        let mut fitting = fitting(&self.typed, book);
+        let same = |choice: &AthleteChoice| choice.name.to_lowercase() == self.typed.to_lowercase();
+        if fitting.iter().filter(|choice| same(choice)).count() == 1 {
+            fitting.retain(same);
+        }
+        self.athlete = if fitting.len() == 1 { fitting.pop() } else { None };
+    }
+
+    pub(super) fn assign(&mut self, choice: AthleteChoice) {
+        self.typed.clone_from(&choice.name);
+        self.athlete = Some(choice);
+    }
+
+    pub(super) fn give_kind(&mut self, kind: TestKind) {
+        self.kind = Some(kind);
     }
 
     pub(super) fn is_taken_in(&self) -> bool {
@@ -66,14 +90,14 @@ impl Line {
 
     /// What it is to be read again as, once both are said.
     pub(super) fn wanted(&self) -> Option<Wanted> {
-        let (athlete, kind) = (self.athlete.as_ref()?.id, self.kind?.0);
+        let (athlete, kind) = (self.athlete.as_ref()?.id, self.kind?);
         Some(Wanted::One { path: self.read.path.clone(), athlete, kind })
     }
 
     /// Becomes what it was read again as, but keeps what was chosen.
     pub(super) fn become_(&mut self, again: Self) {
-        let (athlete, kind) = (self.athlete.take(), self.kind);
-        *self = Self { athlete, kind: again.kind.or(kind), ..again };
+        let (athlete, typed) = (self.athlete.take(), std::mem::take(&mut self.typed));
+        *self = Self { athlete, typed, kind: again.kind.or(self.kind), ..again };
     }
 
     /// Looks after its test in the library as it is now; and whether its athlete is clear already.
@@ -92,6 +116,17 @@ impl Line {
     fn needs_the_coach(&self) -> bool {
         matches!(self.read.outcome, Outcome::Unmatched | Outcome::Refused)
     }
+}
+
+/// Athletes whose name or alias holds what was typed.
+fn fitting(typed: &str, book: &Book) -> Vec<AthleteChoice> {
+    let wanted = typed.trim().to_lowercase();
+    let fits = |name: &str| name.to_lowercase().contains(&wanted);
+    let people = book.pages.iter().map(|page| &page.athlete);
+    people
+        .filter(|a| !wanted.is_empty() && (fits(&a.name) || a.aliases.iter().any(|a| fits(a))))
+        .map(|a| AthleteChoice { id: a.id, name: a.name.clone() })
+        .collect()
 }
 
 /// "12 files: 9 taken in, 1 duplicate, 2 unmatched."
@@ -191,34 +226,43 @@ fn sentence(reason: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// Whose it is and which test, said by the coach.
+/// Whose it is and which test, said by the coach: a name typed at, its fits to press, three tests.
 fn assign<'a>(index: usize, line: &'a Line, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
-    let athletes: Vec<AthleteChoice> = shared
-        .book
-        .pages
-        .iter()
-        .map(|page| AthleteChoice { id: page.athlete.id, name: page.athlete.name.clone() })
-        .collect();
-    let kinds = TestKind::ALL.map(KindChoice);
-    let whose = pick_list(athletes, line.athlete.clone(), move |choice| {
-        Message::Assigned(index, choice)
-    })
-    .placeholder("Whose is it?")
-    .text_size(BODY)
-    .padding([6, 10]);
-    let which = pick_list(kinds, line.kind, move |choice| Message::KindGiven(index, choice))
-        .placeholder("Which test?")
-        .text_size(BODY)
-        .padding([6, 10]);
+    let field = text_input("Whose is it? A name", &line.typed)
+        .id(format!("whose {index}"))
+        .size(BODY)
+        .padding([6, 9])
+        .width(220)
+        .on_input(move |text| Message::NameTyped(index, text))
+        .on_submit_maybe(line.wanted().map(|_| Message::ReadAgain(index)))
+        .style(move |_, status| ink.field(status, false));
+    let mut cells: Vec<Element<'_, Message>> = vec![field.into()];
+    if line.athlete.is_none() {
+        let fits = fitting(&line.typed, &shared.book);
+        if fits.is_empty() && !line.typed.trim().is_empty() {
+            cells.push(wrong("nobody of that name", ink));
+        }
+        cells.extend(fits.into_iter().take(SUGGESTED).map(|choice| {
+            let name = body(choice.name.clone());
+            press(name, Frame::None, ink).on_press(Message::Assigned(index, choice)).into()
+        }));
+    }
+    for kind in TestKind::ALL {
+        let words = format!("{} min", kind.minutes());
+        let frame = if line.kind == Some(kind) { Frame::Main } else { Frame::Faint };
+        let word: Element<'_, Message> =
+            if line.kind == Some(kind) { strong(words) } else { body(words) };
+        cells.push(press(word, frame, ink).on_press(Message::KindGiven(index, kind)).into());
+    }
     let ready = line.wanted().map(|_| Message::ReadAgain(index));
-    row![
-        strong("It is"),
-        whose,
-        which,
-        act("Read it as that", "", ink).on_press_maybe(ready),
-    ]
-    .spacing(12)
-    .align_y(Alignment::Center)
-    .into()
+    if ready.is_some() {
+        cells.push(act("Read it as that", "", ink).on_press_maybe(ready).into());
+    }
+    Row::with_children(cells)
+        .spacing(10)
+        .align_y(Alignment::Center)
+        .wrap()
+        .vertical_spacing(6)
+        .into()
 }

@@ -5,7 +5,6 @@ use std::path::PathBuf;
 
 use pacewright_core::ids::AthleteId;
 use pacewright_core::test::TestKind;
-use pacewright_core::words;
 use pacewright_desk::files::read_bytes;
 use pacewright_desk::read_in::{Asked, Incoming, read_in, take_in};
 use pacewright_desk::trace::tests_of_files;
@@ -20,16 +19,6 @@ pub(super) enum Wanted {
     Paths(Vec<PathBuf>),
     /// One file, of a known athlete and test.
     One { path: PathBuf, athlete: AthleteId, kind: TestKind },
-}
-
-/// A test to choose from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct KindChoice(pub(super) TestKind);
-
-impl std::fmt::Display for KindChoice {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(words::test(self.0))
-    }
 }
 
 /// Reads, and gives a line for each file with the test that came of it.

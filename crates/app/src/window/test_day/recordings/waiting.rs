@@ -77,10 +77,7 @@ fn test<'a>(
     });
     let breaks = text::Wrapping::WordOrGlyph;
     let name = text(waiting.athlete).size(BODY).font(STRONG).wrapping(breaks);
-    let what = column![
-        text(words::test(test.kind)).size(BODY),
-        small(format::day(test.on), ink),
-    ];
+    let what = column![text(words::test(test.kind)).size(BODY), small(format::day(test.on), ink),];
     let mut cells = row![name.width(FillPortion(5)), what.width(FillPortion(4))];
     if width >= WIDE {
         let ran = text(pace).size(BODY).color(ink.of(Role::SoftInk));

@@ -77,7 +77,7 @@ pub(super) fn view<'a>(open: &'a Open, shared: &'a Shared) -> Element<'a, Messag
     );
     let presses = order.into_iter().map(|choice| {
         let (words, key) = label(choice, open);
-        let press = if choice == framed {
+        let press = if choice == framed && !open.answer.is_asking() {
             main_act(words, "Enter", ink)
         } else {
             act(words, key, ink)
@@ -119,7 +119,7 @@ fn reason<'a>(choice: Choice, open: &'a Open, shared: &'a Shared) -> Element<'a,
         body(asked),
         row![
             field,
-            act("Decide so", "Enter", ink).on_press(Message::ReasonGiven),
+            main_act("Decide so", "Enter", ink).on_press(Message::ReasonGiven),
             act("Not yet", "Esc", ink).on_press(Message::AnswerDropped),
         ]
         .spacing(10)

@@ -76,9 +76,8 @@ fn verdict<'a>(open: &Open, shared: &Shared) -> Element<'a, Message> {
 }
 
 fn line<'a>(cells: [(Element<'a, Message>, u16); 4], ink: Ink) -> Element<'a, Message> {
-    let cells = cells
-        .into_iter()
-        .map(|(cell, share)| container(cell).width(FillPortion(share)).into());
+    let cells =
+        cells.into_iter().map(|(cell, share)| container(cell).width(FillPortion(share)).into());
     column![Row::with_children(cells).spacing(10).padding([4, 0]), faint_rule(ink)].into()
 }
 
@@ -101,12 +100,7 @@ fn markers<'a>(
         let after_text = text(after.clone()).size(BODY);
         let after_text = if before == after { after_text } else { after_text.font(STRONG) };
         column = column.push(line(
-            [
-                (body(label), 5),
-                (body(before), 2),
-                (after_text.into(), 3),
-                (soft(origin, ink), 3),
-            ],
+            [(body(label), 5), (body(before), 2), (after_text.into(), 3), (soft(origin, ink), 3)],
             ink,
         ));
     }

@@ -146,8 +146,7 @@ impl Open {
         let name = athlete_name(&test, shared).to_owned();
         let (id, kind) = (test.id, test.kind);
         let decided = Decided { test, choice, reason, good_for: self.good_for() };
-        let (desk, book, now) =
-            (Arc::clone(&shared.desk), Arc::clone(&shared.book), shared.now());
+        let (desk, book, now) = (Arc::clone(&shared.desk), Arc::clone(&shared.book), shared.now());
         Some(off_thread(
             move || {
                 let outcomes = decide(&desk, &book, vec![decided], &now)?;
@@ -174,18 +173,12 @@ impl Open {
             .spacing(34)
             .into()
         } else {
-            column![effort::view(self, shared), change::view(self, room, shared)]
-                .spacing(22)
-                .into()
+            column![effort::view(self, shared), change::view(self, room, shared)].spacing(22).into()
         };
         let height = (size.height * 0.36).clamp(170.0, 380.0).round();
-        let content = column![
-            self.head(id, shared),
-            trace::view(self, height, shared),
-            facts,
-        ]
-        .spacing(12)
-        .padding(iced::Padding::ZERO.right(14).bottom(10));
+        let content = column![self.head(id, shared), trace::view(self, height, shared), facts,]
+            .spacing(12)
+            .padding(iced::Padding::ZERO.right(14).bottom(10));
         column![
             scrollable(content)
                 .id(BODY_OF_PAGE)

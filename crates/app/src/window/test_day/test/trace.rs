@@ -20,11 +20,7 @@ use crate::window::shared::Shared;
 const REACH: f64 = 9.0;
 
 /// The trace of an open test over the whole width, of a height in px.
-pub(super) fn view<'a>(
-    open: &'a Open,
-    height: f32,
-    shared: &'a Shared,
-) -> Element<'a, Message> {
+pub(super) fn view<'a>(open: &'a Open, height: f32, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
     let (Some(recorded), Some(judged)) = (open.recorded(), &open.judged) else {
         return soft("The result was typed in: there is no recording to look at.", ink);
