@@ -284,6 +284,7 @@ impl Desktop {
             (Message::Squad(m), Screen::Squad(s)) => s.update(m, shared).map(Message::Squad),
             (Message::Athlete(m), Screen::Athlete(s)) => s.update(m, shared).map(Message::Athlete),
             (Message::TestDay(m), Screen::TestDay(s)) => s.update(m, shared).map(Message::TestDay),
+            (Message::TestDay(m), _) => test_day::late(m).map(Message::TestDay),
             (Message::Cards(m), Screen::Cards(s)) => s.update(m, shared).map(Message::Cards),
             (Message::Library(m), Screen::Library(s)) => s.update(m, shared).map(Message::Library),
             (Message::Settings(m), Screen::Settings(s)) => {

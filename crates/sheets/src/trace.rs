@@ -73,7 +73,7 @@ const TEXT: f64 = 11.5;
 /// Room for the labels of paces and of heart rates, px.
 const SIDES: (f64, f64) = (52.0, 46.0);
 /// Above the plot, and the time labels below it, px.
-const ENDS: (f64, f64) = (10.0, 24.0);
+const ENDS: (f64, f64) = (25.0, 24.0);
 /// Height of a row of remarks, px, and how many there are at most.
 const MARK_ROW: f64 = 13.0;
 const MOST_MARK_ROWS: usize = 3;
@@ -232,14 +232,14 @@ pub fn pointer(trace: &Trace<'_>, moment: &Moment, width: f64, height: f64) -> D
     drawing.alternative.clone_from(&text);
     let x = layout.x_of(moment.time);
     drawing.line(at(x, layout.top()), at(x, layout.bottom()), Role::SoftInk, 1.0);
+    // above the plot, where it covers nothing
     let (size, pad) = (12.5, 6.0);
     let wide = text_width(&text, size) + 2.0 * pad;
-    let left = (x + 8.0).min(layout.right() - wide).max(layout.left());
-    let left = if left < x && x < left + wide { (x - 8.0 - wide).max(0.0) } else { left };
-    let corner = at(left, layout.top() + 2.0);
+    let left = (x - wide / 2.0).min(layout.right() - wide).max(0.0);
+    let corner = at(left, 0.0);
     drawing.push(Primitive::Rectangle { corner, width: wide, height: size + 8.0, ink: Role::Ink });
     drawing.push(Primitive::Text {
-        baseline: at(left + pad, layout.top() + 2.0 + size + 2.0),
+        baseline: at(left + pad, size + 2.0),
         anchor: Anchor::Start,
         size,
         ink: Role::Paper,

@@ -5,7 +5,8 @@ use iced::keyboard::{Modifiers, key::Named};
 use pacewright_core::test::TestKind::{FiveMinutes, FortyMinutes, TwentyMinutes};
 
 use crate::runs::{
-    club, library_with_roster, newest, twenty_minutes, without_heart_rate, write, write_run,
+    club, library_of, library_with_roster, newest, twenty_minutes, without_heart_rate, write,
+    write_run,
 };
 use crate::stage::Stage;
 
@@ -25,13 +26,13 @@ fn sizes(stage: &mut Stage, name: &str) {
     }
     stage.size = SMALL;
     for _ in 0..5 {
-        stage.key("+", Modifiers::CTRL);
+        stage.sign("+", Modifiers::CTRL);
     }
     stage.picture(&format!("{name}-1024-at-150"));
     stage.size = LARGE;
     stage.picture(&format!("{name}-1920-at-150"));
     for _ in 0..5 {
-        stage.key("-", Modifiers::CTRL);
+        stage.sign("-", Modifiers::CTRL);
     }
     stage.size = USUAL;
     stage.click("Settings");
@@ -86,6 +87,7 @@ fn kinds_and_lengths() {
     let priya = [TwentyMinutes, FiveMinutes, FortyMinutes]
         .map(|kind| newest(&squad, "Priya Ramanathan", kind));
     let mut files = write(folder.path(), &priya);
+    files.extend(write(folder.path(), &[newest(&squad, "Hamid Nazari", FiveMinutes)]));
     files.push(write_run(folder.path(), "Hamid Nazari.fit", &twenty_minutes(5_400, 3_900)));
     files.push(write_run(folder.path(), "Lucía Ferreyra.fit", &without_heart_rate()));
     let mut stage = Stage::library(library);
@@ -95,6 +97,11 @@ fn kinds_and_lengths() {
     for place in 1..=waiting {
         stage.picture(&format!("test-kinds-{place}"));
         stage.picture_pointing(0.6, 220.0, &format!("test-kinds-{place}-pointed"));
+        if place == 1 {
+            stage.size = Size { width: 1280.0, height: 1240.0 };
+            stage.picture("test-kinds-1-whole");
+            stage.size = USUAL;
+        }
         stage.key(Named::ArrowRight, Modifiers::empty());
     }
     stage.click("Settings");
@@ -104,7 +111,33 @@ fn kinds_and_lengths() {
     stage.key(Named::Enter, Modifiers::empty());
     stage.picture("test-dark");
     for _ in 0..4 {
-        stage.key("[", Modifiers::SHIFT);
+        stage.sign("[", Modifiers::SHIFT);
     }
     stage.picture("test-dark-moved");
+}
+
+#[test]
+fn long_names() {
+    let folder = tempfile::tempdir().unwrap();
+    let long =
+        "Maximiliana-Theodora Wolkenstein-Hohenlohe-Bartholomäus van der Oosterhuizen-Quackenbush";
+    let roster = format!(
+        "name,alias\n{long},verylongname\nΑλεξάνδρα Παπαδοπούλου-Χατζηγεωργίου,alex\nZbigniew Śćężłówka,zb\n"
+    );
+    let library = library_of(folder.path(), &roster);
+    let endless = format!("verylongname-{}.fit", "0123456789".repeat(12));
+    let files = [
+        write_run(folder.path(), &endless, &twenty_minutes(900, 480)),
+        write_run(folder.path(), "alex.fit", &twenty_minutes(800, 480)),
+        write_run(folder.path(), "zb.fit", &without_heart_rate()),
+    ];
+    let mut stage = Stage::library(library);
+    stage.drop_files(&files);
+    for (size, word) in [(SMALL, "1024"), (USUAL, "1280")] {
+        stage.size = size;
+        stage.picture(&format!("recordings-long-{word}"));
+    }
+    stage.key(Named::ArrowDown, Modifiers::empty());
+    stage.key(Named::Enter, Modifiers::empty());
+    sizes(&mut stage, "test-long");
 }

@@ -21,9 +21,14 @@ pub(crate) fn club() -> DemoSquad {
 
 /// A fresh library in a folder, with the club's roster and nothing run yet.
 pub(crate) fn library_with_roster(folder: &Path, squad: &DemoSquad) -> PathBuf {
+    library_of(folder, &roster_csv(squad))
+}
+
+/// A fresh library with the athletes of a roster.
+pub(crate) fn library_of(folder: &Path, roster: &str) -> PathBuf {
     let path = folder.join("club.pacewright");
     let desk = Desk::open(Some(&path)).unwrap();
-    let (rows, refused) = parse(&roster_csv(squad)).unwrap();
+    let (rows, refused) = parse(roster).unwrap();
     assert!(refused.is_empty());
     let _outcome = take_in_rows(&desk, rows, &Now::noon_of(today())).unwrap();
     desk.close().unwrap();

@@ -88,6 +88,19 @@ impl Stage {
         self.tell_together(paths.iter().map(dropped).collect());
     }
 
+    /// A path is read, and another room is opened before that is done.
+    pub(crate) fn read_then_leave(&mut self, path: &std::path::Path, room: &'static str) {
+        self.type_into("recordings path", &path.to_string_lossy());
+        let mut simulator = self.simulator();
+        let _target = simulator.click("Read").unwrap();
+        let messages: Vec<Message> = simulator.into_messages().collect();
+        let tasks: Vec<_> = messages.into_iter().map(|m| self.window.update(m)).collect();
+        self.click(room);
+        for task in tasks {
+            self.finish(task);
+        }
+    }
+
     /// Something happens.
     pub(crate) fn tell(&mut self, message: Message) {
         let task = self.window.update(message);
@@ -249,5 +262,10 @@ impl Stage {
         let moved = iced::Event::Mouse(iced::mouse::Event::CursorMoved { position });
         let _statuses = simulator.simulate([moved]);
         self.write(&mut simulator, name);
+    }
+
+    /// A key that types a sign.
+    pub(crate) fn sign(&mut self, sign: &str, modifiers: iced::keyboard::Modifiers) {
+        self.key(iced::keyboard::Key::Character(sign.into()), modifiers);
     }
 }

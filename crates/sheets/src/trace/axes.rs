@@ -40,7 +40,7 @@ impl Scales {
     /// Scales that hold nearly all values: a glitch at either end must not flatten the rest.
     pub(super) fn of(trace: &Trace<'_>, layout: &Layout) -> Self {
         let moments = trace.moments;
-        let speeds = range(moments.iter().filter_map(|m| Some(m.speed?.m_per_s())), 0.02, 0.998);
+        let speeds = range(moments.iter().filter_map(|m| Some(m.speed?.m_per_s())), 0.06, 0.998);
         let rates = range(moments.iter().filter_map(|m| Some(m.heart_rate?.bpm())), 0.005, 0.999);
         let heights = range(moments.iter().filter_map(|m| Some(m.altitude?.m())), 0.0, 1.0);
         let (top, bottom) = (layout.top() + 6.0, layout.bottom() - 4.0);
@@ -116,7 +116,7 @@ fn paces(drawing: &mut Drawing, layout: &Layout, scale: &Scale, units: UnitSyste
         for seconds in (120..=1_200).step_by(step) {
             let Some(speed) = speed_of_pace(seconds, units) else { continue };
             let y = scale.y(speed.m_per_s());
-            let free = taken.iter().all(|other| (other - y).abs() >= TEXT * 1.9);
+            let free = taken.iter().all(|other| (other - y).abs() >= TEXT * 1.35);
             if scale.holds(speed.m_per_s()) && free && pace_seconds(speed, units).is_some() {
                 taken.push(y);
                 let place = (layout.left() - 8.0, y + TEXT * 0.34);

@@ -177,12 +177,11 @@ impl Recordings {
         Next::Here(Action::none())
     }
 
-    pub(super) fn refresh(&mut self, shared: &Shared) -> Action<Message> {
+    pub(super) fn refresh(&mut self, shared: &Shared) {
         self.at = self.at.min(tests_that_wait(&shared.book).len().saturating_sub(1));
         for line in &mut self.lines {
             line.look_up(&shared.book);
         }
-        Action::none()
     }
 
     fn read_path(&mut self, shared: &Shared) -> Action<Message> {
@@ -217,10 +216,10 @@ impl Recordings {
     fn read_done(&mut self, lines: Vec<Line>, shared: &Shared) -> Action<Message> {
         self.reading = None;
         self.path.clear();
-        let words = files::summary(&lines);
-        let any = lines.iter().any(Line::is_taken_in);
+        let outcome = read_outcome(&lines);
+        // a file that is read again stands once
+        self.lines.retain(|old| !lines.iter().any(|new| new.is_of_same_file(old)));
         self.lines.extend(lines.into_iter().map(|line| line.known_so_far(&shared.book)));
-        let outcome = if any { Outcome::Changed(words) } else { Outcome::Said(words) };
         // what was dropped meanwhile comes next
         let Action { task, .. } = self.read_dropped(shared);
         Action { task, outcome: Some(outcome) }
@@ -255,11 +254,11 @@ impl Recordings {
             (_, Err(problem)) => return Action::say(Outcome::Failed(problem)),
             (None, _) => return Action::none(),
         };
-        let words = files::summary(&again);
-        let Some(line) = again.pop() else { return Action::none() };
-        let taken_in = line.is_taken_in();
-        place.become_(line);
-        Action::say(if taken_in { Outcome::Changed(words) } else { Outcome::Said(words) })
+        let outcome = read_outcome(&again);
+        if let Some(line) = again.pop() {
+            place.become_(line);
+        }
+        Action::say(outcome)
     }
 
     fn confirm(&mut self, shared: &Shared) -> Action<Message> {
@@ -322,7 +321,7 @@ impl Recordings {
             .align_y(Alignment::Center),
             row![
                 container(field).width(Fill),
-                act("Read", "Enter", ink).on_press(Message::PathGiven),
+                act("Read", "", ink).on_press(Message::PathGiven),
                 act("Choose files\u{2026}", "F", ink).on_press(Message::FilesWanted),
                 act("A folder\u{2026}", "D", ink).on_press(Message::FolderWanted),
             ]
@@ -353,6 +352,27 @@ impl Recordings {
         .max_width(640)
         .padding([26, 0])
         .into()
+    }
+}
+
+/// What reading did, for the line at the foot of the window.
+fn read_outcome(lines: &[Line]) -> Outcome {
+    let words = files::summary(lines);
+    let any = lines.iter().any(Line::is_taken_in);
+    if any { Outcome::Changed(words) } else { Outcome::Said(words) }
+}
+
+/// An answer that comes when the recordings are no longer shown.
+pub(super) fn late(message: Message) -> Action<Message> {
+    match message {
+        Message::Read(Ok(lines)) | Message::ReadAgainDone(_, Ok(lines)) => {
+            Action::say(read_outcome(&lines))
+        }
+        Message::Read(Err(problem)) | Message::ReadAgainDone(_, Err(problem)) => {
+            Action::say(Outcome::Failed(problem))
+        }
+        Message::Confirmed(outcome) => confirmed(outcome),
+        _ => Action::none(),
     }
 }
 

@@ -109,6 +109,7 @@ impl TestScreen {
                 Next::Here(Action::none())
             }
             Message::Decided(id, outcome) if id == self.id => self.decided(outcome, shared),
+            message @ Message::Decided(..) => Next::Here(late(message)),
             Message::Turned(turn) => self.turn(turn, shared),
             Message::LeavePressed => Next::Recordings,
             Message::Chosen(choice) => self.choose(Some(choice), shared),
@@ -244,6 +245,15 @@ impl TestScreen {
             ),
             Stage::Open(open) => open.view(self.id, shared),
         }
+    }
+}
+
+/// An answer that comes when another test is shown, or none.
+pub(super) fn late(message: Message) -> Action<Message> {
+    match message {
+        Message::Decided(_, Ok(words)) => Action::say(Outcome::Changed(words)),
+        Message::Decided(_, Err(problem)) => Action::say(Outcome::Failed(problem)),
+        _ => Action::none(),
     }
 }
 

@@ -11,7 +11,7 @@ use pacewright_sheets::ink::Role;
 
 use super::Message;
 use super::read::Wanted;
-use crate::window::ink::{BODY, Ink};
+use crate::window::ink::{BODY, Ink, SMALL};
 use crate::window::parts::{act, body, faint_rule, link, rule, small, strong, wrong};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
@@ -84,6 +84,10 @@ impl Line {
         self.kind = Some(kind);
     }
 
+    pub(super) fn is_of_same_file(&self, other: &Self) -> bool {
+        self.read.path == other.read.path
+    }
+
     pub(super) fn is_taken_in(&self) -> bool {
         self.read.outcome == Outcome::TakenIn
     }
@@ -100,11 +104,8 @@ impl Line {
         *self = Self { athlete, typed, kind: again.kind.or(self.kind), ..again };
     }
 
-    /// Looks after its test in the library as it is now; and whether its athlete is clear already.
+    /// Looks after its test in the library as it is now.
     pub(super) fn look_up(&mut self, book: &Book) {
-        if !self.is_taken_in() {
-            return;
-        }
         let mut tests = book.pages.iter().flat_map(|page| &page.tests);
         self.state = match self.test.map(|id| tests.find(|test| test.id == id)) {
             Some(Some(test)) if test.decision != Decision::ToConfirm => State::Decided,
@@ -209,15 +210,15 @@ fn outcome<'a>(line: &'a Line, ink: Ink) -> Element<'a, Message> {
         (Outcome::Unmatched, _) => ("unmatched", Role::Mark),
         (Outcome::Refused, _) => ("refused", Role::Mark),
     };
-    let reason = line.read.reason.as_deref().map(sentence).unwrap_or_default();
-    column![
-        text(what).size(BODY).color(ink.of(role)),
-        text(reason)
-            .size(crate::window::ink::SMALL + 0.5)
-            .color(ink.of(Role::SoftInk))
-            .wrapping(text::Wrapping::WordOrGlyph),
-    ]
-    .into()
+    let what = text(what).size(BODY).color(ink.of(role));
+    let Some(reason) = &line.read.reason else { return what.into() };
+    // the file's name stands at the left of it already
+    let path = format!("{}: ", line.read.path.display());
+    let reason = text(sentence(reason.strip_prefix(&path).unwrap_or(reason)))
+        .size(SMALL + 0.5)
+        .color(ink.of(Role::SoftInk))
+        .wrapping(text::Wrapping::WordOrGlyph);
+    column![what, reason].into()
 }
 
 /// A reason as a sentence of its own.
