@@ -86,7 +86,8 @@ fn paint_path(frame: &mut canvas::Frame, strokes: &[Primitive], ink: Ink) {
             }
         }
     });
-    let stroke = Stroke { line_join: canvas::LineJoin::Round, ..Stroke::default() };
+    // bevelled: a line that jumps from px to px grows no spikes, and costs no arc at each corner
+    let stroke = Stroke { line_join: canvas::LineJoin::Bevel, ..Stroke::default() };
     frame.stroke(&path, stroke.with_color(ink.of(*role)).with_width(px(*width)));
 }
 

@@ -237,6 +237,33 @@ fn a_test_that_is_taken_back_while_open_says_so() {
 }
 
 #[test]
+fn zz_timing() {
+    let folder = tempfile::tempdir().unwrap();
+    let squad = club();
+    let library = library_with_roster(folder.path(), &squad);
+    let file = write_run(folder.path(), "Hamid Nazari.fit", &twenty_minutes(5_400, 3_900));
+    let mut stage = Stage::library(library);
+    stage.drop_files(&[file]);
+    stage.click("Open");
+    let start = std::time::Instant::now();
+    for _ in 0..50 {
+        stage.letter("[");
+    }
+    eprintln!("edge update {:?}", start.elapsed() / 50);
+    let start = std::time::Instant::now();
+    for _ in 0..5 {
+        stage.picture("timing");
+    }
+    eprintln!("picture {:?}", start.elapsed() / 5);
+    stage.click("Settings");
+    let start = std::time::Instant::now();
+    for _ in 0..5 {
+        stage.picture("timing2");
+    }
+    eprintln!("picture of settings {:?}", start.elapsed() / 5);
+}
+
+#[test]
 fn a_path_that_is_nowhere_is_said_and_kept() {
     let mut stage = demo_recordings();
     stage.type_into("recordings path", "nowhere/at all");

@@ -183,6 +183,9 @@ impl TestScreen {
     }
 
     fn decided(&mut self, outcome: Result<String, Problem>, shared: &Shared) -> Next {
+        if let Stage::Open(open) = &mut self.stage {
+            open.answer.written(outcome.is_ok());
+        }
         match outcome {
             Ok(words) => {
                 let waiting = waiting_ids(shared);
@@ -193,12 +196,7 @@ impl TestScreen {
                 let next = waiting.get(place + 1).or_else(|| waiting.first()).copied();
                 Next::Decided { words, next: next.filter(|id| *id != self.id) }
             }
-            Err(problem) => {
-                if let Stage::Open(open) = &mut self.stage {
-                    open.answer.failed();
-                }
-                Next::Here(Action::say(Outcome::Failed(problem)))
-            }
+            Err(problem) => Next::Here(Action::say(Outcome::Failed(problem))),
         }
     }
 

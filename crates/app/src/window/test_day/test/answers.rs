@@ -40,9 +40,12 @@ impl Answer {
         (self.asking, self.missing) = (None, false);
     }
 
-    /// It could not be written: the field stays as it was typed.
-    pub(super) fn failed(&mut self) {
+    /// It was written, or could not be: then the field stays as it was typed.
+    pub(super) fn written(&mut self, done: bool) {
         self.busy = false;
+        if done {
+            *self = Self::default();
+        }
     }
 
     /// The reason to decide with; `None` while one is needed and none is given, or while a decision
@@ -175,6 +178,9 @@ mod tests {
         assert_eq!(given, Some(Some("the strap slipped late".to_owned())));
         // and a second press while it is written decides nothing twice
         assert_eq!(answer.give(Choice::NewZones, true), None);
+        // one that could not be written keeps its reason and can be given again
+        answer.written(false);
+        assert_eq!(answer.give(Choice::NewZones, true), given);
     }
 
     #[test]

@@ -75,7 +75,10 @@ fn verdict<'a>(open: &Open, shared: &Shared) -> Element<'a, Message> {
     row![text(since + &words::change(change)).size(BODY).font(STRONG).width(Fill)].into()
 }
 
-fn line<'a>(cells: [(Element<'a, Message>, u16); 4], ink: Ink) -> Element<'a, Message> {
+fn line<'a, const CELLS: usize>(
+    cells: [(Element<'a, Message>, u16); CELLS],
+    ink: Ink,
+) -> Element<'a, Message> {
     let cells =
         cells.into_iter().map(|(cell, share)| container(cell).width(FillPortion(share)).into());
     column![Row::with_children(cells).spacing(10).padding([4, 0]), faint_rule(ink)].into()
@@ -149,35 +152,33 @@ fn zones<'a>(
     let Some(new) = new else { return small("", ink) };
     let units = shared.units();
     let before: Vec<ShownZone> = now.map(|c| shown(&c.zones, units)).unwrap_or_default();
-    let quiet = |words: String| -> Element<'a, Message> {
-        text(words).size(SMALL + 0.5).color(ink.of(Role::SoftInk)).into()
+    let quiet = |words: &str| -> Element<'a, Message> {
+        text(words.to_owned()).size(SMALL + 0.5).color(ink.of(Role::SoftInk)).into()
     };
-    let mut column = column![line(
-        [
-            (quiet("Zone".to_owned()), 5),
-            (quiet("heart rate".to_owned()), 4),
-            (quiet("pace".to_owned()), 5),
-            (quiet("pace now".to_owned()), 5),
-        ],
-        ink
-    )]
-    .padding([10, 0])
-    .width(Length::Fill);
+    let heads = ["Zone", "heart rate now", "new", "pace now", "new"].map(quiet);
+    let mut column = column![line(with_shares(heads), ink)].padding([10, 0]).width(Length::Fill);
     for zone in shown(&new.zones, units) {
         let old = before.iter().find(|old| old.number == zone.number);
-        let old_pace = old.map_or(DASH.to_owned(), |old| old.pace.clone());
-        let changed = old.is_none_or(|old| old.pace != zone.pace);
-        let fresh = text(zone.pace).size(SMALL + 0.5);
-        let fresh = if changed { fresh.font(STRONG) } else { fresh };
-        column = column.push(line(
-            [
-                (quiet(format!("{} {}", zone.number, zone.name)), 5),
-                (text(zone.heart_rate).size(SMALL + 0.5).into(), 4),
-                (fresh.into(), 5),
-                (quiet(old_pace), 5),
-            ],
-            ink,
-        ));
+        let old_rate = old.map_or(DASH, |old| old.heart_rate.as_str());
+        let old_pace = old.map_or(DASH, |old| old.pace.as_str());
+        let fresh = |words: &str, before: &str| -> Element<'a, Message> {
+            let text = text(words.to_owned()).size(SMALL + 0.5);
+            if words == before { text.into() } else { text.font(STRONG).into() }
+        };
+        let cells = [
+            quiet(&format!("{} {}", zone.number, zone.name)),
+            quiet(old_rate),
+            fresh(&zone.heart_rate, old_rate),
+            quiet(old_pace),
+            fresh(&zone.pace, old_pace),
+        ];
+        column = column.push(line(with_shares(cells), ink));
     }
     column.into()
+}
+
+/// Cells of a row of zones with their shares of its width.
+fn with_shares(cells: [Element<'_, Message>; 5]) -> [(Element<'_, Message>, u16); 5] {
+    let [zone, rate_now, rate, pace_now, pace] = cells;
+    [(zone, 5), (rate_now, 4), (rate, 4), (pace_now, 5), (pace, 5)]
 }

@@ -15,12 +15,13 @@ use pacewright_core::words;
 use pacewright_desk::Problem;
 use pacewright_desk::decide::{Choice, Decided, decide};
 use pacewright_desk::trace::{Consequence, Judged, Opened, Recorded, consequence};
+use pacewright_sheets::ink::Role;
 use pacewright_sheets::trace::Numbered;
 
 use super::answers::Answer;
 use super::{BODY_OF_PAGE, Message, answers, change, effort, trace, waiting_ids};
-use crate::window::ink::{STRONG, TITLE};
-use crate::window::parts::{page, small, soft};
+use crate::window::ink::{BODY, STRONG, TITLE};
+use crate::window::parts::{page, small};
 use crate::window::shared::Shared;
 use crate::window::work::off_thread;
 
@@ -207,16 +208,20 @@ impl Open {
             Some(_) => "Left edge  [ ]    right edge  , .    ten seconds with Shift",
             None => "",
         };
-        let no_break = text::Wrapping::WordOrGlyph;
+        let breaks = text::Wrapping::WordOrGlyph;
         column![
             row![
-                text(title).size(TITLE).font(STRONG).wrapping(no_break).width(Fill),
+                text(title).size(TITLE).font(STRONG).wrapping(breaks).width(Fill),
                 small(place, ink),
             ]
             .spacing(16)
             .align_y(iced::Alignment::Center),
             row![
-                container(soft(about.join(" \u{b7} "), ink)).width(FillPortion(3)),
+                text(about.join(" \u{b7} "))
+                    .size(BODY)
+                    .color(ink.of(Role::SoftInk))
+                    .wrapping(breaks)
+                    .width(FillPortion(3)),
                 container(small(keys, ink)).width(FillPortion(2)).align_right(Fill),
             ]
             .spacing(16),
