@@ -31,6 +31,10 @@ fn main() {
         println!("{}", one(case));
         return;
     }
+    if arguments.iter().any(|argument| argument == "--against-python") {
+        against_python();
+        return;
+    }
     let mut missed = false;
     for case in ["gpx 200 MB", "csv 200 MB", "gpx 24 h", "fit 24 h", "csv 24 h"] {
         let program = std::env::current_exe().expect("this program");
@@ -40,6 +44,36 @@ fn main() {
         missed |= !output.status.success() || said.contains("MISSED");
     }
     assert!(!missed, "a stated bound was missed");
+}
+
+/// Writes an hour as FIT and as GPX into the folder of `READER_FILES`, with the best of ten times of
+/// reading each: `tests/python_readers.py` does the rest.
+fn against_python() {
+    let folder = std::path::PathBuf::from(std::env::var("READER_FILES").expect("READER_FILES"));
+    let hour = run(3_600);
+    let files = [
+        ("hour.fit", pacewright_recording::write_fit(&hour).expect("FIT")),
+        ("hour.gpx", pacewright_recording::write_gpx(&hour).expect("GPX").into_bytes()),
+    ];
+    let times: Vec<String> = files
+        .iter()
+        .map(|(name, bytes)| {
+            std::fs::write(folder.join(name), bytes).expect("a file");
+            let read = || {
+                let start = Instant::now();
+                let bytes = std::fs::read(folder.join(name)).expect("a file");
+                let records =
+                    pacewright_recording::read(&bytes, name).expect("a run").samples().len();
+                (start.elapsed().as_secs_f64(), records)
+            };
+            let (seconds, records) =
+                (0..10).map(|_| read()).min_by(|a, b| a.0.total_cmp(&b.0)).expect("ten");
+            format!("\"{name}\": {{\"seconds\": {seconds}, \"records\": {records}}}")
+        })
+        .collect();
+    let text = format!("{{{}}}", times.join(", "));
+    std::fs::write(folder.join("times.json"), &text).expect("a file");
+    println!("{text}");
 }
 
 /// Reads one file in a process of its own.
