@@ -11,10 +11,14 @@ use std::path::{Path, PathBuf};
 
 use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::Calibration;
+use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{AthleteId, RecordingId, TestId};
+use pacewright_core::laboratory::LaboratoryValue;
+use pacewright_core::medication::Medication;
+use pacewright_core::race::Race;
 use pacewright_core::recording::Recording;
 use pacewright_core::schedule::{Away, Booking};
-use pacewright_core::test::Test;
+use pacewright_core::test::{Test, TestConditions};
 use pacewright_store::{CachedRemarks, Library, LoggedAct, StoreError, StoredRecording};
 use rusqlite::Connection;
 use rusqlite::types::Value;
@@ -41,6 +45,16 @@ struct Everything {
     heads_of: Vec<Vec<StoredRecording>>,
     by_hash: Vec<Option<StoredRecording>>,
     recordings: Vec<Recording>,
+    races: Vec<Race>,
+    races_of: Vec<Vec<Race>>,
+    laboratory: Vec<LaboratoryValue>,
+    laboratory_of: Vec<Vec<LaboratoryValue>>,
+    factors: Vec<FactorFrom>,
+    factors_of: Vec<Vec<FactorFrom>>,
+    medications: Vec<Medication>,
+    medications_of: Vec<Vec<Medication>>,
+    conditions: Vec<TestConditions>,
+    conditions_of: Vec<Vec<TestConditions>>,
     settings: BTreeMap<String, String>,
     log: Vec<LoggedAct>,
     undo: Option<LoggedAct>,
@@ -71,6 +85,16 @@ fn read(library: &Library) -> Result<Everything, StoreError> {
         heads_of: each(|id| library.recordings_of(AthleteId(id)))?,
         by_hash: each(|id| library.recording_by_hash(&recording(id).content_hash))?,
         recordings: each(|id| library.recording(RecordingId(id)).map(|(_, recording)| recording))?,
+        races: library.races()?,
+        races_of: each(|id| library.races_of(AthleteId(id)))?,
+        laboratory: library.laboratory_values()?,
+        laboratory_of: each(|id| library.laboratory_values_of(AthleteId(id)))?,
+        factors: library.factors()?,
+        factors_of: each(|id| library.factors_of(AthleteId(id)))?,
+        medications: library.medications()?,
+        medications_of: each(|id| library.medications_of(AthleteId(id)))?,
+        conditions: library.conditions()?,
+        conditions_of: each(|id| library.conditions_of(AthleteId(id)))?,
         settings: library.settings()?,
         log: library.log(100)?,
         undo: library.next_undo()?,
@@ -97,6 +121,11 @@ fn matching_read(library: &Library, table: &str) -> Result<(), StoreError> {
         "calibration" => library.current_calibrations(day(80)).map(drop),
         "booking" => library.bookings().map(drop),
         "away" => library.aways().map(drop),
+        "race" => library.races().map(drop),
+        "laboratory_value" => library.laboratory_values().map(drop),
+        "factor" => library.factors().map(drop),
+        "medication" => library.medications().map(drop),
+        "test_conditions" => library.conditions().map(drop),
         "recording" => library.recordings().map(drop),
         "content" => (1..=ATHLETES).try_for_each(|id| library.recording(RecordingId(id)).map(drop)),
         "setting" => library.settings().map(drop),
@@ -243,7 +272,7 @@ fn a_changed_value_in_any_column_is_reported() {
             *tried.entry(place.table.clone()).or_default() += landed;
         }
     }
-    assert_eq!(tried.len(), 13, "{tried:?}");
+    assert_eq!(tried.len(), 18, "{tried:?}");
 }
 
 #[test]

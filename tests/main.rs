@@ -7,8 +7,24 @@ mod flipped_bytes;
 #[cfg(test)]
 mod hostile;
 #[cfg(test)]
+mod journeys;
+#[cfg(test)]
 mod made_faults;
+#[cfg(test)]
+mod physiology_properties;
+#[cfg(test)]
+mod physiology_table;
+#[cfg(test)]
+mod printed;
+#[cfg(test)]
+mod private;
 #[cfg(test)]
 mod recordings;
 #[cfg(test)]
+mod squad;
+#[cfg(test)]
 mod tidy;
+#[cfg(test)]
+mod trend_reference;
+#[cfg(test)]
+mod worked_athletes;

@@ -5,12 +5,15 @@
 //!
 //! - [`squad`]: the demo's club; who is who stands in `cast.rs`.
 //! - [`large()`]: any number of invented athletes, for checks of scale.
-//! - [`study`]: whether efforts are found and faults are seen, over many simulated runs.
+//! - [`finder`]: whether efforts are found and faults are seen, over many simulated runs;
+//!   `effort-study` prints its tables.
 //! - [`simulate`]: single runs with stated faults and the truth beside them, for studies.
+//! - [`study`]: whether the stated doubt is honest; `doubt-study` prints its tables.
 
 mod calendar;
 mod cast;
 mod files;
+pub mod finder;
 mod large;
 mod library;
 mod roster;

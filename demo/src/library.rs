@@ -25,7 +25,7 @@ pub fn fill(desk: &Desk, squad: &DemoSquad, now: &Now) -> Result<(), Problem> {
 }
 
 /// As [`fill`], with the tests of so many days read and confirmed at a time: each step reads the
-/// whole library, so a large one is filled by the fortnight.
+/// whole library, so a large one is filled by the month.
 ///
 /// # Errors
 /// As [`fill`].

@@ -124,6 +124,38 @@ fn the_cast_improve_stay_and_decline_as_written() {
     }
 }
 
+/// The trend of one athlete's tests of one kind, as if all counted.
+fn trend(squad: &DemoSquad, name: &str, kind: TestKind) -> pacewright_core::trend::TrendChange {
+    use pacewright_core::physiology::reliability::speed_percent;
+    use pacewright_core::trend::{Observation, of_observations};
+    let mut tests: Vec<Observation> = speeds(squad, name, kind)
+        .into_iter()
+        .map(|(days, speed)| Observation {
+            on: today() - chrono::TimeDelta::days(days),
+            speed: pacewright_core::units::Speed::from_m_per_s(speed).unwrap(),
+            error: speed_percent(kind, false) / 100.0,
+        })
+        .collect();
+    tests.sort_by_key(|test| test.on);
+    of_observations(kind, &tests, &[], today()).unwrap().change.unwrap()
+}
+
+#[test]
+fn the_trend_tells_the_cast_apart() {
+    use pacewright_core::change::Verdict;
+    let squad = squad(today());
+    let losing = |verdict| matches!(verdict, Verdict::LikelyLoss | Verdict::ClearLoss);
+    for kind in TestKind::ALL {
+        assert!(!losing(trend(&squad, "Priya Ramanathan", kind).verdict));
+        let flat = trend(&squad, "Aiko Brandt", kind);
+        assert_eq!(flat.verdict, Verdict::NoClearChange, "{flat:?}");
+    }
+    assert_eq!(
+        trend(&squad, "Mirela Stanescu", TestKind::FiveMinutes).verdict,
+        Verdict::LikelyGain
+    );
+}
+
 #[test]
 fn two_of_the_last_week_wait_with_changed_zones() {
     let squad = squad(today());

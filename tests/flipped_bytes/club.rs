@@ -6,15 +6,22 @@ use chrono::{DateTime, Days, NaiveDate};
 use pacewright_core::athlete::{Athlete, Screening, Sensor, Sex, Squad};
 use pacewright_core::calibration::{Basis, Calibration};
 use pacewright_core::effort::FoundBy;
+use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{
-    AthleteId, AwayId, BookingId, CalibrationId, RecordingId, SquadId, TestId,
+    AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId,
+    MedicationId, RaceId, RecordingId, SquadId, TestId,
 };
-use pacewright_core::markers::Markers;
+use pacewright_core::laboratory::{LaboratoryValue, Protocol};
+use pacewright_core::markers::{MarkerName, Markers};
+use pacewright_core::medication::Medication;
+use pacewright_core::physiology::conditions::{Celsius, Conditions};
+use pacewright_core::physiology::thresholds::FirstThresholdFactor;
+use pacewright_core::race::Race;
 use pacewright_core::recording::{Circumstances, Parts, Recording, Sample, Span, Sport};
 use pacewright_core::remark::{BearsOn, Finding, Remark, Severity};
 use pacewright_core::schedule::{Away, AwayKind, Booking};
-use pacewright_core::test::{Decision, Evidence, Performance, Test, TestKind};
-use pacewright_core::units::{Distance, HeartRate, Seconds, Share, Speed};
+use pacewright_core::test::{Decision, Evidence, Performance, Test, TestConditions, TestKind};
+use pacewright_core::units::{Altitude, Distance, HeartRate, Seconds, Share, Speed};
 use pacewright_core::zones::{HeartRateBand, Leads, PaceBand, Zone, Zones};
 use pacewright_store::{Act, Change, ContentHash, Library, NewRecording};
 
@@ -115,6 +122,56 @@ pub(super) fn recording(id: i64) -> NewRecording {
     }
 }
 
+/// What stands beside an athlete's tests: one of each kind.
+fn beside(id: i64) -> Vec<Change> {
+    let athlete = AthleteId(id);
+    vec![
+        Change::PutRace(Race {
+            id: RaceId(id),
+            athlete,
+            on: day(33),
+            distance: Distance::from_m(5_000.0).unwrap(),
+            duration: seconds(1_201.5),
+            peak_heart_rate: HeartRate::from_bpm(187.0).ok(),
+        }),
+        Change::PutLaboratoryValue(LaboratoryValue {
+            id: LaboratoryId(id),
+            athlete,
+            on: day(34),
+            marker: MarkerName::Lt2,
+            speed: Speed::from_m_per_s(4.1).ok(),
+            heart_rate: HeartRate::from_bpm(164.0).ok(),
+            protocol: Protocol::Lactate,
+            notes: "track".to_owned(),
+        }),
+        Change::PutFactor(FactorFrom {
+            id: FactorId(id),
+            athlete,
+            from: day(40),
+            factor: FirstThresholdFactor::from_ratio(0.92).unwrap(),
+            reason: "faded twice".to_owned(),
+        }),
+        Change::PutMedication(Medication {
+            id: MedicationId(id),
+            athlete,
+            from: day(10),
+            to: Some(day(60)),
+            dose: "half a tablet".to_owned(),
+            reason: Some("told".to_owned()),
+        }),
+        Change::PutConditions(TestConditions {
+            id: ConditionsId(id),
+            athlete,
+            test: TestId(id),
+            conditions: Conditions {
+                heat: Celsius::from_degrees(19.5),
+                altitude: Altitude::from_m(640.0).ok(),
+                treadmill: id % 2 == 0,
+            },
+        }),
+    ]
+}
+
 pub(super) fn remarks() -> Vec<Remark> {
     vec![Remark::new(Finding::TakenShort { missing_s: 4.5 }, Severity::Check, BearsOn::Speed)]
 }
@@ -153,6 +210,7 @@ pub(super) fn build(path: &Path) {
     };
     act("Plan", (1..=5).map(|id| Change::PutBooking(booking(id))).collect());
     act("Away", (1..=5).map(|id| Change::PutAway(away(id))).collect());
+    act("Beside", (1..=3).flat_map(beside).collect());
     act("One too many", vec![setting("colour")]);
     let _ = library.undo().unwrap();
     library.cache_remarks(TestId(1), RULES, &remarks()).unwrap();

@@ -3,7 +3,8 @@
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
-use clap::{Args, Parser, Subcommand};
+use clap::error::ErrorKind;
+use clap::{Args, CommandFactory, Parser, Subcommand};
 use pacewright_core::test::TestKind;
 
 const AFTER_HELP: &str = "\
@@ -41,6 +42,20 @@ pub(crate) struct Arguments {
     pub(crate) command: Option<Command>,
 }
 
+impl Arguments {
+    /// A command beside --demo would run on the coach's own library, which the demo never touches.
+    ///
+    /// # Errors
+    /// Both were given: wrong usage.
+    pub(crate) fn demo_stands_alone(&self) -> Result<(), clap::Error> {
+        if self.demo && self.command.is_some() {
+            let why = "--demo stands alone; for the invented squad's papers use weekly --demo";
+            return Err(Self::command().error(ErrorKind::ArgumentConflict, why));
+        }
+        Ok(())
+    }
+}
+
 /// What can be asked.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
@@ -73,7 +88,7 @@ pub(crate) struct Assess {
     #[arg(long, value_name = "5|20|40", value_parser = test_kind)]
     pub(crate) test: TestKind,
     /// Target heart rate of a 40-minute test, beats per minute.
-    #[arg(long, value_name = "BPM")]
+    #[arg(long, value_name = "BPM", allow_negative_numbers = true)]
     pub(crate) target_hr: Option<f64>,
     /// Print one JSON value and nothing else.
     #[arg(long)]
@@ -83,26 +98,29 @@ pub(crate) struct Assess {
 #[derive(Debug, Args)]
 pub(crate) struct ZonesOf {
     /// Metres run in 5 minutes all-out.
-    #[arg(long, value_name = "M")]
+    #[arg(long, value_name = "M", allow_negative_numbers = true)]
     pub(crate) five: Option<f64>,
     /// Metres run in 20 minutes all-out.
-    #[arg(long, value_name = "M")]
+    #[arg(long, value_name = "M", allow_negative_numbers = true)]
     pub(crate) twenty: Option<f64>,
     /// Mean heart rate of the 20 minutes.
-    #[arg(long, value_name = "BPM")]
+    #[arg(long, value_name = "BPM", allow_negative_numbers = true)]
     pub(crate) twenty_hr: Option<f64>,
     /// Metres run in 40 minutes at LT1 heart rate.
-    #[arg(long, value_name = "M")]
+    #[arg(long, value_name = "M", allow_negative_numbers = true)]
     pub(crate) forty: Option<f64>,
     /// Mean heart rate of the 40 minutes.
-    #[arg(long, value_name = "BPM")]
+    #[arg(long, value_name = "BPM", allow_negative_numbers = true)]
     pub(crate) forty_hr: Option<f64>,
     /// Maximal heart rate, if it is known.
-    #[arg(long, value_name = "BPM")]
+    #[arg(long, value_name = "BPM", allow_negative_numbers = true)]
     pub(crate) hr_max: Option<f64>,
     /// Age, used only where the maximal heart rate is not known otherwise.
-    #[arg(long, value_name = "YEARS")]
+    #[arg(long, value_name = "YEARS", allow_negative_numbers = true)]
     pub(crate) age: Option<f64>,
+    /// Say of every marker how sure it is and where it comes from.
+    #[arg(long)]
+    pub(crate) why: bool,
     /// Print one JSON value and nothing else.
     #[arg(long)]
     pub(crate) json: bool,
@@ -114,10 +132,22 @@ pub(crate) struct Compare {
     #[arg(long, value_name = "5|20|40", value_parser = test_kind)]
     pub(crate) test: TestKind,
     /// Metres of the tests before, separated by commas.
-    #[arg(long, value_name = "M", value_delimiter = ',', required = true)]
+    #[arg(
+        long,
+        value_name = "M",
+        allow_negative_numbers = true,
+        value_delimiter = ',',
+        required = true
+    )]
     pub(crate) before: Vec<f64>,
     /// Metres of the tests after, separated by commas.
-    #[arg(long, value_name = "M", value_delimiter = ',', required = true)]
+    #[arg(
+        long,
+        value_name = "M",
+        allow_negative_numbers = true,
+        value_delimiter = ',',
+        required = true
+    )]
     pub(crate) after: Vec<f64>,
     /// Print one JSON value and nothing else.
     #[arg(long)]

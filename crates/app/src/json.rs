@@ -143,7 +143,7 @@ pub(crate) fn calculated(calculated: &Calculated) -> ZonesShape {
     ZonesShape {
         markers: markers(&calculated.derived.markers),
         zones: zones(&calculated.zones),
-        critical_speed_m_per_s: calculated.derived.critical_speed.map(Quantity::in_own_unit),
+        critical_speed_m_per_s: calculated.derived.critical_speed.map(|c| c.speed.m_per_s()),
         remarks: remarks(&calculated.derived.remarks),
     }
 }

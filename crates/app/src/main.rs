@@ -16,6 +16,9 @@ use arguments::Arguments;
 
 fn main() -> ExitCode {
     let arguments = Arguments::parse();
+    if let Err(wrong) = arguments.demo_stands_alone() {
+        wrong.exit();
+    }
     let output = commands::run(&arguments).unwrap_or_else(output::Output::from);
     output.print()
 }

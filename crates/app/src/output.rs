@@ -1,6 +1,6 @@
 //! What a command says: standard output, sentences on standard error, an exit status.
 
-use std::io::Write;
+use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
 
 use pacewright_desk::Problem;
@@ -31,8 +31,18 @@ impl Output {
         if !text.is_empty() && !text.ends_with('\n') {
             text.push('\n');
         }
-        let _closed_pipe = std::io::stdout().write_all(text.as_bytes());
-        if self.failed { ExitCode::from(1) } else { ExitCode::SUCCESS }
+        let mut out = std::io::stdout().lock();
+        let unprinted = match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+            Err(e) if e.kind() != ErrorKind::BrokenPipe => Some(e.kind()),
+            _ => None,
+        };
+        if let Some(why) = unprinted {
+            let _closed_pipe = writeln!(
+                std::io::stderr(),
+                "The answer could not be printed ({why}); what was asked is done: print it elsewhere."
+            );
+        }
+        if self.failed || unprinted.is_some() { ExitCode::from(1) } else { ExitCode::SUCCESS }
     }
 }
 

@@ -1,14 +1,22 @@
 //! Markers and zones the coach confirmed: what was handed out, and therefore never changed.
 
+use std::collections::HashMap;
+
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use crate::athlete::{Athlete, Sensor};
+use crate::doubt::EffortDoubt;
+use crate::first_threshold::{FactorFrom, HeldRun, factor_on, lower_factor};
 use crate::ids::{AthleteId, CalibrationId, TestId};
-use crate::markers::{self, Derived, MarkerEvidence, Markers};
-use crate::remark::Severity;
+use crate::laboratory::LaboratoryValue;
+use crate::markers::{self, Attempt, Derived, MarkerEvidence, Markers};
+use crate::medication::{Medication, medicated, same_dose};
+use crate::physiology::conditions::Conditions;
+use crate::race::{Race, as_twenty_minutes};
+use crate::remark::{BearsOn, Finding, Remark, Severity};
 use crate::screening;
-use crate::test::{Performance, Test, TestKind};
+use crate::test::{Performance, Test, TestConditions, TestKind};
 use crate::units::HeartRate;
 use crate::zones::{self, Scheme, Zones};
 
@@ -62,36 +70,152 @@ impl Proposal {
     }
 }
 
-/// What an athlete's accepted tests up to a day say; `None` without an accepted test.
-pub fn propose(athlete: &Athlete, tests: &[Test], on: NaiveDate) -> Option<Proposal> {
-    let counted = || tests.iter().filter(|t| t.decision.is_accepted() && t.on <= on);
-    let newest = |kind| {
-        counted().filter(|t| t.kind == kind && t.decision.sets_zones()).max_by_key(|t| (t.on, t.id))
-    };
-    let performance = |kind| newest(kind).map(|test: &Test| test.performance);
+/// All that is known of an athlete that bears on their markers.
+#[derive(Debug, Clone, Copy)]
+pub struct Facts<'a> {
+    /// Who.
+    pub athlete: &'a Athlete,
+    /// Their tests, in any order; only accepted ones count.
+    pub tests: &'a [Test],
+    /// Their races and time trials.
+    pub races: &'a [Race],
+    /// What laboratories found.
+    pub laboratory: &'a [LaboratoryValue],
+    /// The factors from LT2 to LT1 heart rate the coach chose.
+    pub factors: &'a [FactorFrom],
+    /// Spans on rate-lowering medication, where they are dated.
+    pub medications: &'a [Medication],
+    /// What is noted of where and in what weather tests were run.
+    pub conditions: &'a [TestConditions],
+    /// The remarks about tests, as far as they are at hand.
+    pub judged: Option<&'a HashMap<TestId, Vec<Remark>>>,
+}
+
+impl<'a> Facts<'a> {
+    /// An athlete of whom only tests are known.
+    pub fn of_tests(athlete: &'a Athlete, tests: &'a [Test]) -> Self {
+        Self {
+            athlete,
+            tests,
+            races: &[],
+            laboratory: &[],
+            factors: &[],
+            medications: &[],
+            conditions: &[],
+            judged: None,
+        }
+    }
+
+    /// The accepted tests up to a day.
+    fn counted(&self, on: NaiveDate) -> impl Iterator<Item = &'a Test> {
+        self.tests.iter().filter(move |t| t.decision.is_accepted() && t.on <= on)
+    }
+
+    /// The newest test of a kind that zones follow from.
+    fn newest(&self, kind: TestKind, on: NaiveDate) -> Option<&'a Test> {
+        self.counted(on)
+            .filter(|t| t.kind == kind && t.decision.sets_zones())
+            .max_by_key(|t| (t.on, t.id))
+    }
+
+    /// What is noted of a test's conditions.
+    pub fn conditions_of(&self, test: TestId) -> Conditions {
+        self.conditions
+            .iter()
+            .rev()
+            .find(|noted| noted.test == test)
+            .map_or_else(Conditions::default, |noted| noted.conditions)
+    }
+
+    /// How much a test's remarks doubt it.
+    pub fn doubt_of(&self, test: &Test) -> EffortDoubt {
+        let remarks = self.judged.and_then(|judged| judged.get(&test.id)).map(Vec::as_slice);
+        EffortDoubt::of_test(test, remarks)
+    }
+
+    /// The newest accepted test of a kind up to a day, as markers take it. A heart rate measured on
+    /// another medication or dose than the day's is left out.
+    fn attempt(&self, kind: TestKind, on: NaiveDate) -> Option<Attempt> {
+        let test = self.newest(kind, on)?;
+        let mut performance = test.performance;
+        if !same_dose(self.medications, test.on, on) {
+            performance.mean_heart_rate = None;
+        }
+        Some(Attempt {
+            performance,
+            first: !self.counted(test.on).any(|t| t.kind == kind && t.id != test.id),
+            doubt: self.doubt_of(test),
+            on: Some(test.on),
+            conditions: self.conditions_of(test.id),
+        })
+    }
+
+    /// The 40-minute tests as checks of their own target, newest last; one without remarks at hand
+    /// counts as one that did not fade.
+    pub fn held_runs(&self, on: NaiveDate) -> Vec<HeldRun> {
+        let mut held: Vec<&Test> =
+            self.counted(on).filter(|t| t.kind == TestKind::FortyMinutes).collect();
+        held.sort_by_key(|t| (t.on, t.id));
+        let fade = |finding: &Finding| match finding {
+            Finding::Fade { speed_per_beat: Some(change), .. } => Some(-100.0 * change),
+            Finding::Fade { slower_by, .. } => Some(100.0 * slower_by),
+            _ => None,
+        };
+        held.into_iter()
+            .map(|test| {
+                let remarks = self.judged.and_then(|judged| judged.get(&test.id));
+                let found = remarks.and_then(|all| all.iter().find_map(|r| fade(&r.finding)));
+                let heat = self.conditions_of(test.id).heat;
+                HeldRun { on: test.on, fade_percent: found.unwrap_or(0.0), heat }
+            })
+            .collect()
+    }
+
+    /// The evidence for markers on a day.
+    pub fn evidence(&self, on: NaiveDate) -> MarkerEvidence {
+        let raced = || self.races.iter().filter(move |race| race.on <= on);
+        let off_medication = |day| !medicated(self.athlete, self.medications, day);
+        let peaks = self.counted(on).filter(|t| t.kind.all_out() && off_medication(t.on));
+        let race_peaks = raced().filter(|race| off_medication(race.on));
+        MarkerEvidence {
+            five: self.attempt(TestKind::FiveMinutes, on),
+            twenty: self.attempt(TestKind::TwentyMinutes, on),
+            forty: self.attempt(TestKind::FortyMinutes, on),
+            race: raced()
+                .filter(|race| as_twenty_minutes(race).is_some())
+                .max_by_key(|race| (race.on, race.id))
+                .copied(),
+            laboratory: self.laboratory.iter().filter(|value| value.on <= on).cloned().collect(),
+            factor: factor_on(self.factors, on),
+            entered_maximum: self.athlete.max_heart_rate,
+            peak: peaks
+                .filter_map(|t| peak(&t.performance))
+                .chain(race_peaks.filter_map(|race| race.peak_heart_rate))
+                .reduce(higher),
+            age: self.athlete.born.and_then(|born| screening::age(born, on)),
+            rate_lowering_medication: medicated(self.athlete, self.medications, on),
+            wrist_sensor: self.athlete.sensor == Some(Sensor::Wrist),
+        }
+    }
+}
+
+/// What an athlete's accepted tests, races and laboratory values up to a day say; `None` without any.
+pub fn propose(facts: &Facts<'_>, on: NaiveDate) -> Option<Proposal> {
+    let newest = |kind| facts.newest(kind, on);
     let basis: Vec<Basis> = TestKind::ALL
         .into_iter()
         .filter_map(newest)
         .map(|test| Basis { kind: test.kind, on: test.on, test: test.id })
         .collect();
-    if basis.is_empty() {
+    let evidence = facts.evidence(on);
+    if basis.is_empty() && evidence.race.is_none() && evidence.laboratory.is_empty() {
         return None;
     }
-    let fives = counted().filter(|t| t.kind == TestKind::FiveMinutes).count();
-    let derived = markers::derive(&MarkerEvidence {
-        five: performance(TestKind::FiveMinutes),
-        five_is_first: fives == 1,
-        twenty: performance(TestKind::TwentyMinutes),
-        forty: performance(TestKind::FortyMinutes),
-        entered_maximum: athlete.max_heart_rate,
-        peak: counted()
-            .filter(|t| t.kind.all_out())
-            .filter_map(|t| peak(&t.performance))
-            .reduce(higher),
-        age: athlete.born.and_then(|born| screening::age(born, on)),
-        rate_lowering_medication: athlete.rate_lowering_medication,
-        wrist_sensor: athlete.sensor == Some(Sensor::Wrist),
-    });
+    let mut derived = markers::derive(&evidence);
+    derived.remarks.extend(lower_factor(&facts.held_runs(on), evidence.factor).map(|factor| {
+        let finding = Finding::LowerFactorOffered { factor: factor.ratio() };
+        Remark::new(finding, Severity::Note, BearsOn::HeartRate)
+    }));
     let zones = zones::derive(&derived.markers, &Scheme::five_zones());
     Some(Proposal { basis, derived, zones })
 }

@@ -37,3 +37,23 @@ id! {
     /// A span away.
     AwayId
 }
+id! {
+    /// A race's.
+    RaceId
+}
+id! {
+    /// A laboratory value's.
+    LaboratoryId
+}
+id! {
+    /// A span on medication.
+    MedicationId
+}
+id! {
+    /// A choice of the first threshold's factor.
+    FactorId
+}
+id! {
+    /// What is noted of a test's conditions.
+    ConditionsId
+}

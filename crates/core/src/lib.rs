@@ -5,24 +5,34 @@
 //!
 //! recording -> effort (+ remarks) -> test -> markers -> zones -> calibration.
 
+pub mod aging;
 pub mod assess;
 pub mod athlete;
+pub mod balance;
 pub mod calibration;
 pub mod change;
 pub mod checks;
 pub mod course;
+pub mod doubt;
 pub mod effort;
+pub mod first_threshold;
 pub mod format;
 pub mod ids;
+pub mod laboratory;
 pub mod markers;
+pub mod medication;
+pub mod outlook;
 pub mod physiology;
+pub mod race;
 pub mod recording;
 pub mod remark;
 pub mod retest;
 pub mod review;
 pub mod schedule;
 pub mod screening;
+pub mod sources;
 pub mod test;
+pub mod trend;
 pub mod units;
 pub mod words;
 pub mod zones;

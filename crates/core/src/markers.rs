@@ -5,8 +5,11 @@ use serde::{Deserialize, Serialize};
 use crate::units::{Estimate, HeartRate, Speed};
 
 mod derive;
+mod evidence;
 
-pub use derive::{Derived, MarkerEvidence, derive, forty_minute_target};
+pub(crate) use derive::maximum;
+pub use derive::{Derived, derive, forty_minute_target};
+pub use evidence::{Attempt, MarkerEvidence};
 
 /// Which physiological point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]

@@ -3,6 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::physiology::conditions::Unlike;
 use crate::recording::Span;
 
 /// How much a remark weighs.
@@ -69,6 +70,7 @@ pub enum Code {
     Medication,
     Screening,
     FirstAttempt,
+    Extrapolated,
 }
 
 /// What was seen, with its numbers. Units stand in the field names; shares are of 1.
@@ -304,6 +306,47 @@ pub enum Finding {
     RateLoweringMedication,
     /// A first 5-minute test is practice.
     FirstFiveMinutes,
+    /// A 40-minute run was held off the LT1 heart rate that holds now.
+    HeldApartFromLt1 {
+        /// Held minus LT1, in beats per minute.
+        by_bpm: f64,
+    },
+    /// LT2 heart rate at a share of the maximum where hardly anyone's stands.
+    UnlikelyShareOfMaximum {
+        /// LT2 over HRmax, of 1.
+        share: f64,
+    },
+    /// Two tested markers lie closer or wider than nearly all runners'.
+    UnusualSpacing {
+        /// Which two, by their words on screen.
+        lower: String,
+        /// The faster one.
+        upper: String,
+        /// Slower over faster speed, of 1.
+        ratio: f64,
+        /// The published mean of it.
+        usual: f64,
+    },
+    /// The tests behind one set of zones lie far apart.
+    TestsFarApart {
+        /// From the oldest to the newest, in days.
+        days: i64,
+    },
+    /// The tests behind one set of zones were run in unlike conditions.
+    TestsUnlike {
+        /// In what.
+        how: Unlike,
+    },
+    /// Published figures of adults were used for somebody younger.
+    AdultFigures {
+        /// Age, in years.
+        age_years: f64,
+    },
+    /// The 40-minute tests speak for a lower factor from LT2 to LT1 heart rate.
+    LowerFactorOffered {
+        /// The factor to consider.
+        factor: f64,
+    },
 }
 
 /// One thing a check says.
@@ -347,7 +390,9 @@ impl Finding {
             Self::Treadmill { .. } => Code::Treadmill,
             Self::Fade { .. } => Code::Drift,
             Self::SecondRecording { .. } => Code::SecondRecording,
-            Self::OffTarget { .. } | Self::TimeOffTarget { .. } => Code::TargetMissed,
+            Self::OffTarget { .. } | Self::HeldApartFromLt1 { .. } | Self::TimeOffTarget { .. } => {
+                Code::TargetMissed
+            }
             Self::ClockSpike { .. } | Self::ClockBackwards { .. } | Self::ClockWithoutDate => {
                 Code::Clock
             }
@@ -355,14 +400,19 @@ impl Finding {
             Self::CutOff => Code::Truncated,
             Self::WrongChecksum => Code::Checksum,
             Self::AnotherSport { .. } => Code::Sport,
-            Self::MarkersOutOfOrder { .. } => Code::MarkersOrder,
+            Self::MarkersOutOfOrder { .. } | Self::UnusualSpacing { .. } => Code::MarkersOrder,
             Self::TestsContradict { .. } | Self::CriticalSpeedApart { .. } => Code::CriticalSpeed,
             Self::HeartRateMaxEstimated { .. }
             | Self::FloorFromLt1 { .. }
-            | Self::HeartRateMaxTooLow { .. } => Code::HeartRateMax,
+            | Self::HeartRateMaxTooLow { .. }
+            | Self::UnlikelyShareOfMaximum { .. } => Code::HeartRateMax,
             Self::WristSensor => Code::Sensor,
             Self::RateLoweringMedication => Code::Medication,
             Self::FirstFiveMinutes => Code::FirstAttempt,
+            Self::TestsFarApart { .. } => Code::MarkersApart,
+            Self::TestsUnlike { .. } => Code::Conditions,
+            Self::AdultFigures { .. } => Code::Extrapolated,
+            Self::LowerFactorOffered { .. } => Code::Drift,
         }
     }
 
@@ -392,14 +442,18 @@ impl Finding {
             Self::FilesJoined { count } => Some(count as f64),
             Self::ImpossibleSpeed { speed_m_per_s } => Some(speed_m_per_s),
             Self::HeartRateMissing { present_share } => Some(present_share),
-            Self::OffTarget { by_bpm, .. } => Some(by_bpm),
+            Self::OffTarget { by_bpm, .. } | Self::HeldApartFromLt1 { by_bpm } => Some(by_bpm),
             Self::ClockSpike { ahead_s } => Some(ahead_s),
             Self::ClockBackwards { count } | Self::ChainedParts { count } => Some(count as f64),
-            Self::TestsContradict { ratio } => Some(ratio),
+            Self::TestsContradict { ratio } | Self::UnusualSpacing { ratio, .. } => Some(ratio),
             Self::CriticalSpeedApart { critical_speed_m_per_s } => Some(critical_speed_m_per_s),
             Self::HeartRateMaxEstimated { bpm, .. } => Some(bpm),
             Self::FloorFromLt1 { by_maximum_bpm } => by_maximum_bpm,
             Self::HeartRateMaxTooLow { maximum_bpm, .. } => Some(maximum_bpm),
+            Self::UnlikelyShareOfMaximum { share } => Some(share),
+            Self::TestsFarApart { days } => Some(days as f64),
+            Self::AdultFigures { age_years } => Some(age_years),
+            Self::LowerFactorOffered { factor } => Some(factor),
             Self::DistanceFromPositions
             | Self::NoDistance
             | Self::Treadmill { .. }
@@ -411,7 +465,8 @@ impl Finding {
             | Self::MarkersOutOfOrder { .. }
             | Self::WristSensor
             | Self::RateLoweringMedication
-            | Self::FirstFiveMinutes => None,
+            | Self::FirstFiveMinutes
+            | Self::TestsUnlike { .. } => None,
         }
     }
 }

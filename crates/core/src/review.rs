@@ -3,14 +3,20 @@
 use chrono::{Days, NaiveDate};
 
 use crate::athlete::Athlete;
+use crate::change::Verdict;
 use crate::remark::Use;
 use crate::retest::{self, Freshness, Hold, State};
 use crate::schedule::{Away, AwayKind, Booking};
 use crate::screening::{NotCleared, not_cleared};
 use crate::test::TestKind;
+use crate::trend::Trend;
 
 /// New zones are news for this many days (judgement: until the next weekly review).
 const NEWS_DAYS: u64 = 7;
+
+/// A loss is spoken of for this many days after the test that showed it (judgement: until its retest
+/// window opens).
+const LOSS_IS_NEWS_DAYS: u64 = 28;
 
 /// A window that closes within this many days needs a date now (judgement: two weekly reviews).
 const CLOSES_SOON_DAYS: u64 = 14;
@@ -46,6 +52,8 @@ pub struct Standing<'a> {
     pub due: &'a [DueTest],
     /// Tests to confirm.
     pub waiting: &'a [Waiting],
+    /// The trends of the qualities that have one.
+    pub trends: &'a [Trend],
     /// Since when the current zones are in force.
     pub zones_from: Option<NaiveDate>,
     /// Planned tests.
@@ -87,6 +95,15 @@ pub enum Concern {
         kind: TestKind,
         /// Whether all three are overdue.
         all: bool,
+    },
+    /// A quality has fallen by more than its doubt.
+    Losing {
+        /// Whether it is likely or clear; clear first.
+        sureness: Sureness,
+        /// The test that tracks it.
+        kind: TestKind,
+        /// Since when.
+        since: NaiveDate,
     },
     /// Zones changed this week.
     NewZones {
@@ -130,6 +147,15 @@ pub enum Concern {
     Nothing,
 }
 
+/// How sure a verdict is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Sureness {
+    /// Nineteen in twenty such are right.
+    Clear,
+    /// Three in four and more.
+    Likely,
+}
+
 /// Whether a waiting test can simply be confirmed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Doubt {
@@ -159,6 +185,7 @@ pub fn concern(standing: &Standing<'_>, today: NaiveDate) -> Concern {
         screening(standing, today),
         returning(standing, today),
         overdue(standing),
+        losing(standing, today),
         new_zones(standing, today),
         booked_soon(standing, today),
         due(standing, today),
@@ -238,6 +265,24 @@ fn overdue(standing: &Standing<'_>) -> Option<Concern> {
         kind: first.kind,
         all: late.len() == TestKind::ALL.len(),
     })
+}
+
+/// A loss is news as long as the test that showed it is.
+fn losing(standing: &Standing<'_>, today: NaiveDate) -> Option<Concern> {
+    let news = |to: NaiveDate| to.checked_add_days(Days::new(LOSS_IS_NEWS_DAYS)) >= Some(today);
+    standing
+        .trends
+        .iter()
+        .filter_map(|trend| Some((trend.kind, trend.change.filter(|change| news(change.to))?)))
+        .filter_map(|(kind, change)| {
+            let sureness = match change.verdict {
+                Verdict::ClearLoss => Sureness::Clear,
+                Verdict::LikelyLoss => Sureness::Likely,
+                _ => return None,
+            };
+            Some(Concern::Losing { sureness, kind, since: change.from })
+        })
+        .min()
 }
 
 /// The 20-minute test comes first: it gives the 40-minute test its target.

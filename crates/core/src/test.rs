@@ -4,7 +4,8 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use crate::effort::FoundBy;
-use crate::ids::{AthleteId, RecordingId, TestId};
+use crate::ids::{AthleteId, ConditionsId, RecordingId, TestId};
+use crate::physiology::conditions::Conditions;
 use crate::recording::Span;
 use crate::units::{Distance, HeartRate, Seconds, Share, Speed};
 
@@ -137,4 +138,17 @@ pub struct Test {
     pub evidence: Evidence,
     /// What the coach says of it.
     pub decision: Decision,
+}
+
+/// Where and in what weather a test was run, as far as the coach noted it.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct TestConditions {
+    /// Identity in the library.
+    pub id: ConditionsId,
+    /// Whose.
+    pub athlete: AthleteId,
+    /// Which test.
+    pub test: TestId,
+    /// What was noted.
+    pub conditions: Conditions,
 }

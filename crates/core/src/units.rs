@@ -91,6 +91,17 @@ pub enum UnitSystem {
     Miles,
 }
 
+impl Share {
+    /// All of it.
+    pub const WHOLE: Self = Self(1.0);
+
+    /// A part of this share; a part outside 0 to 1 is taken as the nearer end.
+    #[must_use]
+    pub fn times(self, part: f64) -> Self {
+        Self(self.0 * part.clamp(0.0, 1.0))
+    }
+}
+
 impl Speed {
     /// The mean speed over a distance, or `None` where the time is zero or the result out of range.
     pub fn over(distance: Distance, time: Seconds) -> Option<Self> {

@@ -2,6 +2,7 @@
 
 mod remarks;
 mod review;
+mod sources;
 
 use crate::change::Verdict;
 use crate::markers::MarkerName;
@@ -14,6 +15,7 @@ use crate::units::Origin;
 
 pub use remarks::remark;
 pub use review::{act, concern, headline};
+pub use sources::{beats_range, speed_range, standing, where_from};
 
 /// "20-minute test".
 pub fn test(kind: TestKind) -> &'static str {
@@ -32,6 +34,11 @@ pub fn marker(name: MarkerName) -> &'static str {
         MarkerName::Lt2 => "LT2",
         MarkerName::Vo2max => "VO2max pace",
     }
+}
+
+/// A marker at the start of a sentence.
+pub fn marker_heading(name: MarkerName) -> String {
+    capital(marker(name))
 }
 
 /// Why somebody is away.
@@ -136,4 +143,9 @@ pub(crate) fn number(count: usize) -> String {
         "Twenty",
     ];
     WORDS.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned())
+}
+
+pub(crate) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

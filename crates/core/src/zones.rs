@@ -9,7 +9,7 @@ mod scheme;
 pub mod shown;
 
 pub use derive::{SLOWEST_PRINTED_M_PER_S, crossed_pairs, derive};
-pub use scheme::{Scheme, ZonePlan};
+pub use scheme::{BadScheme, Edge, Scheme, ZonePlan};
 
 /// What an athlete steers a zone by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]

@@ -5,16 +5,21 @@ use std::collections::HashMap;
 use chrono::NaiveDate;
 use pacewright_core::assess::assess;
 use pacewright_core::athlete::{Athlete, Squad};
-use pacewright_core::calibration::{Calibration, propose};
+use pacewright_core::calibration::{Calibration, Facts, propose};
 use pacewright_core::checks::RULES_VERSION;
+use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{AthleteId, TestId};
+use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::markers::forty_minute_target;
+use pacewright_core::medication::{Medication, medicated};
+use pacewright_core::race::Race;
 use pacewright_core::remark::{Remark, Use};
-use pacewright_core::retest::{self, RetestWindow};
+use pacewright_core::retest::{self, Hold, RetestWindow};
 use pacewright_core::review::{DueTest, Waiting};
 use pacewright_core::schedule::{Away, Booking};
 use pacewright_core::screening::not_cleared;
-use pacewright_core::test::{Decision, Evidence, Test, TestKind};
+use pacewright_core::test::{Decision, Evidence, Test, TestConditions, TestKind};
+use pacewright_core::trend::{Trend, trend};
 use pacewright_core::units::HeartRate;
 use pacewright_store::{CachedRemarks, Library};
 
@@ -34,8 +39,25 @@ pub struct Page {
     pub bookings: Vec<Booking>,
     /// Spans away.
     pub aways: Vec<Away>,
+    /// What stands beside the tests.
+    pub beside: Beside,
     /// What the checks say about tests that wait for a decision.
     pub judged: HashMap<TestId, Vec<Remark>>,
+}
+
+/// What stands beside an athlete's tests.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Beside {
+    /// Races and time trials.
+    pub races: Vec<Race>,
+    /// Laboratory values.
+    pub laboratory: Vec<LaboratoryValue>,
+    /// The factors from LT2 to LT1 heart rate that were chosen.
+    pub factors: Vec<FactorFrom>,
+    /// Spans on rate-lowering medication.
+    pub medications: Vec<Medication>,
+    /// What was noted of the conditions of tests.
+    pub conditions: Vec<TestConditions>,
 }
 
 /// All athletes by name, with the squads there are.
@@ -52,7 +74,7 @@ pub struct Book {
 /// # Errors
 /// Damage in the library, said with its place.
 pub fn open(desk: &Desk) -> Result<Book, Problem> {
-    desk.ask(|library| read(library))
+    desk.ask(read)
 }
 
 fn read(library: &mut Library) -> Result<Book, Problem> {
@@ -60,6 +82,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
     let mut calibrations = by_athlete(library.calibrations()?, |c| c.athlete);
     let mut bookings = by_athlete(library.bookings()?, |b| b.athlete);
     let mut aways = by_athlete(library.aways()?, |a| a.athlete);
+    let mut beside = all_beside(library)?;
     let mut pages = Vec::new();
     for athlete in library.athletes()? {
         let id = athlete.id;
@@ -67,9 +90,11 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         tests.sort_by_key(|t| (t.on, t.id));
         let mut calibrations = calibrations.remove(&id).unwrap_or_default();
         calibrations.sort_by_key(|c| (c.from, c.id));
+        let beside = beside.remove(&id).unwrap_or_default();
         let mut judged = HashMap::new();
-        for test in tests.iter().filter(|t| t.decision == Decision::ToConfirm) {
-            let target = target_on(&athlete, &tests, test.on);
+        let waits = |t: &&Test| t.decision == Decision::ToConfirm || checks_its_target(t, &beside);
+        for test in tests.iter().filter(waits) {
+            let target = target_on(&facts_of(&athlete, &tests, &beside), test.on);
             let remarks = judge(library, test, target)?;
             let _none_before = judged.insert(test.id, remarks);
         }
@@ -79,10 +104,11 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
             calibrations,
             bookings: bookings.remove(&id).unwrap_or_default(),
             aways: aways.remove(&id).unwrap_or_default(),
+            beside,
             judged,
         });
     }
-    pages.sort_by(|a, b| a.athlete.name.to_lowercase().cmp(&b.athlete.name.to_lowercase()));
+    pages.sort_by_cached_key(|page| page.athlete.name.to_lowercase());
     Ok(Book { pages, squads: library.squads()? })
 }
 
@@ -112,8 +138,8 @@ fn judge(
 
 /// The target a 40-minute test on a day should have been held at: LT1 heart rate by rule, from the
 /// tests accepted until then.
-pub(crate) fn target_on(athlete: &Athlete, tests: &[Test], on: NaiveDate) -> Option<HeartRate> {
-    propose(athlete, tests, on).and_then(|p| forty_minute_target(&p.derived.markers))
+pub(crate) fn target_on(facts: &Facts<'_>, on: NaiveDate) -> Option<HeartRate> {
+    propose(facts, on).and_then(|p| forty_minute_target(&p.derived.markers))
 }
 
 fn by_athlete<T>(facts: Vec<T>, whose: impl Fn(&T) -> AthleteId) -> HashMap<AthleteId, Vec<T>> {
@@ -172,7 +198,68 @@ impl Book {
     }
 }
 
+/// Whether an accepted 40-minute test can speak for a lower target: only where the weather is known.
+fn checks_its_target(test: &Test, beside: &Beside) -> bool {
+    test.kind == TestKind::FortyMinutes
+        && test.decision.is_accepted()
+        && beside
+            .conditions
+            .iter()
+            .any(|noted| noted.test == test.id && noted.conditions.heat.is_some())
+}
+
+/// What stands beside the tests of each athlete.
+fn all_beside(library: &Library) -> Result<HashMap<AthleteId, Beside>, Problem> {
+    let mut all: HashMap<AthleteId, Beside> = HashMap::new();
+    for race in library.races()? {
+        all.entry(race.athlete).or_default().races.push(race);
+    }
+    for value in library.laboratory_values()? {
+        all.entry(value.athlete).or_default().laboratory.push(value);
+    }
+    for factor in library.factors()? {
+        all.entry(factor.athlete).or_default().factors.push(factor);
+    }
+    for span in library.medications()? {
+        all.entry(span.athlete).or_default().medications.push(span);
+    }
+    for noted in library.conditions()? {
+        all.entry(noted.athlete).or_default().conditions.push(noted);
+    }
+    Ok(all)
+}
+
+fn facts_of<'a>(athlete: &'a Athlete, tests: &'a [Test], beside: &'a Beside) -> Facts<'a> {
+    Facts {
+        races: &beside.races,
+        laboratory: &beside.laboratory,
+        factors: &beside.factors,
+        medications: &beside.medications,
+        conditions: &beside.conditions,
+        ..Facts::of_tests(athlete, tests)
+    }
+}
+
 impl Page {
+    /// Whether the athlete is on rate-lowering medication on a day.
+    pub fn is_medicated(&self, on: NaiveDate) -> bool {
+        medicated(&self.athlete, &self.beside.medications, on)
+    }
+
+    /// The trends of the qualities that have been tested.
+    pub fn trends(&self, today: NaiveDate) -> Vec<Trend> {
+        let facts = self.facts(&self.tests);
+        TestKind::ALL
+            .into_iter()
+            .filter_map(|kind| trend(&facts, &self.aways, kind, today))
+            .collect()
+    }
+
+    /// What is known of the athlete, with these tests in place of the page's own.
+    pub fn facts<'a>(&'a self, tests: &'a [Test]) -> Facts<'a> {
+        Facts { judged: Some(&self.judged), ..facts_of(&self.athlete, tests, &self.beside) }
+    }
+
     /// The zones in force on a day.
     pub fn current(&self, on: NaiveDate) -> Option<&Calibration> {
         self.calibrations.iter().rev().find(|c| c.from <= on)
@@ -204,6 +291,20 @@ impl Page {
                 holds: retest::holds(kind, &self.bookings, &self.aways, cleared, now.today),
             })
             .collect()
+    }
+
+    /// Whether nothing but a booking holds a test on a day.
+    pub fn may_test(&self, kind: TestKind, day: &Now) -> bool {
+        let free = |test: &DueTest| test.holds.iter().all(|hold| *hold == Hold::Booked);
+        self.due(day).iter().any(|test| test.kind == kind && free(test))
+    }
+
+    /// The bookings to come that the athlete may run, as far as is known today.
+    pub fn bookings_to_come<'a>(&'a self, now: &'a Now) -> impl Iterator<Item = &'a Booking> {
+        self.bookings
+            .iter()
+            .filter(|booking| booking.on >= now.today)
+            .filter(|booking| self.may_test(booking.kind, &Now { today: booking.on, ..*now }))
     }
 
     /// Tests that wait for a decision, newest last.

@@ -1,10 +1,15 @@
 //! Numbers without a library: zones from distances run, and whether a change is real.
 
 use pacewright_core::change::{self, Change};
-use pacewright_core::checks::{plausible_distance, plausible_mean_heart_rate};
-use pacewright_core::markers::{Derived, MarkerEvidence, derive};
+use pacewright_core::checks::{ImpossibleTest, plausible_distance, plausible_mean_heart_rate};
+use pacewright_core::markers::{Attempt, Derived, MarkerEvidence, MarkerName, derive};
+use pacewright_core::remark::BearsOn;
+use pacewright_core::sources::where_from;
 use pacewright_core::test::{Performance, TestKind};
-use pacewright_core::units::{Distance, HeartRate, Seconds, Share, Speed, Years};
+use pacewright_core::units::{
+    Distance, HeartRate, OutOfRange, Seconds, Share, Speed, UnitSystem, Years,
+};
+use pacewright_core::words;
 use pacewright_core::zones::{self, Scheme, Zones};
 
 use crate::Problem;
@@ -31,10 +36,32 @@ pub struct Typed {
 /// Markers and the zones between them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Calculated {
+    /// What they were made from.
+    pub evidence: MarkerEvidence,
     /// Markers, critical speed and remarks.
     pub derived: Derived,
     /// The zones of the default scheme.
     pub zones: Zones,
+}
+
+impl Calculated {
+    /// A line for each number of each marker: its range, the test, the rule, the source.
+    pub fn why(&self, units: UnitSystem) -> Vec<String> {
+        let markers = &self.derived.markers;
+        let line = |name: MarkerName, number: BearsOn| {
+            let range = match number {
+                BearsOn::Speed => words::speed_range(&markers.get(name).speed?, units),
+                BearsOn::HeartRate => words::beats_range(&markers.get(name).heart_rate?),
+            };
+            let from = where_from(&self.evidence, markers, name, number)?;
+            Some(format!("{}: {range}. {}", words::marker_heading(name), words::where_from(&from)))
+        };
+        MarkerName::ALL
+            .into_iter()
+            .flat_map(|name| [line(name, BearsOn::Speed), line(name, BearsOn::HeartRate)])
+            .flatten()
+            .collect()
+    }
 }
 
 /// Zones from typed results.
@@ -55,16 +82,18 @@ pub fn zones(typed: &Typed) -> Result<Calculated, Problem> {
         }
     }
     let evidence = MarkerEvidence {
-        five: performance(TestKind::FiveMinutes, typed.five_m, None)?,
-        twenty: performance(TestKind::TwentyMinutes, typed.twenty_m, typed.twenty_bpm)?,
-        forty: performance(TestKind::FortyMinutes, typed.forty_m, typed.forty_bpm)?,
+        five: performance(TestKind::FiveMinutes, typed.five_m, None)?.map(Attempt::from),
+        twenty: performance(TestKind::TwentyMinutes, typed.twenty_m, typed.twenty_bpm)?
+            .map(Attempt::from),
+        forty: performance(TestKind::FortyMinutes, typed.forty_m, typed.forty_bpm)?
+            .map(Attempt::from),
         entered_maximum: typed.maximum_bpm.map(rate).transpose()?,
-        age: typed.age_years.map(Years::from_years).transpose().map_err(refused)?,
+        age: typed.age_years.map(Years::from_years).transpose().map_err(|e| out_of_range(&e))?,
         ..MarkerEvidence::default()
     };
     let derived = derive(&evidence);
     let zones = zones::derive(&derived.markers, &Scheme::five_zones());
-    Ok(Calculated { derived, zones })
+    Ok(Calculated { evidence, derived, zones })
 }
 
 /// Whether the change between tests of one kind, given as distances in metres, is real.
@@ -85,6 +114,14 @@ pub fn compare(kind: TestKind, before_m: &[f64], after_m: &[f64]) -> Result<Chan
         .ok_or_else(|| Problem::new("Give at least one distance before and one after."))
 }
 
+/// The target heart rate of a 40-minute test, as typed.
+///
+/// # Errors
+/// A heart rate nobody holds.
+pub fn target(bpm: f64) -> Result<HeartRate, Problem> {
+    rate(bpm)
+}
+
 /// A typed result as a performance of its test's exact length; `None` without a distance.
 pub(crate) fn performance(
     kind: TestKind,
@@ -92,26 +129,26 @@ pub(crate) fn performance(
     mean_bpm: Option<f64>,
 ) -> Result<Option<Performance>, Problem> {
     let Some(metres) = metres else { return Ok(None) };
-    let distance = Distance::from_m(metres).map_err(refused)?;
+    let distance = Distance::from_m(metres).map_err(|e| out_of_range(&e))?;
     let distance = plausible_distance(kind, distance).map_err(refused)?;
     Ok(Some(Performance {
         distance,
-        duration: Seconds::from_s(kind.length_s()).map_err(refused)?,
+        duration: Seconds::from_s(kind.length_s()).map_err(|e| out_of_range(&e))?,
         mean_heart_rate: mean_bpm.map(rate).transpose()?,
-        heart_rate_share: Share::from_ratio(1.0).map_err(refused)?,
+        heart_rate_share: Share::from_ratio(1.0).map_err(|e| out_of_range(&e))?,
         peak_heart_rate: None,
     }))
 }
 
 fn rate(bpm: f64) -> Result<HeartRate, Problem> {
-    let rate = HeartRate::from_bpm(bpm).map_err(refused)?;
+    let rate = HeartRate::from_bpm(bpm).map_err(|e| out_of_range(&e))?;
     plausible_mean_heart_rate(rate).map_err(refused)
 }
 
-fn refused(error: impl std::fmt::Display) -> Problem {
-    let mut sentence = error.to_string();
-    if !sentence.ends_with('.') {
-        sentence.push('.');
-    }
-    Problem::new(sentence)
+fn refused(error: ImpossibleTest) -> Problem {
+    Problem::worded(&error)
+}
+
+fn out_of_range(error: &OutOfRange) -> Problem {
+    Problem::worded(&format_args!("{error}; check what was typed"))
 }

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
-use pacewright_core::calibration::{Calibration, propose};
+use pacewright_core::calibration::{Calibration, Proposal, propose};
+use pacewright_core::format;
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
 use pacewright_core::remark::{Remark, Severity, Use};
 use pacewright_core::test::{Decision, Test};
@@ -55,7 +56,7 @@ pub struct Outcome {
 /// Decides on tests in one act; zones come into force from the day of the newest of each athlete.
 ///
 /// # Errors
-/// A decision against the checks without a reason; an athlete who is not there; a library that
+/// A decision against the checks without a reason; a test of a day to come; an athlete who is not there; a library that
 /// takes nothing more. Nothing is half decided.
 pub fn decide(
     desk: &Desk,
@@ -68,6 +69,13 @@ pub fn decide(
     for one in decided {
         let new_zones = one.choice == Choice::NewZones;
         let test = with_decision(one)?;
+        if test.on > now.today {
+            // zones in force from a day to come would keep all earlier ones out
+            return Err(Problem::new(format!(
+                "A test of {} is of a day yet to come; give the day it was run.",
+                format::day(test.on)
+            )));
+        }
         by_athlete.entry(test.athlete).or_default().push((test, new_zones));
     }
     let mut outcomes = Vec::new();
@@ -125,20 +133,20 @@ fn put_in_force(
     on: NaiveDate,
 ) -> (Option<Calibration>, Option<String>) {
     let from = page.calibrations.last().map_or(on, |newest| newest.from.max(on));
-    let Some(proposal) = propose(&page.athlete, tests, from) else { return (None, None) };
+    let Some(proposal) = propose(&page.facts(tests), from) else { return (None, None) };
     if proposal.is_spoiled() {
         let why = worst(&proposal.derived.remarks);
         return (None, Some(format!("The zones in force stay as they are. {why}")));
     }
-    let calibration = Calibration {
-        id: CalibrationId(0),
-        athlete: page.athlete.id,
-        from,
-        basis: proposal.basis,
-        markers: proposal.derived.markers,
-        zones: proposal.zones,
-    };
-    (Some(calibration), None)
+    let Proposal { basis, derived, zones } = proposal;
+    // what the athlete holds: a smaller error of the same number needs no new card
+    let same = |last: &Calibration| (&last.basis, &last.zones) == (&basis, &zones);
+    if page.calibrations.last().is_some_and(same) {
+        let why = "The zones in force stand on newer tests and stay as they are.";
+        return (None, Some(why.to_owned()));
+    }
+    let (id, athlete, markers) = (CalibrationId(0), page.athlete.id, derived.markers);
+    (Some(Calibration { id, athlete, from, basis, markers, zones }), None)
 }
 
 /// The sentence of the worst remark that is more than a note.

@@ -9,6 +9,7 @@ use pacewright_core::effort::{DistanceLine, DistanceSource, NoEffort};
 use pacewright_core::recording::Recording;
 use pacewright_core::test::TestKind;
 use pacewright_core::units::{Distance, HeartRate, Seconds};
+use pacewright_store::system_words;
 
 use crate::Problem;
 
@@ -102,7 +103,12 @@ pub fn gather(paths: &[PathBuf]) -> Result<Vec<PathBuf>, Problem> {
 const DEEPEST: usize = 16;
 
 fn list(folder: &Path, depth: usize, files: &mut Vec<PathBuf>) -> Result<(), Problem> {
-    let refuse = |e: std::io::Error| Problem::about(folder, format!("cannot be listed ({e})."));
+    let refuse = |e: std::io::Error| {
+        Problem::about(
+            folder,
+            format!("cannot be listed ({}); check that you may open it.", system_words(&e)),
+        )
+    };
     let mut entries = Vec::new();
     for entry in fs::read_dir(folder).map_err(refuse)? {
         entries.push(entry.map_err(refuse)?.path());
@@ -125,10 +131,19 @@ fn list(folder: &Path, depth: usize, files: &mut Vec<PathBuf>) -> Result<(), Pro
 }
 
 pub(crate) fn read_bytes(path: &Path) -> Result<Vec<u8>, Problem> {
-    let refuse =
-        |e: std::io::Error| Problem::about(path, format!("cannot be read ({}).", plain(&e)));
-    let size = fs::metadata(path).map_err(refuse)?.len();
-    if size > LARGEST {
+    let refuse = |e: std::io::Error| {
+        let why = system_words(&e);
+        Problem::about(
+            path,
+            format!("cannot be read ({why}); check its name and that you may open it."),
+        )
+    };
+    let found = fs::metadata(path).map_err(refuse)?;
+    // a pipe or device may never end
+    if !found.is_file() {
+        return Err(Problem::about(path, "is no file; name a file."));
+    }
+    if found.len() > LARGEST {
         return Err(Problem::about(
             path,
             format!("is over {} MB; export one run to a file.", LARGEST >> 20),
@@ -140,35 +155,71 @@ pub(crate) fn read_bytes(path: &Path) -> Result<Vec<u8>, Problem> {
 /// Writes a file whole: beside its place first, then moved over it.
 ///
 /// # Errors
-/// A folder that does not exist or cannot be written, a full disk. What stood there before stays.
+/// As [`write_all_whole`].
 pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Problem> {
-    let refuse = |e: &std::io::Error| {
-        Problem::about(path, format!("cannot be written ({}); nothing was changed.", plain(e)))
-    };
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut beside = beside(folder).map_err(|e| refuse(&e))?;
-    beside.write_all(bytes).map_err(|e| refuse(&e))?;
-    beside.as_file().sync_all().map_err(|e| refuse(&e))?;
-    let _kept = beside.persist(path).map_err(|e| refuse(&e.error))?;
+    write_all_whole(folder, &[(path.to_owned(), bytes)])
+}
+
+/// Writes files of one folder whole: all of them beside their places first, then moved over them, so
+/// that a full disk or a program broken off leaves what stood there before.
+///
+/// # Errors
+/// A folder that does not exist or cannot be written, a full disk. What stood there before stays.
+pub fn write_all_whole<B: AsRef<[u8]>>(
+    folder: &Path,
+    files: &[(PathBuf, B)],
+) -> Result<(), Problem> {
+    sweep(folder);
+    let mut written = Vec::with_capacity(files.len());
+    for (path, bytes) in files {
+        let refuse = |e: std::io::Error| unwritable(path, &e);
+        if path.is_dir() {
+            return Err(unwritable(path, &std::io::ErrorKind::IsADirectory.into()));
+        }
+        let mut beside = beside(folder).map_err(refuse)?;
+        beside.write_all(bytes.as_ref()).map_err(refuse)?;
+        beside.as_file().sync_all().map_err(refuse)?;
+        written.push((path, beside));
+    }
+    for (path, beside) in written {
+        let _kept = beside.persist(path).map_err(|e| unwritable(path, &e.error))?;
+    }
     Ok(())
+}
+
+fn unwritable(path: &Path, error: &std::io::Error) -> Problem {
+    let why = system_words(error);
+    Problem::about(
+        path,
+        format!("cannot be written ({why}); choose a folder that is there and may be written."),
+    )
+}
+
+/// How the name of a file begins and ends while it is being written.
+const UNFINISHED: (&str, &str) = (".pacewright-", ".unfinished");
+
+/// Takes away what a program that was broken off left unfinished. Where that fails, the leftovers
+/// stay hidden and harm nothing.
+fn sweep(folder: &Path) {
+    let Ok(entries) = fs::read_dir(folder) else { return };
+    for entry in entries.flatten() {
+        let name = entry.file_name();
+        let name = name.to_string_lossy();
+        if name.starts_with(UNFINISHED.0) && name.ends_with(UNFINISHED.1) {
+            let _gone = fs::remove_file(entry.path());
+        }
+    }
 }
 
 /// A new file that others may read as the person's settings allow: papers are handed on.
 fn beside(folder: &Path) -> std::io::Result<tempfile::NamedTempFile> {
     let mut builder = tempfile::Builder::new();
+    let _builder = builder.prefix(UNFINISHED.0).suffix(UNFINISHED.1);
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
         let _builder = builder.permissions(fs::Permissions::from_mode(0o666));
     }
     builder.tempfile_in(folder)
-}
-
-fn plain(error: &std::io::Error) -> String {
-    match error.kind() {
-        std::io::ErrorKind::NotFound => "no such file or folder".to_owned(),
-        std::io::ErrorKind::PermissionDenied => "not allowed".to_owned(),
-        std::io::ErrorKind::StorageFull => "the disk is full".to_owned(),
-        _ => error.to_string(),
-    }
 }

@@ -15,6 +15,16 @@ impl Problem {
         Self { sentence: sentence.into() }
     }
 
+    /// The words of an error as a sentence: a capital first, a full stop last.
+    pub(crate) fn worded(error: &impl std::fmt::Display) -> Self {
+        let words = error.to_string();
+        let mut letters = words.chars();
+        let capital: String =
+            letters.next().map(|first| first.to_uppercase().collect()).unwrap_or_default();
+        let stop = if words.ends_with('.') { "" } else { "." };
+        Self { sentence: format!("{capital}{}{stop}", letters.as_str()) }
+    }
+
     /// Something about a file: "NAME: what. What to do."
     pub(crate) fn about(path: &Path, what: impl std::fmt::Display) -> Self {
         Self { sentence: format!("{}: {what}", path.display()) }
@@ -23,12 +33,12 @@ impl Problem {
 
 impl From<pacewright_store::StoreError> for Problem {
     fn from(error: pacewright_store::StoreError) -> Self {
-        Self::new(error.to_string())
+        Self::worded(&error)
     }
 }
 
 impl From<pacewright_sheets::SheetError> for Problem {
     fn from(error: pacewright_sheets::SheetError) -> Self {
-        Self::new(error.to_string())
+        Self::worded(&error)
     }
 }

@@ -88,9 +88,9 @@ pub fn read_in(desk: &Desk, asked: &Asked, now: &Now) -> Result<Vec<ReadLine>, P
     for path in gather(&asked.paths)? {
         match read_bytes(&path) {
             Ok(bytes) => {
-                batch.add(desk, Incoming { path, bytes, athlete, kind: asked.kind })?;
+                batch.add(desk, &Incoming { path, bytes, athlete, kind: asked.kind })?;
             }
-            Err(problem) => batch.lines.push(refused(&path, problem)),
+            Err(problem) => batch.lines.push(refused(&path, &problem)),
         }
     }
     batch.take_in(desk, now)
@@ -104,7 +104,7 @@ pub fn take_in(desk: &Desk, incoming: Vec<Incoming>, now: &Now) -> Result<Vec<Re
     let book = book::open(desk)?;
     let mut batch = Batch::new(&book, now);
     for file in incoming {
-        batch.add(desk, file)?;
+        batch.add(desk, &file)?;
     }
     batch.take_in(desk, now)
 }
@@ -132,7 +132,7 @@ impl<'a> Batch<'a> {
         Self { book, now, athletes, seen: HashSet::new(), lines: Vec::new(), ready: Vec::new() }
     }
 
-    fn add(&mut self, desk: &Desk, file: Incoming) -> Result<(), Problem> {
+    fn add(&mut self, desk: &Desk, file: &Incoming) -> Result<(), Problem> {
         let hash = ContentHash::of(&file.bytes);
         let known = desk.ask(move |library| Ok(library.recording_by_hash(&hash)?))?;
         let mut line = ReadLine {
@@ -142,19 +142,21 @@ impl<'a> Batch<'a> {
             outcome: Outcome::Refused,
             reason: None,
         };
-        if known.is_some() || !self.seen.insert(hash) {
+        if known.is_some() || self.seen.contains(&hash) {
             line.outcome = Outcome::Duplicate;
             line.reason = Some(match known {
                 Some(before) => format!("it was read before, as {}.", before.file_name),
                 None => "the same file stands twice in what was read.".to_owned(),
             });
         } else {
-            match self.judge(&file, hash, &mut line) {
+            match self.judge(file, hash, &mut line) {
                 Ok(ready) => {
                     line.outcome = Outcome::TakenIn;
                     line.reason =
                         ready.remarks.first().map(|r| words::remark(r, UnitSystem::Kilometres));
                     self.ready.push(ready);
+                    // only what is taken in: the same file may stand there under a name that says more
+                    let _first = self.seen.insert(hash);
                 }
                 Err((outcome, reason)) => {
                     line.outcome = outcome;
@@ -185,12 +187,22 @@ impl<'a> Batch<'a> {
             )
         })?;
         let on = (self.now.day_of)(started);
+        if on > self.now.today {
+            // zones in force from a day to come would keep all earlier ones out
+            let day = format::day(on);
+            return Err((
+                Outcome::Refused,
+                format!(
+                    "its clock says {day}, a day yet to come; set the device's clock right and type the result into a test of its true day."
+                ),
+            ));
+        }
         let kind = self.which(file, athlete.id, &recording, on).ok_or_else(|| {
             (Outcome::Unmatched, format!("which test was it? None is booked on {} and no lap marks one; say 5, 20 or 40.", format::day(on)))
         })?;
         line.kind = Some(kind);
         let page = self.book.pages.iter().find(|p| p.athlete.id == athlete.id);
-        let target = page.and_then(|p| book::target_on(athlete, &p.tests, on));
+        let target = page.and_then(|p| book::target_on(&p.facts(&p.tests), on));
         let assessment =
             assess(&recording, kind, target).map_err(|e| refuse(too_short(&file.path, kind, e)))?;
         let remarks = assessment.remarks.clone();
@@ -292,7 +304,7 @@ fn write(
     Ok(())
 }
 
-fn refused(path: &Path, problem: Problem) -> ReadLine {
+fn refused(path: &Path, problem: &Problem) -> ReadLine {
     let reason = Some(problem.to_string());
     ReadLine { path: path.to_owned(), athlete: None, kind: None, outcome: Outcome::Refused, reason }
 }

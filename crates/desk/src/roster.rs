@@ -32,12 +32,16 @@ pub struct RosterOutcome {
 /// Adds or updates the athletes of a table in one act.
 ///
 /// # Errors
-/// A file that cannot be read or has no column of names. Rows with a wrong cell are left out and
+/// A file that cannot be read or has no column of names, or no rows. Rows with a wrong cell are left out and
 /// said; the others are taken in.
 pub fn roster(desk: &Desk, file: &Path, now: &Now) -> Result<RosterOutcome, Problem> {
     let bytes = read_bytes(file)?;
     let text = pacewright_recording::decode_text(&bytes);
     let (rows, refused) = parse(&text).map_err(|why| Problem::about(file, why))?;
+    if rows.is_empty() && refused.is_empty() {
+        let what = "names no athlete below its header; give each a line.";
+        return Err(Problem::about(file, what));
+    }
     let mut outcome = take_in_rows(desk, rows, now)?;
     outcome.refused.extend(refused);
     outcome.refused.sort_by_key(|row| row.line);

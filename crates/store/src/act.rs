@@ -43,6 +43,8 @@ pub enum Kind {
     Bookings,
     /// Spans away.
     Aways,
+    /// Races, laboratory values, factors, medication, conditions of tests.
+    Evidence,
     /// Settings.
     Settings,
 }

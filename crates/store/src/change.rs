@@ -4,18 +4,23 @@
 use chrono::NaiveDate;
 use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::Calibration;
+use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{
-    AthleteId, AwayId, BookingId, CalibrationId, RecordingId, SquadId, TestId,
+    AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId,
+    MedicationId, RaceId, RecordingId, SquadId, TestId,
 };
+use pacewright_core::laboratory::LaboratoryValue;
+use pacewright_core::medication::Medication;
+use pacewright_core::race::Race;
 use pacewright_core::recording::Recording;
 use pacewright_core::schedule::{Away, Booking};
-use pacewright_core::test::Test;
+use pacewright_core::test::{Test, TestConditions};
 
 use crate::door::Door;
 use crate::error::StoreError;
 use crate::hash::ContentHash;
 use crate::table::{Record, Table};
-use crate::tables::{athlete, calibration, recording, schedule, setting, squad, test};
+use crate::tables::{athlete, calibration, evidence, recording, schedule, setting, squad, test};
 
 /// One change. To put a fact is to add it, or to write it over the one of the same id.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,6 +46,16 @@ pub enum Change {
     PutBooking(Booking),
     /// A span away.
     PutAway(Away),
+    /// A race or time trial.
+    PutRace(Race),
+    /// A laboratory value.
+    PutLaboratoryValue(LaboratoryValue),
+    /// The factor from LT2 to LT1 heart rate from a day on.
+    PutFactor(FactorFrom),
+    /// A span on rate-lowering medication.
+    PutMedication(Medication),
+    /// What was noted of a test's conditions.
+    PutConditions(TestConditions),
     /// A setting, by its name.
     PutSetting {
         /// Its name.
@@ -93,6 +108,16 @@ pub enum Fact {
     Booking(BookingId),
     /// A span away.
     Away(AwayId),
+    /// A race.
+    Race(RaceId),
+    /// A laboratory value.
+    LaboratoryValue(LaboratoryId),
+    /// A factor.
+    Factor(FactorId),
+    /// A span on medication.
+    Medication(MedicationId),
+    /// A note on a test's conditions.
+    Conditions(ConditionsId),
 }
 
 impl Fact {
@@ -105,6 +130,11 @@ impl Fact {
             Self::Calibration(id) => (&calibration::CALIBRATION, id.0),
             Self::Booking(id) => (&schedule::BOOKING, id.0),
             Self::Away(id) => (&schedule::AWAY, id.0),
+            Self::Race(id) => (&evidence::RACE, id.0),
+            Self::LaboratoryValue(id) => (&evidence::LABORATORY, id.0),
+            Self::Factor(id) => (&evidence::FACTOR, id.0),
+            Self::Medication(id) => (&evidence::MEDICATION, id.0),
+            Self::Conditions(id) => (&evidence::CONDITIONS, id.0),
         }
     }
 }
@@ -126,6 +156,11 @@ impl Change {
             Self::PutCalibration(calibration) => put_once(door, calibration),
             Self::PutBooking(booking) => put(door, booking),
             Self::PutAway(away) => put(door, away),
+            Self::PutRace(race) => put(door, race),
+            Self::PutLaboratoryValue(value) => put(door, value),
+            Self::PutFactor(factor) => put(door, factor),
+            Self::PutMedication(medication) => put(door, medication),
+            Self::PutConditions(conditions) => put(door, conditions),
             Self::PutSetting { name, value } => setting::put(door, name, value),
             Self::RemoveSetting { name } => setting::remove(door, name),
             Self::Remove(fact) => mark(door, *fact, true),

@@ -5,11 +5,16 @@ use chrono::{DateTime, NaiveDate, SecondsFormat, Utc};
 use pacewright_core::athlete::{Sensor, Sex};
 use pacewright_core::effort::FoundBy;
 use pacewright_core::ids::{
-    AthleteId, AwayId, BookingId, CalibrationId, RecordingId, SquadId, TestId,
+    AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId,
+    MedicationId, RaceId, RecordingId, SquadId, TestId,
 };
+use pacewright_core::laboratory::Protocol;
+use pacewright_core::markers::MarkerName;
+use pacewright_core::physiology::conditions::Celsius;
+use pacewright_core::physiology::thresholds::FirstThresholdFactor;
 use pacewright_core::schedule::AwayKind;
 use pacewright_core::test::TestKind;
-use pacewright_core::units::{Distance, HeartRate, Seconds, Share};
+use pacewright_core::units::{Altitude, Distance, HeartRate, Seconds, Share, Speed};
 use rusqlite::types::Value;
 
 use crate::error::StoreError;
@@ -152,7 +157,10 @@ macro_rules! ids {
         }
     )*};
 }
-ids! { AthleteId SquadId RecordingId TestId CalibrationId BookingId AwayId }
+ids! {
+    AthleteId SquadId RecordingId TestId CalibrationId BookingId AwayId RaceId LaboratoryId FactorId
+    MedicationId ConditionsId
+}
 
 /// Quantities, in the unit their column's name states.
 macro_rules! quantities {
@@ -173,6 +181,26 @@ quantities! {
     Seconds: from_s, s;
     HeartRate: from_bpm, bpm;
     Share: from_ratio, ratio;
+    Speed: from_m_per_s, m_per_s;
+    Altitude: from_m, m;
+}
+
+impl Column for Celsius {
+    fn cell(&self) -> Value {
+        Value::Real(self.degrees() + 0.0)
+    }
+    fn from_cell(cell: &Value) -> Option<Self> {
+        if let Value::Real(number) = cell { Self::from_degrees(*number) } else { None }
+    }
+}
+
+impl Column for FirstThresholdFactor {
+    fn cell(&self) -> Value {
+        Value::Real(self.ratio())
+    }
+    fn from_cell(cell: &Value) -> Option<Self> {
+        if let Value::Real(number) = cell { Self::from_ratio(*number) } else { None }
+    }
 }
 
 /// Choices, in words that anyone who opens the file can read.
@@ -197,6 +225,8 @@ words! {
     TestKind { FiveMinutes = "5 minutes", TwentyMinutes = "20 minutes", FortyMinutes = "40 minutes" }
     FoundBy { Lap = "lap", WholeRecording = "whole recording", Fastest = "fastest", ByHand = "by hand" }
     AwayKind { Injury = "injury", Illness = "illness", Holiday = "holiday", Camp = "camp" }
+    MarkerName { AerobicFloor = "aerobic floor", Lt1 = "LT1", Lt2 = "LT2", Vo2max = "VO2max" }
+    Protocol { Lactate = "lactate", GasExchange = "gas exchange", Other = "other" }
     ActState { Done = "done", Undone = "undone", Dropped = "dropped" }
 }
 

@@ -22,7 +22,7 @@ pub enum StoreError {
     },
     /// The file is something else, or its beginning is damaged beyond recognition.
     #[error(
-        "{} is not a library of this program, or its beginning is damaged; the file was left as it is: \
+        "the file {} is not a library of this program, or its beginning is damaged; the file was left as it is: \
          choose another file, or restore a backup of this one",
         .path.display()
     )]
@@ -69,9 +69,9 @@ pub enum StoreError {
     ReadOnly,
     /// The system refused to read or write a file.
     #[error(
-        "{} could not be read or written ({source}); what the library holds is safe: check that the place \
+        "the place {} could not be read or written ({}); what the library holds is safe: check that the place \
          exists and may be written, then try again",
-        .path.display()
+        .path.display(), system_words(.source)
     )]
     Io {
         /// The file or folder.
@@ -129,6 +129,24 @@ pub enum StoreError {
          library file yourself"
     )]
     NoDataFolder,
+}
+
+/// Why the system refused to read or write, in words for people.
+pub fn system_words(error: &std::io::Error) -> String {
+    use std::io::ErrorKind;
+    match error.kind() {
+        ErrorKind::NotFound => "no such file or folder".to_owned(),
+        ErrorKind::PermissionDenied => "not allowed".to_owned(),
+        ErrorKind::ReadOnlyFilesystem => "the disk is read-only".to_owned(),
+        ErrorKind::StorageFull => "the disk is full".to_owned(),
+        ErrorKind::AlreadyExists | ErrorKind::NotADirectory => {
+            "a file stands where a folder is needed".to_owned()
+        }
+        ErrorKind::IsADirectory | ErrorKind::DirectoryNotEmpty => {
+            "a folder stands where a file is needed".to_owned()
+        }
+        other => other.to_string(),
+    }
 }
 
 impl StoreError {

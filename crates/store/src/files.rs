@@ -51,7 +51,8 @@ pub(crate) fn prepare(path: &Path) -> Result<(), StoreError> {
 /// few bytes for an empty one and write over it.
 fn looks_like_a_database(path: &Path) -> Result<bool, StoreError> {
     const BEGINNING: &[u8] = b"SQLite format 3\0";
-    if path.is_dir() {
+    // a folder, a device, a pipe
+    if !path.is_file() {
         return Ok(false);
     }
     let file = fs::File::open(path).map_err(|error| refused(path, error))?;

@@ -36,7 +36,7 @@ pub use act::{Act, Done, Kind};
 pub use cache::CachedRemarks;
 pub use change::{Change, Fact, NewRecording};
 pub use check::Finding;
-pub use error::StoreError;
+pub use error::{StoreError, system_words};
 pub use files::default_path;
 pub use hash::ContentHash;
 pub use keeper::Keeper;

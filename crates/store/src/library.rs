@@ -6,7 +6,8 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use pacewright_core::ids::{
-    AthleteId, AwayId, BookingId, CalibrationId, RecordingId, SquadId, TestId,
+    AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId,
+    MedicationId, RaceId, RecordingId, SquadId, TestId,
 };
 use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior};
 
@@ -54,7 +55,9 @@ macro_rules! fact_ids {
 }
 fact_ids! {
     AthleteId => Athlete, SquadId => Squad, RecordingId => Recording, TestId => Test,
-    CalibrationId => Calibration, BookingId => Booking, AwayId => Away
+    CalibrationId => Calibration, BookingId => Booking, AwayId => Away, RaceId => Race,
+    LaboratoryId => LaboratoryValue, FactorId => Factor, MedicationId => Medication,
+    ConditionsId => Conditions
 }
 
 impl Library {

@@ -6,10 +6,14 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 use chrono::NaiveDate;
 use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::Calibration;
+use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{AthleteId, RecordingId, SquadId, TestId};
+use pacewright_core::laboratory::LaboratoryValue;
+use pacewright_core::medication::Medication;
+use pacewright_core::race::Race;
 use pacewright_core::recording::Recording;
 use pacewright_core::schedule::{Away, Booking};
-use pacewright_core::test::Test;
+use pacewright_core::test::{Test, TestConditions};
 
 use crate::columns::Cells;
 use crate::error::StoreError;
@@ -108,6 +112,59 @@ impl Library {
 
     /// An athlete's spans away.
     pub fn aways_of(&self, athlete: AthleteId) -> Result<Vec<Away>, StoreError> {
+        self.of_athlete(athlete)
+    }
+
+    /// Every race and time trial.
+    pub fn races(&self) -> Result<Vec<Race>, StoreError> {
+        self.everything()
+    }
+
+    /// An athlete's races and time trials.
+    pub fn races_of(&self, athlete: AthleteId) -> Result<Vec<Race>, StoreError> {
+        self.of_athlete(athlete)
+    }
+
+    /// Every laboratory value.
+    pub fn laboratory_values(&self) -> Result<Vec<LaboratoryValue>, StoreError> {
+        self.everything()
+    }
+
+    /// An athlete's laboratory values.
+    pub fn laboratory_values_of(
+        &self,
+        athlete: AthleteId,
+    ) -> Result<Vec<LaboratoryValue>, StoreError> {
+        self.of_athlete(athlete)
+    }
+
+    /// Every factor from LT2 to LT1 heart rate that was chosen.
+    pub fn factors(&self) -> Result<Vec<FactorFrom>, StoreError> {
+        self.everything()
+    }
+
+    /// The factors chosen for an athlete.
+    pub fn factors_of(&self, athlete: AthleteId) -> Result<Vec<FactorFrom>, StoreError> {
+        self.of_athlete(athlete)
+    }
+
+    /// Every span on rate-lowering medication.
+    pub fn medications(&self) -> Result<Vec<Medication>, StoreError> {
+        self.everything()
+    }
+
+    /// An athlete's spans on rate-lowering medication.
+    pub fn medications_of(&self, athlete: AthleteId) -> Result<Vec<Medication>, StoreError> {
+        self.of_athlete(athlete)
+    }
+
+    /// What was noted of the conditions of every test.
+    pub fn conditions(&self) -> Result<Vec<TestConditions>, StoreError> {
+        self.everything()
+    }
+
+    /// What was noted of the conditions of an athlete's tests.
+    pub fn conditions_of(&self, athlete: AthleteId) -> Result<Vec<TestConditions>, StoreError> {
         self.of_athlete(athlete)
     }
 

@@ -36,7 +36,7 @@ pub(crate) struct Reference {
 }
 
 /// Every table with seals and tallies.
-pub(crate) static ALL: [&Table; 11] = [
+pub(crate) static ALL: [&Table; 16] = [
     &tables::athlete::ATHLETE,
     &tables::squad::SQUAD,
     &tables::squad::MEMBERSHIP,
@@ -48,7 +48,15 @@ pub(crate) static ALL: [&Table; 11] = [
     &tables::schedule::AWAY,
     &tables::setting::SETTING,
     &crate::undo::ACT,
+    &tables::evidence::RACE,
+    &tables::evidence::LABORATORY,
+    &tables::evidence::FACTOR,
+    &tables::evidence::MEDICATION,
+    &tables::evidence::CONDITIONS,
 ];
+
+/// How many of them, from the first on, each form of the library had.
+pub(crate) const OF_FORM: [usize; 2] = [11, 16];
 
 impl Table {
     /// The table of a name.

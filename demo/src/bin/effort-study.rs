@@ -4,7 +4,7 @@
 use std::io::Write;
 use std::process::ExitCode;
 
-use pacewright_demo::study::study;
+use pacewright_demo::finder::study;
 
 const USAGE: &str = "\
 effort-study [COUNT [SEED]]

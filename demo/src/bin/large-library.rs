@@ -13,7 +13,7 @@ const USAGE: &str = "\
 large-library FILE ATHLETES YEARS TESTS_PER_YEAR [STEP_DAYS]
 
 Fills a new library FILE with invented athletes as they stand on 25 November 2026. The tests of
-STEP_DAYS days (14 unless told) are read in one act and then confirmed.
+STEP_DAYS days (28 unless told) are read in one act and then confirmed.
 ";
 
 /// The day on which every large library stands, so that the same numbers give the same library.
@@ -41,7 +41,7 @@ struct Asked {
 
 fn asked(arguments: &[String]) -> Option<Asked> {
     let (file, athletes, years, tests, step) = match arguments {
-        [file, athletes, years, tests] => (file, athletes, years, tests, "14"),
+        [file, athletes, years, tests] => (file, athletes, years, tests, "28"),
         [file, athletes, years, tests, step] => (file, athletes, years, tests, step.as_str()),
         _ => return None,
     };

@@ -5,9 +5,10 @@ use std::fmt::Write;
 use pacewright_core::assess::Assessment;
 use pacewright_core::effort::{Effort, FoundBy};
 use pacewright_core::format::{metres, pace, percent, time, whole_beats};
-use pacewright_core::units::{HeartRate, UnitSystem};
+use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
 use pacewright_desk::Problem;
+use pacewright_desk::calculate::target;
 use pacewright_desk::files::{AssessedFile, assess_file};
 
 use super::to_json;
@@ -17,11 +18,7 @@ use crate::output::Output;
 
 /// Done when at least one file gave an effort; each file that did not gets a sentence.
 pub(super) fn assess(asked: &Assess) -> Result<Output, Problem> {
-    let target = asked
-        .target_hr
-        .map(HeartRate::from_bpm)
-        .transpose()
-        .map_err(|e| Problem::new(format!("{e}: give the target in beats per minute.")))?;
+    let target = asked.target_hr.map(target).transpose()?;
     let files: Vec<AssessedFile> =
         asked.files.iter().map(|path| assess_file(path, asked.test, target)).collect();
     let mut output = if asked.json {

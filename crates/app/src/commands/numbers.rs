@@ -28,7 +28,20 @@ pub(super) fn zones(asked: &ZonesOf) -> Result<Output, Problem> {
     if asked.json {
         return to_json(&json::calculated(&calculated));
     }
-    Ok(Output::text(zones_text(&calculated)))
+    let why = if asked.why { why_text(&calculated) } else { String::new() };
+    Ok(Output::text(zones_text(&calculated) + &why))
+}
+
+/// Each marker with its interval and where its numbers come from.
+fn why_text(calculated: &Calculated) -> String {
+    let mut text = String::from(
+        "\n\nWhere the numbers come from (nine in ten runners like this lie in the range):",
+    );
+    for line in calculated.why(UnitSystem::Kilometres) {
+        text.push_str("\n  ");
+        text.push_str(&line);
+    }
+    text
 }
 
 fn zones_text(calculated: &Calculated) -> String {

@@ -2,7 +2,9 @@
 
 mod recorded;
 
+use super::capital;
 use crate::format::{clock, half_up, metres_per_unit, pace_seconds, pace_unit, percent};
+use crate::physiology::conditions::Unlike;
 use crate::remark::{Finding, Remark};
 use crate::units::{Speed, UnitSystem};
 
@@ -83,7 +85,7 @@ fn impossible(speed_m_per_s: f64, units: UnitSystem) -> String {
 
 fn missing_heart_rate(present_share: f64) -> String {
     if present_share <= 0.0 {
-        return "No heart rate was recorded. Check that the strap is paired and wet before the next test.".to_owned();
+        return "No heart rate to trust was recorded. Check that the strap is paired and wet before the next test.".to_owned();
     }
     format!(
         "Heart rate is missing or cannot be trusted for {} of the effort; the mean rests on the rest. Wet the strap and check its battery before the next test.",
@@ -177,15 +179,56 @@ fn markers(finding: &Finding, units: UnitSystem) -> String {
         Finding::WristSensor => "Heart rate from a wrist sensor sets no heart-rate zones. Repeat the test with a chest strap.".to_owned(),
         Finding::RateLoweringMedication => "On medication that lowers the heart rate: no heart-rate zones. Run by pace, talk test and feel, and follow the clinician.".to_owned(),
         Finding::FirstFiveMinutes => "A first 5-minute test is practice; its repeat gains about 1.2 % by learning alone.".to_owned(),
+        _ => together(finding),
+    }
+}
+
+/// What tests and markers say of each other.
+fn together(finding: &Finding) -> String {
+    match finding {
+        Finding::HeldApartFromLt1 { by_bpm } => format!(
+            "The 40-minute test was held {} beats {} LT1 heart rate. Its pace is not LT1 pace: repeat it on target.",
+            half_up(by_bpm.abs()),
+            if *by_bpm > 0.0 { "above" } else { "below" }
+        ),
+        Finding::UnlikelyShareOfMaximum { share } => format!(
+            "LT2 heart rate is {} of the maximum; nearly everyone's is 75 to 100 %. Check the maximum, the strap, and whether the test was all-out.",
+            percent(*share)
+        ),
+        Finding::UnusualSpacing { lower, upper, ratio, usual } => format!(
+            "{} stands at {} of {upper}; {} is usual. Check that both tests were run as they should be.",
+            capital(lower),
+            percent(*ratio),
+            percent(*usual)
+        ),
+        Finding::TestsFarApart { days } => format!(
+            "The oldest of these tests is {} weeks older than the newest. Repeat it before you trust the zone between them.",
+            days / 7
+        ),
+        Finding::TestsUnlike { how } => format!(
+            "The tests behind these zones were not run alike: {}. Repeat one in the conditions of the others.",
+            unlike(*how)
+        ),
+        Finding::AdultFigures { age_years } => format!(
+            "At {} these are adults' figures, carried over: take every estimate with more caution.",
+            age_years.floor()
+        ),
+        Finding::LowerFactorOffered { factor } => format!(
+            "Two 40-minute tests faded clearly in cool weather: LT1 is likely lower. Consider LT1 heart rate at {} of LT2; the next 40-minute test then starts a new series.",
+            percent(*factor)
+        ),
         _ => String::new(),
+    }
+}
+
+fn unlike(how: Unlike) -> &'static str {
+    match how {
+        Unlike::Treadmill => "one was on a treadmill",
+        Unlike::Altitude => "their heights differ by more than 300 m",
+        Unlike::Heat => "one was in clearly more heat",
     }
 }
 
 fn counted(count: usize, one: &str, many: &str) -> String {
     if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -4,7 +4,8 @@ use chrono::NaiveDate;
 
 use super::{away, number, test};
 use crate::format::day_short;
-use crate::review::{Asking, Concern, Doubt};
+use crate::review::{Asking, Concern, Doubt, Sureness};
+use crate::test::TestKind;
 
 /// "Seven of fourteen need you this week."
 pub fn headline(needing: usize, athletes: usize) -> String {
@@ -44,6 +45,7 @@ pub fn concern(concern: &Concern, today: NaiveDate) -> String {
         Concern::Overdue { since, kind, .. } => {
             format!("{} overdue since {}.", test(*kind), day_short(*since))
         }
+        Concern::Losing { sureness, kind, since } => losing(*sureness, *kind, *since),
         Concern::NeverTested { kind } => format!("No {} yet.", test(*kind)),
         Concern::NewZones { from } => {
             format!("New zones since {}; hand out the card.", weekday(*from, today))
@@ -73,12 +75,26 @@ pub fn act(concern: &Concern) -> Option<&'static str> {
         Concern::Overdue { .. } | Concern::Due { .. } | Concern::NeverTested { .. } => {
             "Book a date"
         }
+        Concern::Losing { .. } => "See the trend",
         Concern::NewZones { .. } => "Print the card",
         Concern::BookedSoon { .. } => "Print the sheet",
         Concern::WindowOpen { .. } | Concern::OnHold | Concern::Away { .. } | Concern::Nothing => {
             return None;
         }
     })
+}
+
+fn losing(sureness: Sureness, kind: TestKind, since: NaiveDate) -> String {
+    let quality = match kind {
+        TestKind::FiveMinutes => "VO2max pace",
+        TestKind::TwentyMinutes => "LT2 pace",
+        TestKind::FortyMinutes => "LT1 pace",
+    };
+    let since = day_short(since);
+    match sureness {
+        Sureness::Clear => format!("{quality} has clearly fallen since {since}."),
+        Sureness::Likely => format!("{quality} has likely fallen since {since}."),
+    }
 }
 
 fn ask(asking: Asking) -> &'static str {

@@ -58,7 +58,7 @@ fn shown_zone(zone: &Zone, zones: &Zones, units: UnitSystem) -> ShownZone {
         heart_rate: zone.heart_rate.map_or_else(|| "–".to_owned(), heart_rate_words),
         pace: pace_words(zone, zones, units),
         lap_400: lap_words(zone),
-        guidance: guidance(zone, zones, units),
+        guidance: guidance(zone, units),
         estimated: zone.estimated,
     }
 }
@@ -103,10 +103,9 @@ fn lap_words(zone: &Zone) -> String {
     }
 }
 
-fn guidance(zone: &Zone, zones: &Zones, units: UnitSystem) -> String {
-    let has_rate = zones.zones.iter().any(|z| z.heart_rate.is_some());
+fn guidance(zone: &Zone, units: UnitSystem) -> String {
     let lead = match zone.leads {
-        Leads::HeartRate if has_rate => "heart rate as a ceiling",
+        Leads::HeartRate if zone.heart_rate.is_some() => "heart rate as a ceiling",
         Leads::HeartRate => "by feel: you can talk in sentences",
         Leads::Pace => "pace",
         Leads::PaceOrFeel => "pace or feel; hills by feel",

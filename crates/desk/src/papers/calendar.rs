@@ -1,6 +1,6 @@
-//! Retest windows and bookings for any calendar program.
+//! Retest windows and bookings for any calendar program; nothing of whoever must not run.
 
-use pacewright_core::retest::{Hold, State};
+use pacewright_core::retest::State;
 use pacewright_sheets::calendar::{CalendarEntry, Planned, calendar};
 use pacewright_sheets::strip::Window;
 
@@ -20,15 +20,12 @@ fn entries(page: &Page, now: &Now) -> Vec<CalendarEntry> {
         kind,
         planned,
     };
-    let booked = page
-        .bookings
-        .iter()
-        .filter(|booking| booking.on >= now.today)
-        .map(|booking| entry(booking.kind, Planned::Booking(booking.on)));
+    let booked =
+        page.bookings_to_come(now).map(|booking| entry(booking.kind, Planned::Booking(booking.on)));
     let windows = page
         .due(now)
         .into_iter()
-        .filter(|test| test.holds.iter().all(|hold| *hold == Hold::Booked))
+        .filter(|test| page.may_test(test.kind, now))
         .filter(|test| matches!(test.freshness.state, State::Fresh | State::Due))
         .filter_map(|test| {
             let (opens, closes) = (test.freshness.opens_on?, test.freshness.closes_on?);

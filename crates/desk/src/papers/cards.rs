@@ -2,10 +2,11 @@
 
 use std::path::PathBuf;
 
+use pacewright_core::aging::{OutOfDate, out_of_date};
 use pacewright_core::calibration::Calibration;
 use pacewright_core::format::day_short;
 use pacewright_core::markers::forty_minute_target;
-use pacewright_core::retest::{self, Hold, RetestWindow, State};
+use pacewright_core::retest::{RetestWindow, State};
 use pacewright_core::test::TestKind;
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
@@ -75,7 +76,7 @@ fn facts<'a>(
     units: UnitSystem,
     now: &Now,
 ) -> CardFacts<'a> {
-    let medication = page.athlete.rate_lowering_medication;
+    let medication = page.is_medicated(now.today);
     CardFacts {
         athlete: page.athlete.name.clone(),
         calibration,
@@ -83,8 +84,8 @@ fn facts<'a>(
         medication,
         retests: retests(page, now),
         forty_minute_target: forty_minute_target(&calibration.markers)
-            .filter(|_| !medication && may_test(page, TestKind::FortyMinutes, now)),
-        out_of_date: overdue(calibration, now).next().is_some(),
+            .filter(|_| !medication && page.may_test(TestKind::FortyMinutes, now)),
+        out_of_date: !outdated(page, calibration, now).is_empty(),
         notes: notes(page, calibration, now),
     }
 }
@@ -93,7 +94,7 @@ fn facts<'a>(
 fn retests(page: &Page, now: &Now) -> Vec<(TestKind, Window)> {
     page.due(now)
         .into_iter()
-        .filter(|test| test.holds.iter().all(|hold| *hold == Hold::Booked))
+        .filter(|test| page.may_test(test.kind, now))
         .filter(|test| test.freshness.state != State::Overdue)
         .filter_map(|test| {
             let (opens, closes) = (test.freshness.opens_on?, test.freshness.closes_on?);
@@ -102,29 +103,18 @@ fn retests(page: &Page, now: &Now) -> Vec<(TestKind, Window)> {
         .collect()
 }
 
-/// Whether nothing but a booking holds a test.
-fn may_test(page: &Page, kind: TestKind, now: &Now) -> bool {
-    let free = |holds: &[Hold]| holds.iter().all(|hold| *hold == Hold::Booked);
-    page.due(now).iter().any(|test| test.kind == kind && free(&test.holds))
-}
-
-/// The tests behind a calibration whose windows have closed.
-fn overdue(calibration: &Calibration, now: &Now) -> impl Iterator<Item = TestKind> {
-    calibration
-        .basis
-        .iter()
-        .filter(|basis| {
-            let fresh = retest::freshness(Some(basis.on), RetestWindow::default(), now.today);
-            fresh.state == State::Overdue
-        })
-        .map(|basis| basis.kind)
+/// Why the zones are out of date: windows that have closed, edges grown too uncertain.
+fn outdated(page: &Page, calibration: &Calibration, now: &Now) -> Vec<OutOfDate> {
+    out_of_date(calibration, &page.aways, RetestWindow::default(), now.today)
 }
 
 fn notes(page: &Page, calibration: &Calibration, now: &Now) -> Vec<String> {
     let mut notes = Vec::new();
     // nobody is told to run a test that something holds
-    let late: Vec<String> = overdue(calibration, now)
-        .filter(|kind| may_test(page, *kind, now))
+    let late: Vec<String> = outdated(page, calibration, now)
+        .into_iter()
+        .map(OutOfDate::kind)
+        .filter(|kind| page.may_test(*kind, now))
         .map(|kind| words::test(kind).to_owned())
         .collect();
     if !late.is_empty() {

@@ -33,8 +33,10 @@ pub(super) fn document(
 fn row(page: &Page, now: &Now) -> (Concern, ReviewRow) {
     let due = page.due(now);
     let current = page.current(now.today);
+    let trends = page.trends(now.today);
     let standing = Standing {
         athlete: &page.athlete,
+        trends: &trends,
         due: &due,
         waiting: &page.waiting(),
         zones_from: current.map(|c| c.from),

@@ -20,8 +20,7 @@ pub(super) fn document(
     units: UnitSystem,
     now: &Now,
 ) -> Result<Document, Problem> {
-    let next =
-        pages.iter().flat_map(|p| &p.bookings).map(|b| b.on).filter(|on| *on >= now.today).min();
+    let next = pages.iter().flat_map(|page| page.bookings_to_come(now)).map(|b| b.on).min();
     let on = next.unwrap_or(now.today);
     let day = Now { today: on, ..*now };
     let running: Vec<(TestKind, &Page)> = pages
@@ -82,7 +81,7 @@ fn runner(page: &Page, kind: TestKind, now: &Now) -> Runner {
     let markers = page.current(now.today).map(|c| c.markers);
     let last = page.tests.iter().rev().find(|t| t.kind == kind && t.decision.is_accepted());
     let lt1 = markers.and_then(|m| m.lt1.speed).map(|e| e.value);
-    let by_rate = kind == TestKind::FortyMinutes && !page.athlete.rate_lowering_medication;
+    let by_rate = kind == TestKind::FortyMinutes && !page.is_medicated(now.today);
     Runner {
         name: page.athlete.name.clone(),
         target_heart_rate: markers.filter(|_| by_rate).and_then(|m| forty_minute_target(&m)),

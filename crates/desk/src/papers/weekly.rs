@@ -4,11 +4,12 @@ use std::fs;
 use std::path::PathBuf;
 
 use pacewright_core::units::UnitSystem;
+use pacewright_store::system_words;
 
 use super::{calendar, cards::current_cards, print, review, tables, test_day};
 use crate::book::{self, Page};
 use crate::desk::Desk;
-use crate::files::write_whole;
+use crate::files::write_all_whole;
 use crate::papers::Layout;
 use crate::{Now, Problem};
 
@@ -69,14 +70,17 @@ pub fn weekly(desk: &Desk, asked: &WeeklyAsked, now: &Now) -> Result<WeeklyOutco
         tables::zones_table(&pages, asked.units, now)?,
         tables::tests_table(&pages)?,
     ];
-    fs::create_dir_all(&asked.out)
-        .map_err(|e| Problem::about(&asked.out, format!("the folder cannot be made ({e}).")))?;
-    let mut written = Vec::new();
-    for (name, bytes) in PAPERS.into_iter().zip(papers) {
-        let path = asked.out.join(name);
-        write_whole(&path, &bytes)?;
-        written.push(path);
-    }
+    fs::create_dir_all(&asked.out).map_err(|e| {
+        let why = system_words(&e);
+        Problem::about(
+            &asked.out,
+            format!("the folder cannot be made ({why}); choose a place that may be written."),
+        )
+    })?;
+    let files: Vec<(PathBuf, Vec<u8>)> =
+        PAPERS.into_iter().map(|name| asked.out.join(name)).zip(papers).collect();
+    write_all_whole(&asked.out, &files)?;
+    let written = files.into_iter().map(|(path, _)| path).collect();
     warnings.sort();
     warnings.dedup();
     Ok(WeeklyOutcome { written, cards, warnings })

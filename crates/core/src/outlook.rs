@@ -1,0 +1,190 @@
+//! What an athlete may run in a race, from 1500 m to the half marathon.
+//!
+//! The power law from the effort nearest in distance, with the athlete's own exponent where two
+//! all-out efforts lie far enough apart to give one. Beyond the half marathon it refuses: the
+//! published rule was well calibrated to the half marathon, but gave half of 2,303 runners a marathon
+//! at least ten minutes too fast (Vickers AJ, Vertosick EA. BMC Sports Sci Med Rehabil 2016;8:26, doi
+//! 10.1186/s13102-016-0052-y; root mean square error 14 to 20 minutes).
+
+use crate::format;
+use crate::physiology::power_law::{BETWEEN_PEOPLE, Exponent};
+use crate::units::{Distance, Seconds};
+
+/// The shortest race spoken of, metres.
+const SHORTEST_M: f64 = 1_500.0;
+/// The longest: the half marathon, metres.
+const LONGEST_M: f64 = 21_097.5;
+/// Times the published rule was made for, seconds.
+const LAW_S: std::ops::RangeInclusive<f64> = 3.5 * 60.0..=230.0 * 60.0;
+/// Two efforts give an exponent of their own where the longer is at least this many times the
+/// shorter in distance (judgement: under it their errors swamp it).
+const FAR_ENOUGH: f64 = 1.5;
+/// How far a race lies from the best line through an athlete's efforts on the day, relative
+/// (judgement within the repeatability of races: course, weather, form).
+const ON_THE_DAY: f64 = 0.015;
+
+/// An all-out effort: how far in what time, and its repeatability relative to speed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AllOut {
+    /// How far.
+    pub distance: Distance,
+    /// In what time.
+    pub duration: Seconds,
+    /// Repeatability of its speed, of 1.
+    pub error: f64,
+}
+
+/// What a race may take.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Outlook {
+    /// The time.
+    pub time: Seconds,
+    /// One standard error of it, relative to it.
+    pub error: f64,
+    /// The exponent used.
+    pub exponent: Exponent,
+    /// Whether it is the athlete's own.
+    pub own: bool,
+}
+
+impl Outlook {
+    /// The time that nine in ten such races lie between.
+    pub fn nine_in_ten(&self) -> Option<(Seconds, Seconds)> {
+        let half = 1.645 * self.error;
+        let at = |factor: f64| Seconds::from_s(self.time.s() * factor).ok();
+        Some((at((-half).exp())?, at(half.exp())?))
+    }
+}
+
+/// Why there is no outlook.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum NoOutlook {
+    /// Shorter than anything these efforts speak for.
+    #[error(
+        "No outlook under 1500 m: sprinting decides there, and neither test measures it. Race a \
+         1500 m instead."
+    )]
+    TooShort,
+    /// Beyond the half marathon.
+    #[error(
+        "No outlook beyond the half marathon: from efforts this short, half of all marathons come \
+         out at least ten minutes too fast. Use a half marathon and long runs to judge it."
+    )]
+    TooLong,
+    /// No all-out effort to start from.
+    #[error("No outlook without an accepted 5- or 20-minute test or a race: run one first.")]
+    NothingToStartFrom,
+    /// The time would lie outside what the rule was made for.
+    #[error(
+        "No outlook over {}: the rule was made for efforts of 3.5 to 230 minutes.",
+        format::metres(*wanted)
+    )]
+    OutsideTheRule {
+        /// The distance asked for.
+        wanted: Distance,
+    },
+}
+
+/// The outlook on a race.
+///
+/// # Errors
+/// A distance outside 1500 m to the half marathon, a time the rule was not made for, nothing to start
+/// from.
+pub fn outlook(efforts: &[AllOut], wanted: Distance) -> Result<Outlook, NoOutlook> {
+    if wanted.m() < SHORTEST_M {
+        return Err(NoOutlook::TooShort);
+    }
+    if wanted.m() > LONGEST_M {
+        return Err(NoOutlook::TooLong);
+    }
+    let away = |effort: &AllOut| (wanted.m() / effort.distance.m()).ln().abs();
+    let start = efforts
+        .iter()
+        .filter(|effort| effort.distance.m() > 0.0 && effort.duration.s() > 0.0)
+        .min_by(|a, b| away(a).total_cmp(&away(b)))
+        .ok_or(NoOutlook::NothingToStartFrom)?;
+    let own = own_exponent(efforts, start);
+    let (exponent, exponent_error) = own.unwrap_or((Exponent::published(), BETWEEN_PEOPLE));
+    let outside = NoOutlook::OutsideTheRule { wanted };
+    let time = exponent
+        .time((start.distance, start.duration), wanted)
+        .filter(|time| LAW_S.contains(&time.s()))
+        .ok_or(outside)?;
+    // a speed that is off by e moves a time by about e times the exponent
+    let error =
+        (start.error * exponent.value()).hypot(exponent_error * away(start)).hypot(ON_THE_DAY);
+    Ok(Outlook { time, error, exponent, own: own.is_some() })
+}
+
+/// The athlete's own exponent from the effort to start from and the one furthest from it, with its
+/// error; never surer than the two efforts make it, never less sure than knowing nothing.
+fn own_exponent(efforts: &[AllOut], start: &AllOut) -> Option<(Exponent, f64)> {
+    let apart = |other: &AllOut| (other.distance.m() / start.distance.m()).ln();
+    let other = efforts
+        .iter()
+        .filter(|e| e.distance.m() > 0.0)
+        .max_by(|a, b| apart(a).abs().total_cmp(&apart(b).abs()))?;
+    if apart(other).abs() < FAR_ENOUGH.ln() {
+        return None;
+    }
+    let of = |effort: &AllOut| (effort.distance, effort.duration);
+    let exponent = if apart(other) > 0.0 {
+        Exponent::own(of(start), of(other))?
+    } else {
+        Exponent::own(of(other), of(start))?
+    };
+    let from_runs = start.error.hypot(other.error) * exponent.value() / apart(other).abs();
+    Some((exponent, from_runs.min(BETWEEN_PEOPLE)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn effort(metres: f64, seconds: f64) -> AllOut {
+        AllOut {
+            distance: Distance::from_m(metres).unwrap(),
+            duration: Seconds::from_s(seconds).unwrap(),
+            error: 0.02,
+        }
+    }
+
+    fn metres(m: f64) -> Distance {
+        Distance::from_m(m).unwrap()
+    }
+
+    #[test]
+    fn one_effort_goes_by_the_published_exponent_two_by_their_own() {
+        // the published rule: 5 km in 1200 s gives 10 km in 2501.9 s (arithmetic)
+        let one = outlook(&[effort(5_000.0, 1_200.0)], metres(10_000.0)).unwrap();
+        assert!((one.time.s() - 2_501.9).abs() < 0.1 && !one.own);
+        // a 5-minute run of 1500 m and a 20-minute run of 5400 m: ln 4 / ln 3.6 = 1.0823
+        let both = [effort(1_500.0, 300.0), effort(5_400.0, 1_200.0)];
+        let two = outlook(&both, metres(10_000.0)).unwrap();
+        assert!((two.exponent.value() - 1.082_25).abs() < 1e-4 && two.own);
+        // held at 1.15 however far the two lie apart
+        let odd = [effort(1_500.0, 300.0), effort(4_600.0, 1_200.0)];
+        assert!((outlook(&odd, metres(10_000.0)).unwrap().exponent.value() - 1.15).abs() < 1e-12);
+    }
+
+    #[test]
+    fn it_refuses_what_it_cannot_know_and_says_why() {
+        let one = [effort(5_000.0, 1_200.0)];
+        assert_eq!(outlook(&one, metres(800.0)), Err(NoOutlook::TooShort));
+        assert_eq!(outlook(&one, metres(42_195.0)), Err(NoOutlook::TooLong));
+        assert_eq!(outlook(&[], metres(5_000.0)), Err(NoOutlook::NothingToStartFrom));
+        assert!(outlook(&one, metres(21_097.5)).is_ok());
+        let walker = [effort(900.0, 1_200.0)];
+        let refused = outlook(&walker, metres(21_097.5));
+        assert_eq!(refused, Err(NoOutlook::OutsideTheRule { wanted: metres(21_097.5) }));
+    }
+
+    #[test]
+    fn further_away_is_slower_and_less_sure() {
+        let one = [effort(5_000.0, 1_200.0)];
+        let far = [5_000.0, 8_000.0, 10_000.0, 15_000.0, 21_097.5];
+        let all: Vec<Outlook> = far.iter().map(|m| outlook(&one, metres(*m)).unwrap()).collect();
+        assert!(all.windows(2).all(|pair| pair[0].time < pair[1].time));
+        assert!(all.windows(2).all(|pair| pair[0].error < pair[1].error));
+    }
+}

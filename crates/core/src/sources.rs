@@ -1,0 +1,241 @@
+//! Where a number comes from: the test, the rule, the source, and the standing of that source.
+//!
+//! Any number on screen or paper can be asked; the answer is built from the same evidence the number
+//! was made from, so that it cannot tell another story.
+
+use chrono::NaiveDate;
+
+use crate::laboratory::Protocol;
+use crate::markers::{MarkerEvidence, MarkerName, Markers};
+use crate::physiology::heart_rate_max::MaximumFrom;
+use crate::physiology::thresholds::FirstThresholdFactor;
+use crate::remark::BearsOn;
+use crate::test::TestKind;
+use crate::units::Origin;
+
+/// How far a source carries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Standing {
+    /// In a named publication.
+    Published,
+    /// A rule of thumb that many use and no publication tests.
+    CommonPractice,
+    /// The program's own.
+    Judgement,
+    /// Measured: no rule stands between the test and the number.
+    Measured,
+    /// Typed in by the coach.
+    Entered,
+}
+
+/// A rule by which a number was made.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Rule {
+    /// LT2 = 95 % of the mean of 20 minutes.
+    SecondThreshold,
+    /// The speed of 20 minutes read from a race.
+    RaceByPowerLaw,
+    /// LT1 heart rate = a factor of LT2 heart rate.
+    FirstThreshold(FirstThresholdFactor),
+    /// The rate the 40 minutes were held at.
+    HeldRate,
+    /// LT1 pace = mean speed of 40 minutes.
+    FirstThresholdPace,
+    /// VO2max pace = mean speed of 5 minutes.
+    Vo2maxPace,
+    /// The floor's speed: 56 % of the uptake at VO2max pace.
+    FloorByCost,
+    /// The floor's heart rate: the published line at 56 %, of a maximum from somewhere.
+    FloorByMaximum(MaximumFrom),
+    /// The floor's heart rate from LT1's.
+    FloorFromFirstThreshold,
+    /// An untested marker from another by a published ratio.
+    PublishedRatio,
+    /// As a laboratory gave it.
+    Laboratory(Protocol),
+}
+
+/// What was run, or measured, for a number.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum From {
+    /// A field test.
+    Test(TestKind, Option<NaiveDate>),
+    /// A race.
+    Race(NaiveDate),
+    /// A laboratory.
+    Laboratory(NaiveDate),
+    /// Nothing but the athlete's age or maximum.
+    Roster,
+}
+
+/// The answer to "where from".
+#[derive(Debug, Clone, PartialEq)]
+pub struct WhereFrom {
+    /// What was run.
+    pub from: From,
+    /// The rule.
+    pub rule: Rule,
+    /// The rule's source, in one line.
+    pub source: &'static str,
+    /// Its standing.
+    pub standing: Standing,
+}
+
+/// Where a marker's number comes from; `None` where there is no such number.
+pub fn where_from(
+    evidence: &MarkerEvidence,
+    markers: &Markers,
+    marker: MarkerName,
+    number: BearsOn,
+) -> Option<WhereFrom> {
+    let (from, rule) = match number {
+        BearsOn::Speed => speed(evidence, markers, marker)?,
+        BearsOn::HeartRate => heart_rate(evidence, markers, marker)?,
+    };
+    let (source, standing) = source(rule);
+    Some(WhereFrom { from, rule, source, standing })
+}
+
+fn test(evidence: &MarkerEvidence, kind: TestKind) -> Option<From> {
+    let attempt = match kind {
+        TestKind::FiveMinutes => evidence.five,
+        TestKind::TwentyMinutes => evidence.twenty,
+        TestKind::FortyMinutes => evidence.forty,
+    };
+    attempt.map(|attempt| From::Test(kind, attempt.on))
+}
+
+fn in_laboratory(evidence: &MarkerEvidence, marker: MarkerName) -> Option<(From, Rule)> {
+    let values = evidence.laboratory.iter().filter(|value| value.marker == marker);
+    let value = values.max_by_key(|value| (value.on, value.id))?;
+    Some((From::Laboratory(value.on), Rule::Laboratory(value.protocol)))
+}
+
+fn speed(evidence: &MarkerEvidence, markers: &Markers, marker: MarkerName) -> Option<(From, Rule)> {
+    let origin = markers.get(marker).speed?.origin;
+    if origin == Origin::Entered {
+        return in_laboratory(evidence, marker);
+    }
+    let of = |kind, rule| Some((test(evidence, kind)?, rule));
+    match (marker, origin) {
+        (MarkerName::AerobicFloor, _) => {
+            let from = speed(evidence, markers, MarkerName::Vo2max)?.0;
+            Some((from, Rule::FloorByCost))
+        }
+        (_, Origin::Estimated) => Some((nearest_tested(evidence, markers)?, Rule::PublishedRatio)),
+        (MarkerName::Lt1, _) => of(TestKind::FortyMinutes, Rule::FirstThresholdPace),
+        (MarkerName::Lt2, Origin::Measured) => of(TestKind::TwentyMinutes, Rule::SecondThreshold),
+        (MarkerName::Lt2, _) => Some((From::Race(evidence.race?.on), Rule::RaceByPowerLaw)),
+        (MarkerName::Vo2max, _) => of(TestKind::FiveMinutes, Rule::Vo2maxPace),
+    }
+}
+
+/// What an estimated speed was scaled from: LT2 before VO2max pace before LT1, as the estimate does.
+fn nearest_tested(evidence: &MarkerEvidence, markers: &Markers) -> Option<From> {
+    [MarkerName::Lt2, MarkerName::Vo2max, MarkerName::Lt1]
+        .into_iter()
+        .filter(|name| {
+            markers.get(*name).speed.is_some_and(|speed| speed.origin != Origin::Estimated)
+        })
+        .find_map(|name| Some(speed(evidence, markers, name)?.0))
+}
+
+fn heart_rate(
+    evidence: &MarkerEvidence,
+    markers: &Markers,
+    marker: MarkerName,
+) -> Option<(From, Rule)> {
+    let estimate = markers.get(marker).heart_rate?;
+    let twenty = || test(evidence, TestKind::TwentyMinutes);
+    let forty = || test(evidence, TestKind::FortyMinutes);
+    match (marker, estimate.origin) {
+        (_, Origin::Entered) => in_laboratory(evidence, marker),
+        (MarkerName::Lt2, Origin::Measured) => Some((twenty()?, Rule::SecondThreshold)),
+        (MarkerName::Lt2, _) => Some((forty()?, Rule::FirstThreshold(evidence.factor))),
+        (MarkerName::Lt1, Origin::Measured) => Some((forty()?, Rule::HeldRate)),
+        (MarkerName::Lt1, _) => {
+            let lt2 = in_laboratory(evidence, MarkerName::Lt2)
+                .filter(|_| markers.lt2.heart_rate.is_some_and(|e| e.origin == Origin::Entered));
+            let factor = match lt2 {
+                Some((_, Rule::Laboratory(Protocol::GasExchange))) => {
+                    FirstThresholdFactor::ventilatory().lower(evidence.factor)
+                }
+                _ => evidence.factor,
+            };
+            let from = lt2.map(|(from, _)| from).or_else(twenty)?;
+            Some((from, Rule::FirstThreshold(factor)))
+        }
+        (MarkerName::AerobicFloor, _) => floor(evidence, markers),
+        (MarkerName::Vo2max, _) => None,
+    }
+}
+
+fn floor(evidence: &MarkerEvidence, markers: &Markers) -> Option<(From, Rule)> {
+    use crate::physiology::heart_rate_max::percent_of_max_at;
+    use crate::physiology::thresholds::floor_share;
+    let maximum = crate::markers::maximum(evidence)?;
+    let by_maximum = maximum.rate.bpm() * percent_of_max_at(floor_share()?) / 100.0;
+    let shown = markers.aerobic_floor.heart_rate?.value.bpm();
+    if (by_maximum - shown).abs() > 1e-6 {
+        let from = heart_rate(evidence, markers, MarkerName::Lt1)?.0;
+        return Some((from, Rule::FloorFromFirstThreshold));
+    }
+    let from = match maximum.from {
+        MaximumFrom::TwentyMinutes => test(evidence, TestKind::TwentyMinutes)?,
+        _ => From::Roster,
+    };
+    Some((from, Rule::FloorByMaximum(maximum.from)))
+}
+
+fn source(rule: Rule) -> (&'static str, Standing) {
+    match rule {
+        Rule::SecondThreshold => (
+            "no source; between the speed at maximal lactate steady state (0.90 to 0.94) and critical speed (0.965 to 0.973)",
+            Standing::CommonPractice,
+        ),
+        Rule::RaceByPowerLaw => (
+            "Riegel, American Scientist 1981, then 95 % as for a 20-minute test (common practice)",
+            Standing::CommonPractice,
+        ),
+        Rule::FirstThreshold(factor) if factor == FirstThresholdFactor::default() => (
+            "no source; fits a lactate steady state, high against a second ventilatory threshold",
+            Standing::CommonPractice,
+        ),
+        Rule::FirstThreshold(factor) if factor == FirstThresholdFactor::ventilatory() => (
+            "Esteve-Lanao and others, Sports 2026: 85.1 over 93.5 % of the maximum",
+            Standing::Published,
+        ),
+        Rule::FirstThreshold(_) => ("the coach's own factor", Standing::Entered),
+        Rule::HeldRate => ("the heart rate the 40 minutes were held at", Standing::Measured),
+        Rule::FirstThresholdPace => ("the mean speed at LT1 heart rate", Standing::Measured),
+        Rule::Vo2maxPace => (
+            "Berthon and others, Eur J Appl Physiol 1997: 17.1 against 16.9 km/h on a treadmill",
+            Standing::Published,
+        ),
+        Rule::FloorByCost => (
+            "56 % of VO2max (a convention) by the running equation of the American College of Sports Medicine, 2018",
+            Standing::Published,
+        ),
+        Rule::FloorByMaximum(MaximumFrom::TwentyMinutes) => (
+            "Swain and others, Med Sci Sports Exerc 1994, of a maximum taken as the 20-minute mean over 0.925 (from memory)",
+            Standing::CommonPractice,
+        ),
+        Rule::FloorByMaximum(MaximumFrom::Age) => (
+            "Swain and others 1994, of a maximum by age: Tanaka and others, J Am Coll Cardiol 2001",
+            Standing::Published,
+        ),
+        Rule::FloorByMaximum(_) => (
+            "Swain and others, Med Sci Sports Exerc 1994: 73 % of the maximum at 56 % of VO2max",
+            Standing::Published,
+        ),
+        Rule::FloorFromFirstThreshold => (
+            "0.856 of LT1 heart rate: 72.84 % (Swain 1994) over 85.1 % (Esteve-Lanao 2026) of the maximum",
+            Standing::Published,
+        ),
+        Rule::PublishedRatio => (
+            "Esteve-Lanao and others, Sports 2026: thresholds at 73.9 and 87.6 % of VO2max speed in 1,411 runners",
+            Standing::Published,
+        ),
+        Rule::Laboratory(_) => ("as the laboratory gave it", Standing::Entered),
+    }
+}

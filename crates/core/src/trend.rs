@@ -1,0 +1,277 @@
+//! The trend of each quality, and what it says of a change.
+//!
+//! A quality is the logarithm of the mean speed of one kind of test. It is believed to wander and to
+//! drift ([`Motion`]); each test tells of it with its own repeatability, wider where remarks doubt
+//! it, where it was the first of its kind, or where its conditions were unlike the newest test's.
+//! Validity plays no part: a rule that is off is off by the same before and after.
+//!
+//! # The numbers behind it (judgement, each with its reason)
+//! - Wander 0.5 % a square root of a week: form and freshness; 1.4 % over eight weeks, less than
+//!   one test's error, so that a single odd test moves the level by less than half.
+//! - Drift 0.15 % a week: two standard deviations for twelve weeks make 2.3 % once it fades, what a
+//!   good block of training gives a trained runner.
+//! - It fades in twelve weeks: the length of such a block. A drift never runs on for ever.
+//! - Away, injured or ill: 1.5 % a square root of a week and no drift: 3 % after four weeks. Holiday
+//!   0.7, camp 1.0 (fitter or tired: nobody knows before the test).
+//!
+//! What it says is right as often as it says under these numbers, and less so beyond them: see the
+//! tables in [`crate::doubt`].
+
+pub mod filter;
+
+use chrono::{Days, NaiveDate, TimeDelta};
+
+use crate::calibration::Facts;
+use crate::change::{self, Verdict};
+use crate::first_threshold::factor_on;
+use crate::physiology::conditions::unlike;
+use crate::physiology::reliability;
+use crate::physiology::thresholds::FirstThresholdFactor;
+use crate::schedule::{Away, AwayKind};
+use crate::test::{Test, TestKind};
+use crate::units::Speed;
+use filter::{Belief, Motion, Step, smooth};
+
+/// How every quality moves; the reasons stand above.
+pub const MOTION: Motion = Motion { wander: 0.005, drift: 0.0015, fading_weeks: 12.0 };
+
+/// Variance of the level before the first test: nothing is known (a standard deviation of 50 %).
+const UNKNOWN: f64 = 0.25;
+/// A test in conditions unlike the newest one's counts a quarter: its error is taken twice as wide
+/// (judgement).
+const UNLIKE: f64 = 2.0;
+/// A change is told from this long before the newest test, or from the first test where that is
+/// later: two blocks of twelve weeks. A slow decline of 3 % hides inside the error of anything
+/// shorter.
+const LOOK_BACK_DAYS: u64 = 168;
+
+/// One test as the trend takes it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Observation {
+    /// When.
+    pub on: NaiveDate,
+    /// The mean speed run.
+    pub speed: Speed,
+    /// Its repeatability, relative to it.
+    pub error: f64,
+}
+
+/// The level of a quality on a day.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Level {
+    /// The day.
+    pub on: NaiveDate,
+    /// The speed a test would have had without its error.
+    pub speed: Speed,
+    /// One standard deviation of it, relative to it: repeatability and drift, no validity.
+    pub error: f64,
+}
+
+/// A change of a quality, by the trend's posterior. Percent of speed; chances of 1.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TrendChange {
+    /// From this day ...
+    pub from: NaiveDate,
+    /// ... to this one.
+    pub to: NaiveDate,
+    /// The change in percent of speed.
+    pub percent: f64,
+    /// One standard deviation of it, in percent.
+    pub error_percent: f64,
+    /// Probability of a worthwhile gain.
+    pub chance_better: f64,
+    /// Probability of a worthwhile loss.
+    pub chance_worse: f64,
+    /// The change in words.
+    pub verdict: Verdict,
+}
+
+/// The trend of one quality: its newest series, and when the series before it ended.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trend {
+    /// The test that tracks the quality.
+    pub kind: TestKind,
+    /// The tests of the series, oldest first.
+    pub tests: Vec<Observation>,
+    /// The level on the day of each of them, given all of them.
+    pub levels: Vec<Level>,
+    /// The level today.
+    pub today: Level,
+    /// The change over the last 24 weeks; `None` with fewer than two tests.
+    pub change: Option<TrendChange>,
+    /// Whether earlier tests stand in another series (another factor behind their target).
+    pub is_newer_series: bool,
+}
+
+/// The trend of a quality up to a day; `None` without an accepted test.
+pub fn trend(facts: &Facts<'_>, aways: &[Away], kind: TestKind, today: NaiveDate) -> Option<Trend> {
+    let mut tests: Vec<&Test> = facts
+        .tests
+        .iter()
+        .filter(|t| t.kind == kind && t.decision.is_accepted() && t.on <= today)
+        .collect();
+    tests.sort_by_key(|t| (t.on, t.id));
+    let first = tests.first()?.id;
+    let count = tests.len();
+    let series = newest_series(facts, kind, &tests);
+    let newest = facts.conditions_of(series.last()?.id);
+    let observations: Vec<Observation> = series
+        .iter()
+        .filter_map(|test| {
+            let is_first = test.id == first;
+            let conditions = facts.conditions_of(test.id);
+            let apart = if unlike(&conditions, &newest).is_some() { UNLIKE } else { 1.0 };
+            let percent = reliability::speed_percent(kind, is_first)
+                * facts.doubt_of(test).speed_factor()
+                * apart;
+            let speed = practised(kind, is_first, test.performance.mean_speed()?)?;
+            Some(Observation { on: test.on, speed, error: percent / 100.0 })
+        })
+        .collect();
+    let practice = kind == TestKind::FiveMinutes && observations.len() == 2 && count == 2;
+    let mut trend = of_observations(kind, &observations, aways, today)?;
+    trend.is_newer_series = observations.len() < count;
+    if let Some(change) = &mut trend.change
+        && practice
+    {
+        // one repeat of a first attempt is mostly learning: no gain is called on it alone
+        change.verdict = match change.verdict {
+            Verdict::ClearGain | Verdict::LikelyGain => Verdict::NoClearChange,
+            other => other,
+        };
+    }
+    Some(trend)
+}
+
+/// The tests after the last change of what they were held at: LT1 pace moves with the factor behind
+/// its target without any change of fitness.
+fn newest_series<'t>(facts: &Facts<'_>, kind: TestKind, tests: &[&'t Test]) -> Vec<&'t Test> {
+    let held_at = |test: &Test| match kind {
+        TestKind::FortyMinutes => factor_on(facts.factors, test.on),
+        _ => FirstThresholdFactor::default(),
+    };
+    let Some(newest) = tests.last().map(|test| held_at(test)) else { return Vec::new() };
+    let from = tests.iter().rposition(|test| held_at(test) != newest).map_or(0, |at| at + 1);
+    tests.get(from..).unwrap_or_default().to_vec()
+}
+
+/// A first 5-minute test as it would have been with practice.
+fn practised(kind: TestKind, is_first: bool, speed: Speed) -> Option<Speed> {
+    let learnt = if kind == TestKind::FiveMinutes && is_first {
+        1.0 + reliability::LEARNING_PERCENT / 100.0
+    } else {
+        1.0
+    };
+    Speed::from_m_per_s(speed.m_per_s() * learnt).ok()
+}
+
+/// The trend of observations of one series, oldest first; `None` without any.
+pub fn of_observations(
+    kind: TestKind,
+    tests: &[Observation],
+    aways: &[Away],
+    today: NaiveDate,
+) -> Option<Trend> {
+    let (first, newest) = (tests.first()?, tests.last()?);
+    let back = newest.on.checked_sub_days(Days::new(LOOK_BACK_DAYS));
+    let reference = back.map_or(first.on, |back| back.max(first.on));
+    // every day to stand on, in order: the tests, the day to look back to, today
+    let mut days: Vec<(NaiveDate, Option<&Observation>)> =
+        tests.iter().map(|test| (test.on, Some(test))).collect();
+    days.push((reference, None));
+    days.push((today.max(newest.on), None));
+    days.sort_by_key(|(on, test)| (*on, test.is_none()));
+    let smoothed = smooth(&MOTION, start(first), &steps(&days, aways));
+    let level = |(on, belief): (NaiveDate, &Belief)| {
+        Some(Level {
+            on,
+            speed: Speed::from_m_per_s(belief.mean[0].exp()).ok()?,
+            error: belief.covariance[0][0].max(0.0).sqrt(),
+        })
+    };
+    let all = || days.iter().zip(&smoothed.smoothed);
+    let levels = all()
+        .filter(|((_, test), _)| test.is_some())
+        .map(|((on, _), belief)| level((*on, belief)))
+        .collect::<Option<Vec<_>>>()?;
+    let place = |day: NaiveDate| days.iter().rposition(|(on, _)| *on == day);
+    let change = if tests.len() < 2 || reference == newest.on {
+        None
+    } else {
+        smoothed
+            .change(place(reference)?, place(newest.on)?)
+            .map(|change| in_words(reference, newest.on, change))
+    };
+    let today = level((days.last()?.0, smoothed.smoothed.last()?))?;
+    let tests = tests.to_vec();
+    Some(Trend { kind, tests, levels, today, change, is_newer_series: false })
+}
+
+fn start(first: &Observation) -> Belief {
+    Belief {
+        mean: [first.speed.m_per_s().max(0.1).ln(), 0.0],
+        covariance: [[UNKNOWN, 0.0], [0.0, MOTION.drift * MOTION.drift]],
+    }
+}
+
+fn steps(days: &[(NaiveDate, Option<&Observation>)], aways: &[Away]) -> Vec<Step> {
+    let before = std::iter::once(None).chain(days.iter().map(|(on, _)| Some(*on)));
+    days.iter()
+        .zip(before)
+        .map(|((on, test), before)| {
+            let (weeks, weeks_away, added) = gap(before.unwrap_or(*on), *on, aways);
+            let measured = test.map(|t| (t.speed.m_per_s().max(0.1).ln(), t.error));
+            Step { weeks, weeks_away, added, measured }
+        })
+        .collect()
+}
+
+/// Weeks between two days, weeks of them away, and the variance those add.
+fn gap(from: NaiveDate, to: NaiveDate, aways: &[Away]) -> (f64, f64, f64) {
+    let in_weeks = |span: TimeDelta| span.num_days().max(0) as f64 / 7.0;
+    let weeks = in_weeks(to - from);
+    let (mut away, mut added) = (0.0, 0.0);
+    for span in aways {
+        // the last day away is a day away
+        let end = span.to.and_then(|last| last.succ_opt()).unwrap_or(to);
+        let inside = in_weeks(end.min(to) - span.from.max(from));
+        away += inside;
+        added += inside * per_week(span.kind).powi(2);
+    }
+    (weeks, away.min(weeks), added)
+}
+
+/// What a week away adds to the doubt, relative to speed (judgement, reasons above).
+fn per_week(kind: AwayKind) -> f64 {
+    match kind {
+        AwayKind::Injury | AwayKind::Illness => 0.015,
+        AwayKind::Holiday => 0.007,
+        AwayKind::Camp => 0.010,
+    }
+}
+
+fn in_words(from: NaiveDate, to: NaiveDate, (change, error): (f64, f64)) -> TrendChange {
+    let worthwhile = (1.0 + change::SMALLEST_WORTHWHILE_PERCENT / 100.0).ln();
+    let (chance_better, chance_worse) = change::chances(change, error, worthwhile);
+    TrendChange {
+        from,
+        to,
+        percent: 100.0 * change.exp_m1(),
+        error_percent: 100.0 * error,
+        chance_better,
+        chance_worse,
+        verdict: change::verdict(chance_better, chance_worse),
+    }
+}
+
+/// How far the level may have moved in the days after a test, relative to speed: one standard
+/// deviation of drift, wandering and spans away together.
+pub fn moved_since(tested: NaiveDate, today: NaiveDate, aways: &[Away]) -> f64 {
+    let (weeks, weeks_away, added) = gap(tested, today, aways);
+    let step = Step { weeks, weeks_away, added, measured: None };
+    let (transition, noise) = MOTION.over(&step);
+    (noise[0][0] + (transition[0][1] * MOTION.drift).powi(2)).sqrt()
+}
+
+#[cfg(test)]
+mod tests;

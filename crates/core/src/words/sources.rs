@@ -1,0 +1,73 @@
+//! "Where from" in sentences.
+
+use super::test;
+use crate::format::{day, half_up, pace, pace_unit, percent};
+use crate::laboratory::Protocol;
+use crate::sources::{From, Rule, Standing, WhereFrom};
+use crate::units::{Estimate, HeartRate, Speed, UnitSystem};
+
+/// How far a source carries.
+pub fn standing(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Published => "published",
+        Standing::CommonPractice => "common practice",
+        Standing::Judgement => "judgement",
+        Standing::Measured => "measured",
+        Standing::Entered => "entered",
+    }
+}
+
+/// A speed with its doubt: "4:10 per km, 3:45 to 4:41".
+pub fn speed_range(estimate: &Estimate<Speed>, units: UnitSystem) -> String {
+    let half = NINE_IN_TEN * estimate.error().m_per_s();
+    let at = |m_per_s: f64| {
+        Speed::from_m_per_s(m_per_s.max(0.0)).map_or_else(|_| "–".to_owned(), |s| pace(s, units))
+    };
+    let value = estimate.value.m_per_s();
+    format!("{} per {}, {} to {}", at(value), pace_unit(units), at(value + half), at(value - half))
+}
+
+/// A heart rate with its doubt: "150 beats, 137 to 163".
+pub fn beats_range(estimate: &Estimate<HeartRate>) -> String {
+    let half = NINE_IN_TEN * estimate.error().bpm();
+    let at = |bpm: f64| half_up(bpm.max(0.0));
+    let value = estimate.value.bpm();
+    format!("{} beats, {} to {}", at(value), at(value - half), at(value + half))
+}
+
+/// Half the width of a nine-in-ten interval, in standard errors of a normal distribution.
+const NINE_IN_TEN: f64 = 1.645;
+
+/// "From the 20-minute test of 3 May 2026: 95 % of its mean. Common practice: no source; ..."
+pub fn where_from(answer: &WhereFrom) -> String {
+    let from = match answer.from {
+        From::Test(kind, Some(on)) => format!("From the {} of {}", test(kind), day(on)),
+        From::Test(kind, None) => format!("From the {}", test(kind)),
+        From::Race(on) => format!("From the race of {}", day(on)),
+        From::Laboratory(on) => format!("From the laboratory, {}", day(on)),
+        From::Roster => "From what is known of the athlete".to_owned(),
+    };
+    let standing = super::capital(standing(answer.standing));
+    format!("{from}: {}. {standing}: {}.", rule(answer.rule), answer.source)
+}
+
+fn rule(rule: Rule) -> String {
+    match rule {
+        Rule::SecondThreshold => "95 % of its mean".to_owned(),
+        Rule::RaceByPowerLaw => {
+            "95 % of the 20-minute speed that the power law reads from it".to_owned()
+        }
+        Rule::FirstThreshold(factor) => {
+            format!("LT1 heart rate is {} of LT2 heart rate", percent(factor.ratio()))
+        }
+        Rule::HeldRate => "the heart rate it was held at".to_owned(),
+        Rule::FirstThresholdPace | Rule::Vo2maxPace => "its mean speed".to_owned(),
+        Rule::FloorByCost => "the speed at 56 % of the oxygen uptake of VO2max pace".to_owned(),
+        Rule::FloorByMaximum(_) => "73 % of the maximal heart rate".to_owned(),
+        Rule::FloorFromFirstThreshold => "86 % of LT1 heart rate".to_owned(),
+        Rule::PublishedRatio => "a published ratio; this marker was not tested".to_owned(),
+        Rule::Laboratory(Protocol::Lactate) => "by blood lactate".to_owned(),
+        Rule::Laboratory(Protocol::GasExchange) => "by gas exchange".to_owned(),
+        Rule::Laboratory(Protocol::Other) => "by its own protocol".to_owned(),
+    }
+}
