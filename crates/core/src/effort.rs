@@ -19,7 +19,7 @@ use crate::recording::Span;
 use crate::units::{Distance, HeartRate, Share, Speed};
 
 pub use fastest::{Window, fastest_window};
-pub use find::{NoEffort, find, kind_by_lap, measure};
+pub use find::{NoEffort, find, kind_by_lap, kind_by_length, measure};
 pub use jumps::Jump;
 pub use line::{DistanceLine, DistanceSource};
 pub(crate) use pauses::closed_spans;

@@ -4,7 +4,7 @@ use super::line::DistanceLine;
 use super::pauses::span;
 use crate::physiology::slope::level_speed_factor;
 use crate::recording::{Sample, Span};
-use crate::units::Speed;
+use crate::units::{Altitude, Speed};
 
 /// Slopes are taken over stretches of so many seconds (judgement): over single steps the noise of
 /// altitude would make hills of level ground.
@@ -48,7 +48,7 @@ fn heights(samples: &[Sample], times: impl Iterator<Item = f64>) -> Vec<Option<f
             let around = samples.get(at(time - AROUND_S)..at(time + AROUND_S))?;
             let known = || around.iter().filter_map(|sample| sample.altitude);
             let count = known().count();
-            (count > 0).then(|| known().map(|height| height.m()).sum::<f64>() / count as f64)
+            (count > 0).then(|| known().map(Altitude::m).sum::<f64>() / count as f64)
         })
         .collect()
 }
