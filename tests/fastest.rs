@@ -68,8 +68,8 @@ fn within(line: &DistanceLine) -> f64 {
 }
 
 fn fastest(line: &DistanceLine, kind: TestKind, paused: bool) -> Option<Window> {
-    let pauses = if paused { &[] } else { line.pauses() };
-    fastest_window(line, pauses, Seconds::from_s(kind.length_s()).unwrap())
+    let closed = if paused { &[] } else { line.pauses() };
+    fastest_window(line, closed, Seconds::from_s(kind.length_s()).unwrap())
 }
 
 /// One recording against its reference, its windows with and without pauses.

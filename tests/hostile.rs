@@ -73,7 +73,10 @@ fn seeds(kind: Kind) -> Vec<Vec<u8>> {
         Kind::Csv => {
             let mut text = "time,distance,heart_rate,cadence,altitude,lat,lon\n".to_owned();
             for sample in smart.samples() {
-                let (t, m) = (sample.time.s(), sample.distance.map_or(0.0, |d| d.m()));
+                let (t, m) = (
+                    sample.time.s(),
+                    sample.distance.map_or(0.0, pacewright_core::units::Distance::m),
+                );
                 writeln!(text, "{t},{m:.1},150,88,100.5,48.1{t:02.0},11.5").unwrap();
             }
             let decimal_commas = text.replace(',', ";").replace('.', ",");

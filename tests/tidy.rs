@@ -180,3 +180,20 @@ fn the_readme_and_the_check_run_the_same_commands() {
         assert!(check.contains(command), ".ci/run does not run {command}");
     }
 }
+
+/// The names promised to scripts, and the modules a newcomer looks for, stand in DEVELOPERS.md.
+#[test]
+fn the_map_names_every_code_and_every_public_module() {
+    let map = text_of("DEVELOPERS.md").expect("text");
+    let remark = text_of("crates/core/src/remark.rs").expect("text");
+    let codes = rules::variants(&remark, "Code");
+    assert!(codes.len() > 30, "only {} codes found: this test looks at nothing", codes.len());
+    let mut names: Vec<String> = codes.iter().map(|code| rules::snake_case(code)).collect();
+    for file in ["crates/core/src/lib.rs", "crates/desk/src/lib.rs", "crates/sheets/src/lib.rs"] {
+        let text = text_of(file).expect("text");
+        let public = text.lines().filter_map(|line| line.strip_prefix("pub mod "));
+        names.extend(public.map(|name| name.trim_end_matches(';').to_owned()));
+    }
+    names.retain(|name| !map.contains(&format!("`{name}`")));
+    assert!(names.is_empty(), "DEVELOPERS.md does not name: {}", names.join(", "));
+}

@@ -2,7 +2,7 @@
 //! program finds the effort and the faults that were put in.
 //!
 //! The simulator varies what the finder does not assume: pacing, running straight into the effort,
-//! strides, hills, noise, sampling, what marks the effort. What varies how is [`draw`]'s business
+//! strides, hills, noise, sampling, what marks the effort. What varies how is `draw`'s business
 //! and stands there; the marks are [`Tally::failures`].
 
 mod draw;

@@ -124,7 +124,7 @@ pub(crate) fn outside_world(text: &str) -> Vec<String> {
 pub(crate) fn drawing(text: &str) -> Vec<String> {
     lines_with(text, |line| {
         let mut words = line.split(|c: char| !(c.is_alphanumeric() || c == '_'));
-        words.any(|word| DRAWING.iter().any(|other| word == *other))
+        words.any(|word| DRAWING.contains(&word))
     })
 }
 
@@ -194,6 +194,30 @@ pub(crate) fn may_stand_at_the_top(name: &str) -> bool {
         "demo",
     ];
     NAMES.contains(&name) || name.starts_with("LICENSE") || name.starts_with('.')
+}
+
+/// The names of the variants of an enum without fields.
+pub(crate) fn variants(text: &str, name: &str) -> Vec<String> {
+    text.lines()
+        .skip_while(|line| *line != format!("pub enum {name} {{"))
+        .skip(1)
+        .take_while(|line| *line != "}")
+        .map(str::trim)
+        .filter(|line| !line.starts_with("//") && !line.starts_with('#'))
+        .map(|line| line.trim_end_matches(',').to_owned())
+        .collect()
+}
+
+/// A name as scripts see it: `GpsJump` is `gps_jump`.
+pub(crate) fn snake_case(name: &str) -> String {
+    let mut snake = String::new();
+    for (index, letter) in name.char_indices() {
+        if letter.is_uppercase() && index > 0 {
+            snake.push('_');
+        }
+        snake.extend(letter.to_lowercase());
+    }
+    snake
 }
 
 /// The numbered lines that hold a fault, comments left out.
@@ -283,6 +307,13 @@ mod tests {
             assert_eq!(machine_path(bad).len(), 1, "{bad}");
         }
         assert!(machine_path("../work/x https://host/tmp/x \"{root}/tmp/\" /usr/share").is_empty());
+    }
+
+    #[test]
+    fn names_of_an_enum_are_found_as_scripts_see_them() {
+        let text = "enum Other {\n    No,\n}\npub enum Code {\n    /// First.\n    GpsJump,\n    Heat,\n}\n";
+        assert_eq!(variants(text, "Code"), ["GpsJump", "Heat"]);
+        assert_eq!(snake_case("GpsJump"), "gps_jump");
     }
 
     #[test]

@@ -28,7 +28,7 @@ not cleared for it, and whoever feels chest pain, faintness or unusual breathles
 
 /// Keeps a running squad training at the right intensities: field tests in, zone cards out.
 #[derive(Debug, Parser)]
-#[command(name = "pacewright", version, about, after_help = AFTER_HELP, max_term_width = 100)]
+#[command(name = "pacewright", version, after_help = AFTER_HELP, max_term_width = 100)]
 pub(crate) struct Arguments {
     /// Use this library file instead of the default one.
     #[arg(long, global = true, value_name = "FILE", env = "PACEWRIGHT_LIBRARY")]

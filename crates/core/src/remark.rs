@@ -388,7 +388,7 @@ impl Finding {
             Self::Slope { .. } => Code::Slope,
             Self::HighAltitude { .. } => Code::Altitude,
             Self::Treadmill { .. } => Code::Treadmill,
-            Self::Fade { .. } => Code::Drift,
+            Self::Fade { .. } | Self::LowerFactorOffered { .. } => Code::Drift,
             Self::SecondRecording { .. } => Code::SecondRecording,
             Self::OffTarget { .. } | Self::HeldApartFromLt1 { .. } | Self::TimeOffTarget { .. } => {
                 Code::TargetMissed
@@ -412,7 +412,6 @@ impl Finding {
             Self::TestsFarApart { .. } => Code::MarkersApart,
             Self::TestsUnlike { .. } => Code::Conditions,
             Self::AdultFigures { .. } => Code::Extrapolated,
-            Self::LowerFactorOffered { .. } => Code::Drift,
         }
     }
 
@@ -430,7 +429,10 @@ impl Finding {
             Self::PauseAvoided { length_s } => Some(length_s),
             Self::DistanceEntered { longer_by, .. } => longer_by,
             Self::HeartRateImplausible { worst_bpm } => Some(worst_bpm),
-            Self::HeartRateStep { by_bpm } | Self::HeartRateDropout { by_bpm, .. } => Some(by_bpm),
+            Self::HeartRateStep { by_bpm }
+            | Self::HeartRateDropout { by_bpm, .. }
+            | Self::OffTarget { by_bpm, .. }
+            | Self::HeldApartFromLt1 { by_bpm } => Some(by_bpm),
             Self::HeartRateFlat { lasted_s } | Self::CadenceLock { lasted_s, .. } => Some(lasted_s),
             Self::HeartRateLag { settled_bpm, .. } => Some(settled_bpm),
             Self::UnevenPace { variation, .. } => Some(variation),
@@ -439,12 +441,12 @@ impl Finding {
             Self::HighAltitude { above_sea_m } => Some(above_sea_m),
             Self::TimeOffTarget { on_target_share } => Some(on_target_share),
             Self::Fade { slower_by, .. } => Some(slower_by),
-            Self::FilesJoined { count } => Some(count as f64),
             Self::ImpossibleSpeed { speed_m_per_s } => Some(speed_m_per_s),
             Self::HeartRateMissing { present_share } => Some(present_share),
-            Self::OffTarget { by_bpm, .. } | Self::HeldApartFromLt1 { by_bpm } => Some(by_bpm),
             Self::ClockSpike { ahead_s } => Some(ahead_s),
-            Self::ClockBackwards { count } | Self::ChainedParts { count } => Some(count as f64),
+            Self::ClockBackwards { count }
+            | Self::ChainedParts { count }
+            | Self::FilesJoined { count } => Some(count as f64),
             Self::TestsContradict { ratio } | Self::UnusualSpacing { ratio, .. } => Some(ratio),
             Self::CriticalSpeedApart { critical_speed_m_per_s } => Some(critical_speed_m_per_s),
             Self::HeartRateMaxEstimated { bpm, .. } => Some(bpm),

@@ -29,10 +29,7 @@ fn main() -> ExitCode {
             say(&mut std::io::stderr(), &(tally.misses.join("\n") + "\n"));
             say(&mut std::io::stdout(), &tally.to_string());
             let failures = tally.failures();
-            say(
-                &mut std::io::stdout(),
-                &failures.iter().map(|f| format!("{f}\n")).collect::<String>(),
-            );
+            say(&mut std::io::stdout(), &failures.join("\n"));
             if failures.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE }
         }
         Err(error) => {

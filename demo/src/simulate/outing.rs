@@ -110,7 +110,7 @@ impl Run {
         let warm_up_s = u32::from(self.warm_up_s);
         let effort_end = warm_up_s + u32::from(self.effort.length_s());
         let stroll_s = u32::from(self.stroll_s);
-        let strolls = if second < warm_up_s {
+        let walks = if second < warm_up_s {
             second + stroll_s >= warm_up_s
         } else {
             second < effort_end + stroll_s
@@ -119,7 +119,7 @@ impl Run {
         let before_s = warm_up_s.saturating_sub(second);
         let strides = u32::from(self.strides) * STRIDE_APART_S;
         let in_stride = before_s % STRIDE_APART_S < STRIDE_S && before_s / STRIDE_APART_S >= 1;
-        if strolls {
+        if walks {
             STROLL_M_PER_S
         } else if second < warm_up_s && before_s <= strides + STRIDE_S && in_stride {
             jog * STRIDE_SHARE

@@ -51,9 +51,9 @@ struct Series {
 
 /// How often each verdict of the trend was right.
 pub fn verdicts(world: &World, series: usize, seed: u64) -> Vec<Called> {
-    let mut chance = Chance::new(seed);
+    let mut dice = Chance::new(seed);
     let outcomes = (0..series).filter_map(|_| {
-        let one = run(&mut chance, world)?;
+        let one = run(&mut dice, world)?;
         let newest = one.tests.last()?.on;
         let change = of_observations(TestKind::TwentyMinutes, &one.tests, &[], newest)?.change?;
         let truth = one.at(change.to)? - one.at(change.from)?;
@@ -64,9 +64,9 @@ pub fn verdicts(world: &World, series: usize, seed: u64) -> Vec<Called> {
 
 /// The same for the plain comparison of the first test with the last.
 pub fn two_tests(world: &World, series: usize, seed: u64) -> Vec<Called> {
-    let mut chance = Chance::new(seed);
+    let mut dice = Chance::new(seed);
     let outcomes = (0..series).filter_map(|_| {
-        let one = run(&mut chance, world)?;
+        let one = run(&mut dice, world)?;
         let (first, last) = (one.tests.first()?, one.tests.last()?);
         let change = change::compare(TestKind::TwentyMinutes, &[first.speed], &[last.speed])?;
         let truth = one.at(last.on)? - one.at(first.on)?;

@@ -48,7 +48,7 @@ fn heights(samples: &[Sample], times: impl Iterator<Item = f64>) -> Vec<Option<f
             let around = samples.get(at(time - AROUND_S)..at(time + AROUND_S))?;
             let known = || around.iter().filter_map(|sample| sample.altitude);
             let count = known().count();
-            (count > 0).then(|| known().map(|height| height.m()).sum::<f64>() / count as f64)
+            (count > 0).then(|| known().map(crate::units::Altitude::m).sum::<f64>() / count as f64)
         })
         .collect()
 }

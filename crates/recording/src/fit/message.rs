@@ -226,7 +226,7 @@ impl Reading {
             Some(typedef::SourceType::BLUETOOTH | typedef::SourceType::BLUETOOTH_LOW_ENERGY)
                 if is(typedef::BleDeviceType::HEART_RATE.0) =>
             {
-                *sensor = Some(Sensor::Strap)
+                *sensor = Some(Sensor::Strap);
             }
             Some(typedef::SourceType::LOCAL) if is(typedef::LocalDeviceType::WHR.0) => {
                 *sensor = sensor.or(Some(Sensor::Wrist));

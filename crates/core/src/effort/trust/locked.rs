@@ -126,6 +126,7 @@ impl Sums {
 
 /// Joined windows in which beats and steps agree: first and last index, and whether they waver
 /// together in any of them.
+#[derive(Clone, Copy)]
 struct Agreement {
     first: usize,
     last: usize,
