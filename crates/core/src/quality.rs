@@ -105,7 +105,8 @@ mod tests {
 
     #[test]
     fn only_the_first_five_minutes_that_count_are_practice() {
-        let mut all = vec![test(1, TestKind::FiveMinutes, 1_400.0), test(2, TestKind::FiveMinutes, 1_450.0)];
+        let mut all =
+            vec![test(1, TestKind::FiveMinutes, 1_400.0), test(2, TestKind::FiveMinutes, 1_450.0)];
         assert_eq!(all.iter().map(|t| is_practice(t, &all)).collect::<Vec<_>>(), [true, false]);
         all[0].decision = Decision::SetAside { reason: "ran ill".to_owned() };
         assert_eq!(all.iter().map(|t| is_practice(t, &all)).collect::<Vec<_>>(), [false, true]);

@@ -62,9 +62,9 @@ pub fn marker_heading(name: MarkerName) -> String {
 
 /// What to ask before an all-out test, after the pre-participation logic of [`crate::screening`].
 pub fn health_questions() -> &'static str {
-    "Ask: training regularly for three months or more? Known heart, kidney or metabolic disease? Chest pain, \
-     breathlessness at rest, fainting, palpitations, swollen ankles? New medication, fever, pregnancy? Any of \
-     these: hold, and to a clinician first."
+    "Ask: known heart, kidney or metabolic disease? Chest pain, breathlessness at rest, fainting, palpitations, \
+     swollen ankles? New medication, fever, pregnancy? Any yes: hold, and to a clinician first. Not training \
+     regularly yet: no all-out test until they do."
 }
 
 /// Why somebody is away.

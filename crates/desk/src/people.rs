@@ -44,11 +44,7 @@ pub fn put_athlete(
     })
 }
 
-fn athlete(
-    id: AthleteId,
-    draft: Draft,
-    mut squads: Vec<pacewright_core::ids::SquadId>,
-) -> Athlete {
+fn athlete(id: AthleteId, draft: Draft, mut squads: Vec<pacewright_core::ids::SquadId>) -> Athlete {
     squads.dedup();
     Athlete {
         name: draft.name,

@@ -115,14 +115,11 @@ pub fn chart(series: &[Series], look: &Look) -> Option<Chart> {
     let scales = Scales::of(&series, look)?;
     let mut drawing = Drawing::new(look.width, look.height);
     drawing.alternative = in_words(&series, look.units);
-    let points = match draw(&mut drawing, &series, &scales, look) {
-        Ok(points) => points,
-        // the backend itself cannot fail; a layout that plotters refuses is said where it would stand
-        Err(_) => {
-            drawing = unavailable(look);
-            Vec::new()
-        }
-    };
+    // the backend itself cannot fail; a layout that plotters refuses is said where it would stand
+    let points = draw(&mut drawing, &series, &scales, look).unwrap_or_else(|_| {
+        unavailable(&mut drawing, look);
+        Vec::new()
+    });
     Some(Chart { drawing, points })
 }
 
@@ -136,16 +133,14 @@ fn within(series: &Series, look: &Look) -> Series {
     series
 }
 
-fn unavailable(look: &Look) -> Drawing {
-    let mut drawing = Drawing::new(look.width, look.height);
-    drawing.push(Primitive::Text {
+fn unavailable(drawing: &mut Drawing, look: &Look) {
+    drawing.primitives = vec![Primitive::Text {
         baseline: at(0.0, look.text * 2.0),
         anchor: Anchor::Start,
         size: look.text,
         ink: Role::SoftInk,
         text: "The chart could not be drawn; its numbers stand in the table.".to_owned(),
-    });
-    drawing
+    }];
 }
 
 type Fault = DrawingAreaErrorKind<std::convert::Infallible>;
@@ -247,7 +242,8 @@ fn mark(
     let (slow, fast) = reading.ends();
     let at = (x(reading.on, look), y(reading.speed));
     let style = ShapeStyle::from(&inked(ink(kind)));
-    let bar = PathElement::new(vec![(at.0, y(slow)), (at.0, y(fast))], style.stroke_width(stroke(1.2)));
+    let bar =
+        PathElement::new(vec![(at.0, y(slow)), (at.0, y(fast))], style.stroke_width(stroke(1.2)));
     let _ = plot.draw_series([bar])?;
     let filled = style.filled();
     let cornered = |corners: [(f64, f64); 4]| {
@@ -319,7 +315,9 @@ fn end_labels(
 fn in_words(series: &[Series], units: UnitSystem) -> String {
     let mut said = Vec::new();
     for one in series {
-        let (Some(first), Some(last)) = (one.readings.first(), one.readings.last()) else { continue };
+        let (Some(first), Some(last)) = (one.readings.first(), one.readings.last()) else {
+            continue;
+        };
         said.push(format!(
             "{} {} on {}, {} on {}",
             words::quality_pace(one.kind),

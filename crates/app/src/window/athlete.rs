@@ -18,9 +18,9 @@ use iced::widget::{column, container, operation, responsive, row, scrollable};
 use iced::{Element, Fill, FillPortion, Size, Task};
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
 use pacewright_core::remark::Remark;
+use pacewright_desk::Problem;
 use pacewright_desk::book::{self, Page};
 use pacewright_desk::qualities::{Quality, qualities};
-use pacewright_desk::Problem;
 
 use super::Room;
 use super::action::{Action, Outcome};

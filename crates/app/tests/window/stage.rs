@@ -113,10 +113,16 @@ impl Stage {
         self.hear(messages);
     }
 
-    /// The screen as it is painted: width, height, and red, green, blue, opacity of each pixel.
-    pub(crate) fn pixels(&self) -> (u32, u32, Vec<u8>) {
+    /// The screen as it is painted, the mouse at a place or nowhere: width, height, and red, green,
+    /// blue, opacity of each pixel.
+    pub(crate) fn pixels(&self, mouse: Option<iced::Point>) -> (usize, usize, Vec<u8>) {
         let folder = tempfile::tempdir().unwrap();
         let mut simulator = self.simulator();
+        if let Some(position) = mouse {
+            simulator.point_at(position);
+            let moved = iced::mouse::Event::CursorMoved { position };
+            let _ = simulator.simulate([iced::Event::Mouse(moved)]);
+        }
         let snapshot = simulator.snapshot(&self.window.theme()).unwrap();
         assert!(snapshot.matches_image(folder.path().join("screen.png")).unwrap());
         let file = std::fs::read_dir(folder.path()).unwrap().next().unwrap().unwrap();
@@ -124,7 +130,7 @@ impl Stage {
         let mut reader = png::Decoder::new(file).read_info().unwrap();
         let mut bytes = vec![0; reader.output_buffer_size().unwrap()];
         let info = reader.next_frame(&mut bytes).unwrap();
-        (info.width, info.height, bytes)
+        (info.width as usize, info.height as usize, bytes)
     }
 
     /// A key, as the window's subscription hears it where no field took it.

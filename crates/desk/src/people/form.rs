@@ -195,7 +195,10 @@ impl Form {
             (ScreeningChoice::Cleared, Some(on)) => Screening::Cleared { on },
             (ScreeningChoice::Cleared, None) => {
                 if self.screened_on.trim().is_empty() {
-                    check.say(Field::ScreenedOn, "Give the day of the clearance; it lapses after a year.");
+                    check.say(
+                        Field::ScreenedOn,
+                        "Give the day of the clearance; it lapses after a year.",
+                    );
                 }
                 Screening::NotAsked
             }
@@ -267,13 +270,7 @@ impl Checking {
     }
 
     /// Name and day of birth together tell athletes apart.
-    fn name(
-        &mut self,
-        name: &str,
-        born: Option<NaiveDate>,
-        id: Option<AthleteId>,
-        book: &Book,
-    ) {
+    fn name(&mut self, name: &str, born: Option<NaiveDate>, id: Option<AthleteId>, book: &Book) {
         if name.is_empty() {
             self.say(Field::Name, "Give a name; it stands on the card.");
         }

@@ -153,7 +153,10 @@ pub(crate) const RESTING_BPM: std::ops::RangeInclusive<f64> = 25.0..=120.0;
 /// The highest heart rates a person can have, bpm (judgement).
 pub(crate) const HIGHEST_BPM: std::ops::RangeInclusive<f64> = 100.0..=240.0;
 
-pub(crate) fn rate(cell: &str, credible: &std::ops::RangeInclusive<f64>) -> Result<HeartRate, &'static str> {
+pub(crate) fn rate(
+    cell: &str,
+    credible: &std::ops::RangeInclusive<f64>,
+) -> Result<HeartRate, &'static str> {
     let bpm: f64 = cell.replace(',', ".").parse().map_err(|_| "a heart rate")?;
     if !credible.contains(&bpm) {
         return Err("a heart rate a person can have");

@@ -89,10 +89,12 @@ fn paces(heights: &Range<f64>, look: &Look) -> Vec<(f64, String)> {
     [5, 10, 15, 30, 60, 120, 300]
         .into_iter()
         .map(|step| of_step(step, heights, look.units))
-        .find(|paces| paces.windows(2).all(|pair| match pair {
-            [slower, faster] => (faster.0 - slower.0) * px >= clear,
-            _ => true,
-        }))
+        .find(|paces| {
+            paces.windows(2).all(|pair| match pair {
+                [slower, faster] => (faster.0 - slower.0) * px >= clear,
+                _ => true,
+            })
+        })
         .unwrap_or_default()
 }
 

@@ -13,8 +13,9 @@ use pacewright_desk::schedule::{ToBook, ToNote};
 
 use crate::window::ink::Ink;
 use crate::window::parts::{
-    act, body, choice, faint_rule, field_with_enter, link, main_act, section, small, soft,
+    act, body, choice, faint_rule, field_with_enter, main_act, section, small, soft,
 };
+use crate::window::press::{Frame, Press, press};
 use crate::window::shared::Shared;
 
 const FROM: &str = "away from";
@@ -200,7 +201,11 @@ impl Calendar {
         .into()
     }
 
-    fn booking_form<'a>(&'a self, form: &'a BookingForm, shared: &'a Shared) -> Element<'a, Message> {
+    fn booking_form<'a>(
+        &'a self,
+        form: &'a BookingForm,
+        shared: &'a Shared,
+    ) -> Element<'a, Message> {
         let ink = shared.ink();
         let tests = TestKind::ALL.map(|kind| {
             let words = format!("{} minutes", kind.minutes());
@@ -232,11 +237,8 @@ impl Calendar {
             let label = "Running without pain or symptoms noted on";
             fields.push(self.field(WELL_ON, label, &form.well_on, Field::WellOn, shared));
         }
-        let fields: Element<'_, Message> = if wide {
-            row(fields).spacing(16).into()
-        } else {
-            column(fields).spacing(10).into()
-        };
+        let fields: Element<'_, Message> =
+            if wide { row(fields).spacing(16).into() } else { column(fields).spacing(10).into() };
         column![
             row(kinds).spacing(12),
             container(fields).max_width(980),
@@ -272,6 +274,11 @@ impl Calendar {
     }
 }
 
+/// An act of a row that needs nobody's eye.
+fn quiet<'a>(words: &str, ink: Ink) -> Press<'a, Message> {
+    press(soft(words, ink), Frame::None, ink)
+}
+
 fn save_or_leave<'a>(ink: Ink) -> Element<'a, Message> {
     row![
         main_act("Save", "Enter", ink).on_press(Message::SavePressed),
@@ -284,7 +291,7 @@ fn save_or_leave<'a>(ink: Ink) -> Element<'a, Message> {
 fn booking_row<'a>(booking: &Booking, ink: Ink) -> Element<'a, Message> {
     row![
         container(body(format!("{}, {}", words::test(booking.kind), day(booking.on)))).width(Fill),
-        link("Cancel", ink).on_press(Message::CancelPressed(booking.id)),
+        quiet("Cancel", ink).on_press(Message::CancelPressed(booking.id)),
     ]
     .spacing(12)
     .padding([5, 0])
@@ -297,16 +304,14 @@ fn away_row<'a>(away: &Away, ink: Ink) -> Element<'a, Message> {
     let unhurt = matches!(away.kind, AwayKind::Holiday | AwayKind::Camp);
     let well = match (away.well_on, away.to) {
         (Some(on), _) => format!("; running without pain or symptoms since {}", day_short(on)),
-        (None, Some(_)) if !unhurt => {
-            "; running without pain or symptoms not noted yet".to_owned()
-        }
+        (None, Some(_)) if !unhurt => "; running without pain or symptoms not noted yet".to_owned(),
         _ => String::new(),
     };
     let words = format!("Away, {}: {}{until}{well}", words::away(away.kind), day(away.from));
     row![
         container(body(words)).width(Fill),
-        link("Change", ink).on_press(Message::ChangePressed(away.id)),
-        link("Remove", ink).on_press(Message::RemovePressed(away.id)),
+        quiet("Change", ink).on_press(Message::ChangePressed(away.id)),
+        quiet("Remove", ink).on_press(Message::RemovePressed(away.id)),
     ]
     .spacing(12)
     .padding([5, 0])

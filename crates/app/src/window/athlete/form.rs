@@ -147,15 +147,23 @@ impl EditForm {
         let head = row![text(heading).size(TITLE).font(STRONG).width(Fill), acts.spacing(12)]
             .spacing(20)
             .align_y(Alignment::Center);
-        let mut lines = column![self.person(shared), self.health(shared), self.sensor(ink)];
+        let mut lines = column![
+            self.person(shared),
+            self.health(shared),
+            self.heart_rates(shared),
+            self.sensor(ink)
+        ];
         lines = lines.push(self.notes(ink));
         if known.is_some() {
             let remove = act("Remove this athlete", "", ink).on_press(Message::RemovePressed);
-            lines = lines.push(Space::new().height(14)).push(row![
-                remove,
-                Space::new().width(14),
-                small("With all their tests and zones; undo brings everything back.", ink),
-            ].align_y(Alignment::Center));
+            lines = lines.push(Space::new().height(14)).push(
+                row![
+                    remove,
+                    Space::new().width(14),
+                    small("With all their tests and zones; undo brings everything back.", ink),
+                ]
+                .align_y(Alignment::Center),
+            );
         }
         let lines = scrollable(container(lines).padding(iced::Padding::ZERO.right(18)))
             .height(Fill)
@@ -182,7 +190,13 @@ impl EditForm {
             self.line("Born", "a day like 1991-04-30", Field::Born, &self.form.born, ink),
             labelled("Sex", "for published equations", sexes.spacing(10), ink),
             self.line("Squads", known, Field::Squads, &self.form.squads, ink),
-            self.line("Other names", "in file names; parted by a semicolon", Field::Aliases, &self.form.aliases, ink),
+            self.line(
+                "Other names",
+                "in file names; parted by a semicolon",
+                Field::Aliases,
+                &self.form.aliases,
+                ink
+            ),
         ]
         .into()
     }
@@ -197,7 +211,8 @@ impl EditForm {
             answer("Cleared", ScreeningChoice::Cleared),
             answer("Hold", ScreeningChoice::Hold),
         ];
-        let answers = column![answers.spacing(10), small(words::health_questions(), ink)].spacing(6);
+        let answers =
+            column![answers.spacing(10), small(words::health_questions(), ink)].spacing(6);
         let about = "a hold also for pregnancy and the months after; never printed";
         let mut lines = column![labelled("Health questions", about, answers, ink)];
         let since = match form.screening {
@@ -210,22 +225,54 @@ impl EditForm {
         }
         if form.is_minor(shared.now().today) || !form.guardian_consent.is_empty() {
             let (label, hint) = ("A guardian consented on", "under 18 no all-out test without");
-            lines =
-                lines.push(self.line(label, hint, Field::GuardianConsent, &form.guardian_consent, ink));
+            lines = lines.push(self.line(
+                label,
+                hint,
+                Field::GuardianConsent,
+                &form.guardian_consent,
+                ink,
+            ));
         }
+        lines.into()
+    }
+
+    fn heart_rates<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
+        let (ink, form) = (shared.ink(), &self.form);
         let taken = |medication| Message::MedicationChosen(medication);
         let medication = row![
             choice("None", !form.medication, taken(Medication::None), ink),
-            choice("Lowers the heart rate", form.medication, taken(Medication::LowersHeartRate), ink),
+            choice(
+                "Lowers the heart rate",
+                form.medication,
+                taken(Medication::LowersHeartRate),
+                ink
+            ),
         ];
-        lines
-            .push(labelled("Medication", "beta blockers and the like: no heart-rate zones", medication.spacing(10), ink))
-            .push(self.line("Resting heart rate", "beats a minute", Field::Resting, &form.resting, ink))
-            .push(self.line("Highest heart rate", "known from a race or test, never from age", Field::Highest, &form.highest, ink))
+        column![]
+            .push(labelled(
+                "Medication",
+                "beta blockers and the like: no heart-rate zones",
+                medication.spacing(10),
+                ink,
+            ))
+            .push(self.line(
+                "Resting heart rate",
+                "beats a minute",
+                Field::Resting,
+                &form.resting,
+                ink,
+            ))
+            .push(self.line(
+                "Highest heart rate",
+                "known from a race or test, never from age",
+                Field::Highest,
+                &form.highest,
+                ink,
+            ))
             .into()
     }
 
-    fn sensor<'a>(&'a self, ink: Ink) -> Element<'a, Message> {
+    fn sensor(&self, ink: Ink) -> Element<'_, Message> {
         let sensor = |words, sensor| {
             choice(words, self.form.sensor == sensor, Message::SensorChosen(sensor), ink)
         };
@@ -237,7 +284,7 @@ impl EditForm {
         labelled("Sensor", "a wrist sensor sets no heart-rate zones", sensors.spacing(10), ink)
     }
 
-    fn notes<'a>(&'a self, ink: Ink) -> Element<'a, Message> {
+    fn notes(&self, ink: Ink) -> Element<'_, Message> {
         let editor = text_editor(&self.notes)
             .id("athlete notes")
             .size(BODY)
@@ -272,7 +319,8 @@ impl EditForm {
         let wrong = self.wrong.iter().find(|wrong| wrong.field == field);
         let wrong = wrong.map(|wrong| wrong.sentence.as_str());
         let typing = move |typed| Message::Typed(field, typed);
-        let input = field_with_enter(id(field), "", typed, wrong, ink, typing, Message::SavePressed);
+        let input =
+            field_with_enter(id(field), "", typed, wrong, ink, typing, Message::SavePressed);
         labelled(label, hint, input, ink)
     }
 }
@@ -285,13 +333,10 @@ fn labelled<'a>(
     ink: Ink,
 ) -> Element<'a, Message> {
     column![
-        row![
-            column![body(label), small(hint, ink)].width(LABEL),
-            container(entry).width(Fill)
-        ]
-        .spacing(20)
-        .padding([7, 0])
-        .align_y(Alignment::Center),
+        row![column![body(label), small(hint, ink)].width(LABEL), container(entry).width(Fill)]
+            .spacing(20)
+            .padding([7, 0])
+            .align_y(Alignment::Center),
         faint_rule(ink),
     ]
     .into()

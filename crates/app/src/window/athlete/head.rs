@@ -58,6 +58,10 @@ pub(super) fn view<'a>(page: &'a Page, wide: bool, shared: &'a Shared) -> Elemen
             _ => column![said],
         });
     }
+    let row = shared.rows.iter().find(|row| row.athlete == page.athlete.id);
+    if let Some(row) = row.filter(|row| matches!(row.concern, Concern::Returning { .. })) {
+        lines = lines.push(text(row.sentence.as_str()).size(BODY).color(ink.of(Role::Mark)));
+    }
     if !page.athlete.notes.is_empty() {
         let notes = format!("Notes, never printed: {}", page.athlete.notes);
         lines = lines.push(soft(notes, ink));

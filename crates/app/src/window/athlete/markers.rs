@@ -137,7 +137,6 @@ fn retest(due: &DueTest) -> String {
     let booked = if due.holds.contains(&Hold::Booked) { ", booked" } else { "" };
     let others = due.holds.iter().filter(|hold| **hold != Hold::Booked);
     let held: Vec<&str> = others.map(|hold| words::hold(*hold)).collect();
-    let held =
-        if held.is_empty() { String::new() } else { format!("; held: {}", held.join(", ")) };
+    let held = if held.is_empty() { String::new() } else { format!("; held: {}", held.join(", ")) };
     format!("{when}{booked}{held}")
 }

@@ -68,7 +68,10 @@ impl canvas::Program<Message> for Overlay {
         bounds: Rectangle,
         cursor: mouse::Cursor,
     ) -> Option<Action<Message>> {
-        if !matches!(event, Event::Mouse(mouse::Event::CursorMoved { .. } | mouse::Event::CursorLeft)) {
+        if !matches!(
+            event,
+            Event::Mouse(mouse::Event::CursorMoved { .. } | mouse::Event::CursorLeft)
+        ) {
             return None;
         }
         let hovered = cursor.position_in(bounds).and_then(|mouse| self.nearest(mouse));
@@ -118,10 +121,7 @@ impl Overlay {
         let left = (point.place.x + 14.0).min(self.width - wide - 1.0).max(0.0);
         let above = point.place.y - high - 12.0;
         let top = if above < 0.0 { point.place.y + 14.0 } else { above };
-        let ground = Rectangle::new(
-            Point::new(px(left), px(top)),
-            Size::new(px(wide), px(high)),
-        );
+        let ground = Rectangle::new(Point::new(px(left), px(top)), Size::new(px(wide), px(high)));
         frame.fill_rectangle(ground.position(), ground.size(), self.ink.of(Role::Field));
         frame.stroke_rectangle(
             ground.position(),

@@ -3,6 +3,7 @@
 use chrono::{Months, NaiveDate};
 use iced::widget::{Space, column, container, row, stack, text};
 use iced::{Alignment, Element, Fill};
+use pacewright_core::change::Verdict;
 use pacewright_core::format::{day, pace, pace_error, pace_unit, signed_percent};
 use pacewright_core::ids::TestId;
 use pacewright_core::quality::Reading;
@@ -38,8 +39,7 @@ pub(super) fn view<'a>(
     shared: &'a Shared,
 ) -> Element<'a, Message> {
     let ink = shared.ink();
-    let heading =
-        format!("Eighteen months, pace per {}, faster upward", pace_unit(shared.units()));
+    let heading = format!("Eighteen months, pace per {}, faster upward", pace_unit(shared.units()));
     let series: Vec<Series> = qualities.iter().map(|quality| quality.series.clone()).collect();
     let chart: Element<'_, Message> = match chart(&series, &look(f64::from(width), shared)) {
         Some(chart) => drawn(chart, chosen, shared),
@@ -72,7 +72,7 @@ pub(super) fn in_order(qualities: &[Quality], shared: &Shared) -> Vec<TestId> {
     chart.map(|chart| chart.points.iter().map(|p| p.reading.test).collect()).unwrap_or_default()
 }
 
-fn drawn<'a>(chart: Chart, chosen: Option<TestId>, shared: &'a Shared) -> Element<'a, Message> {
+fn drawn(chart: Chart, chosen: Option<TestId>, shared: &Shared) -> Element<'_, Message> {
     let (ink, units) = (shared.ink(), shared.units());
     let chosen = chosen.and_then(|test| chart.points.iter().position(|p| p.reading.test == test));
     let named: Vec<Named> = chart
@@ -87,7 +87,9 @@ fn drawn<'a>(chart: Chart, chosen: Option<TestId>, shared: &'a Shared) -> Elemen
         .collect();
     let line = match chosen.and_then(|index| named.get(index)) {
         Some(point) => format!("{}: {}", point.test, point.value),
-        None => "\u{2190} \u{2192} from test to test; upright lines: the error of one test".to_owned(),
+        None => {
+            "\u{2190} \u{2192} from test to test; upright lines: the error of one test".to_owned()
+        }
     };
     let (width, height) = (chart.drawing.width, chart.drawing.height);
     column![
@@ -152,10 +154,8 @@ fn quality_row<'a>(quality: &Quality, shared: &'a Shared) -> Element<'a, Message
             body(format!("{} \u{b1} {error:.1}", signed_percent(since.change.change_percent)))
         },
     );
-    let verdict = quality.since.map_or_else(
-        || soft("\u{2013}", ink),
-        |since| body(verdict(&since)),
-    );
+    let verdict =
+        quality.since.map_or_else(|| soft("\u{2013}", ink), |since| body(verdict(&since)));
     line([name(quality.kind(), ink), last, change, verdict])
 }
 
@@ -169,15 +169,15 @@ fn name<'a>(kind: TestKind, ink: Ink) -> Element<'a, Message> {
         .into()
 }
 
-/// The verdict in words with its chance.
+/// The verdict in words; with its probability where it is one.
 fn verdict(since: &Since) -> String {
     let change = &since.change;
     match since.verdict {
         None => "the one before was practice".to_owned(),
+        Some(verdict @ Verdict::NoClearChange) => words::verdict(verdict).to_owned(),
         Some(verdict) => {
-            let chance = change.chance_better.max(change.chance_worse);
-            let words = words::verdict(verdict);
-            if words == "no clear change" { words.to_owned() } else { format!("{words} ({chance:.2})") }
+            let probability = change.chance_better.max(change.chance_worse);
+            format!("{} ({probability:.2})", words::verdict(verdict))
         }
     }
 }

@@ -94,10 +94,8 @@ fn test_row<'a>(
     let (ink, units) = (shared.ink(), shared.units());
     let dash = || "\u{2013}".to_owned();
     let mean = test.performance.mean_speed().map_or_else(dash, |speed| pace(speed, units));
-    let rate = test
-        .performance
-        .mean_heart_rate
-        .map_or_else(dash, |rate| whole_beats(rate).to_string());
+    let rate =
+        test.performance.mean_heart_rate.map_or_else(dash, |rate| whole_beats(rate).to_string());
     let says = says(test, reading, units);
     let mut cells = row![
         container(body(test.on.format("%-d %b %Y").to_string())).width(DATE),
@@ -150,17 +148,12 @@ fn remark_lines<'a>(
     let shown = if open { worst.len() } else { WORST.min(worst.len()) };
     for remark in worst.iter().take(shown) {
         let words = words::remark(remark, shared.units());
-        lines = lines.push(indented(small(
-            format!("{}: {words}", words::severity(remark.severity)),
-            ink,
-        )));
+        lines = lines
+            .push(indented(small(format!("{}: {words}", words::severity(remark.severity)), ink)));
     }
     if worst.len() > WORST {
-        let turn = if open {
-            "fewer remarks".to_owned()
-        } else {
-            format!("{} more", worst.len() - WORST)
-        };
+        let turn =
+            if open { "fewer remarks".to_owned() } else { format!("{} more", worst.len() - WORST) };
         let turn = press(small(turn, ink), Frame::None, ink).padding(0);
         lines = lines.push(indented(turn.on_press(Message::RemarksTurned(test.id))));
     }
@@ -213,9 +206,11 @@ pub(super) fn old_zones<'a>(
     let mut lines = column![section("Zones before", ink)];
     let shown = if screen.all_zones { old.len() } else { FIRST_ZONES.min(old.len()) };
     for calibration in old.iter().take(shown) {
-        let before = page.calibrations.iter().rev().find(|other| {
-            (other.from, other.id) < (calibration.from, calibration.id)
-        });
+        let before = page
+            .calibrations
+            .iter()
+            .rev()
+            .find(|other| (other.from, other.id) < (calibration.from, calibration.id));
         let card = press(soft("Open the card", ink), Frame::None, ink)
             .on_press(Message::OldCardPressed(calibration.id));
         lines = lines
@@ -239,15 +234,16 @@ fn changed(before: Option<&Calibration>, after: &Calibration, units: UnitSystem)
     let of = |calibration: &Calibration, name| {
         calibration.markers.get(name).speed.map(|estimate| pace(estimate.value, units))
     };
-    let parts = [MarkerName::Lt1, MarkerName::Lt2, MarkerName::Vo2max].into_iter().filter_map(|name| {
-        let marker = words::marker(name);
-        match (before.and_then(|before| of(before, name)), of(after, name)) {
-            (old, new) if old == new => None,
-            (Some(old), Some(new)) => Some(format!("{marker} {old} to {new}")),
-            (None, Some(new)) => Some(format!("{marker} {new}")),
-            (_, None) => Some(format!("{marker} no longer known")),
-        }
-    });
+    let parts =
+        [MarkerName::Lt1, MarkerName::Lt2, MarkerName::Vo2max].into_iter().filter_map(|name| {
+            let marker = words::marker(name);
+            match (before.and_then(|before| of(before, name)), of(after, name)) {
+                (old, new) if old == new => None,
+                (Some(old), Some(new)) => Some(format!("{marker} {old} to {new}")),
+                (None, Some(new)) => Some(format!("{marker} {new}")),
+                (_, None) => Some(format!("{marker} no longer known")),
+            }
+        });
     let parts: Vec<String> = parts.collect();
     if parts.is_empty() { "paces as before".to_owned() } else { parts.join(" \u{b7} ") }
 }
@@ -265,7 +261,8 @@ fn more<'a>(
     if count <= first {
         return lines;
     }
-    let words = if all { "Show the newest only".to_owned() } else { format!("Show all {count} {what}") };
+    let words =
+        if all { "Show the newest only".to_owned() } else { format!("Show all {count} {what}") };
     let words = text(words).size(SMALL + 1.0).color(ink.of(Role::SoftInk));
     lines.push(Space::new().height(6)).push(press(words, Frame::Faint, ink).on_press(turn))
 }

@@ -132,13 +132,10 @@ fn zone_row<'a>(zone: ShownZone, has_rate: bool, ink: Ink) -> Element<'a, Messag
                 background: Some(ink.of(Role::zone(number)).into()),
                 ..container::Style::default()
             });
-    let hint = match (zone.hint, zone.estimated) {
-        (Some(hint), true) => Some(format!("{hint} \u{b7} estimated")),
-        (None, true) => Some("estimated".to_owned()),
-        (hint, false) => hint,
-    };
+    let leads =
+        if zone.estimated { format!("{}; estimated", zone.leads) } else { zone.leads.to_owned() };
     let mut name = column![strong(zone.name)].width(Fill);
-    if let Some(hint) = hint {
+    if let Some(hint) = zone.hint {
         name = name.push(small(hint, ink));
     }
     let cells = row![cell(badge, NUMBER), name];
@@ -146,7 +143,7 @@ fn zone_row<'a>(zone: ShownZone, has_rate: bool, ink: Ink) -> Element<'a, Messag
     cells
         .push(cell(body(zone.pace), PACE))
         .push(cell(body(zone.lap_400), LAP))
-        .push(cell(small(zone.leads, ink), LEADS))
+        .push(cell(small(leads, ink), LEADS))
         .spacing(GAP)
         .height(ROW - 2.0)
         .align_y(Alignment::Center)

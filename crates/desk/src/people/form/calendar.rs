@@ -124,7 +124,9 @@ fn held(page: &Page, on: NaiveDate) -> Option<String> {
     }
     let soon = begun().find(|away| may_test_from(away).is_none_or(|from| from > on))?;
     Some(match may_test_from(soon) {
-        Some(from) => format!("Too soon after {}: not before {}.", words::away(soon.kind), day_short(from)),
+        Some(from) => {
+            format!("Too soon after {}: not before {}.", words::away(soon.kind), day_short(from))
+        }
         None => format!(
             "Back from {}: note the day of running without pain or symptoms first.",
             words::away(soon.kind)

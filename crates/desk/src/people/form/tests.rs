@@ -105,7 +105,10 @@ fn who_may_not_run_is_not_booked() {
     assert_eq!(refusal(&held, "2026-12-01").unwrap(), "On hold: no all-out test.");
     let mut cleared = page(Screening::Cleared { on: date(2026, 3, 3) });
     assert_eq!(refusal(&cleared, "2026-12-01"), None);
-    assert_eq!(refusal(&cleared, "2026-11-24").unwrap(), "2026-11-24 is over; today is 2026-11-25.");
+    assert_eq!(
+        refusal(&cleared, "2026-11-24").unwrap(),
+        "2026-11-24 is over; today is 2026-11-25."
+    );
     // the clearance lapses after twelve months (judgement)
     assert!(refusal(&cleared, "2027-03-03").is_some());
     cleared.aways.push(Away {
