@@ -9,6 +9,7 @@ mod action;
 mod athlete;
 mod bar;
 mod cards;
+mod dialogs;
 mod figure;
 mod ink;
 mod keys;
@@ -38,6 +39,7 @@ use opening::Opened;
 use shared::{Notice, Shared};
 use trouble::Trouble;
 
+pub use dialogs::{Dialogs, SystemDialogs};
 pub use opening::Start;
 
 /// The whole window.
@@ -283,6 +285,7 @@ impl Desktop {
             (Message::Squad(m), Screen::Squad(s)) => s.update(m, shared).map(Message::Squad),
             (Message::Athlete(m), Screen::Athlete(s)) => s.update(m, shared).map(Message::Athlete),
             (Message::TestDay(m), Screen::TestDay(s)) => s.update(m, shared).map(Message::TestDay),
+            (Message::TestDay(m), _) => test_day::late(m).map(Message::TestDay),
             (Message::Cards(m), Screen::Cards(s)) => s.update(m, shared).map(Message::Cards),
             (Message::Library(m), Screen::Library(s)) => s.update(m, shared).map(Message::Library),
             (Message::Settings(m), Screen::Settings(s)) => {
@@ -513,5 +516,5 @@ impl Desktop {
 /// # Errors
 /// No display, or one that cannot be used, in one sentence with what to do.
 pub fn run(library: Option<PathBuf>, demo: bool, clock: fn() -> Now) -> Result<(), Problem> {
-    opening::run(Start { library, demo, clock })
+    opening::run(Start { library, demo, clock, dialogs: Arc::new(SystemDialogs) })
 }

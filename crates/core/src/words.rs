@@ -1,5 +1,6 @@
 //! The sentences: value and unit system in, sentence out. A screen's own labels stand with it.
 
+mod judgement;
 mod remarks;
 mod review;
 mod sources;
@@ -14,6 +15,7 @@ use crate::screening::NotCleared;
 use crate::test::TestKind;
 use crate::units::Origin;
 
+pub use judgement::{change, found_by, worth};
 pub use remarks::remark;
 pub use review::{act, concern, headline};
 pub use sources::{beats_range, speed_range, standing, where_from};

@@ -114,15 +114,36 @@ fn with_decision(decided: Decided) -> Result<Test, Problem> {
     Ok(test)
 }
 
-/// The zones that follow for one athlete once their tests are decided.
+/// What zones would follow if a test counted, without deciding anything.
+pub fn preview(page: &Page, test: &Test) -> Outcome {
+    let decision = Decision::Accepted { reason: None };
+    follow(page, &[(Test { decision, ..test.clone() }, true)])
+}
+
+/// The zones that follow for one athlete once their tests are decided. Where zones in force stood on
+/// a test that no longer sets any, those of the tests that remain take their place.
 fn follow(page: &Page, decided: &[(Test, bool)]) -> Outcome {
+    let athlete = page.athlete.id;
     let newest = decided.iter().filter(|(_, new_zones)| *new_zones).map(|(test, _)| test.on).max();
-    let before = newest.and_then(|on| page.current(on)).cloned();
+    let Some(on) = newest.or_else(|| bereft(page, decided).map(|zones| zones.from)) else {
+        return Outcome { athlete, before: None, zones: None, held_back: None };
+    };
+    let before = page.current(on).cloned();
     let tests: Vec<Test> = decided.iter().map(|(test, _)| test.clone()).collect();
-    let proposed = newest.and_then(|on| proposed_with(page, &tests, on));
-    let (zones, held_back) =
-        proposed.map_or((None, None), |(from, proposal)| put_in_force(page, from, proposal));
-    Outcome { athlete: page.athlete.id, before, zones, held_back }
+    let (zones, held_back) = match proposed_with(page, &tests, on) {
+        Some((from, proposal)) => put_in_force(page, from, proposal),
+        None => {
+            let why = "No other test counts: the zones in force stay until the next one does.";
+            (None, Some(why.to_owned()))
+        }
+    };
+    Outcome { athlete, before, zones, held_back }
+}
+
+/// The zones in force, where they stand on a test that is now decided to set none.
+fn bereft<'a>(page: &'a Page, decided: &[(Test, bool)]) -> Option<&'a Calibration> {
+    let taken = |id: TestId| decided.iter().any(|(test, sets)| test.id == id && !sets);
+    page.calibrations.last().filter(|zones| zones.basis.iter().any(|basis| taken(basis.test)))
 }
 
 /// What all tests that count say once these are among them, and the day it would be in force from: a
@@ -142,6 +163,12 @@ pub(crate) fn proposed_with(
 /// Why zones are not handed out: they contradict themselves, or the athlete holds them already (a
 /// smaller error of the same number needs no new card). `None` where they can be.
 pub(crate) fn held_back(page: &Page, proposal: &Proposal) -> Option<String> {
+=======
+    let Some(proposal) = propose(&page.athlete, tests, from) else {
+        let why = "No other test counts: the zones in force stay until the next one does.";
+        return (None, Some(why.to_owned()));
+    };
+>>>>>>> 65028ae
     if proposal.is_spoiled() {
         let why = worst(&proposal.derived.remarks);
         return Some(format!("The zones in force stay as they are. {why}"));

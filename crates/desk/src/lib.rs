@@ -23,7 +23,9 @@ pub mod roster;
 pub mod schedule;
 pub mod settings;
 pub mod standing;
+pub mod trace;
 pub mod typed;
+pub mod waiting;
 
 pub use desk::Desk;
 pub use now::Now;

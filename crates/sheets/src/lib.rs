@@ -17,6 +17,7 @@ pub mod review;
 pub mod strip;
 pub mod svg;
 pub mod test_day;
+pub mod trace;
 
 mod plot;
 mod typeset;

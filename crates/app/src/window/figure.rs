@@ -41,15 +41,58 @@ impl<Message> canvas::Program<Message> for Figure {
         _cursor: mouse::Cursor,
     ) -> Vec<Geometry> {
         let mut frame = canvas::Frame::new(renderer, bounds.size());
-        for primitive in &self.drawing.primitives {
-            paint(&mut frame, primitive, self.ink);
-        }
+        paint_all(&mut frame, &self.drawing, self.ink);
         vec![frame.into_geometry()]
     }
 }
 
+/// Paints a drawing into a frame. Strokes that follow each other become one path: a long line costs
+/// a fraction of its pieces, and its corners are joined.
+pub(super) fn paint_all(frame: &mut canvas::Frame, drawing: &Drawing, ink: Ink) {
+    let mut rest = drawing.primitives.as_slice();
+    while let Some((first, after)) = rest.split_first() {
+        let along = 1 + rest.windows(2).take_while(|pair| follows(pair)).count();
+        match rest.get(..along) {
+            Some(strokes) if along > 2 => {
+                paint_path(frame, strokes, ink);
+                rest = rest.get(along..).unwrap_or_default();
+            }
+            _ => {
+                paint(frame, first, ink);
+                rest = after;
+            }
+        }
+    }
+}
+
+/// Whether the second of two strokes goes on where the first ends.
+fn follows(pair: &[Primitive]) -> bool {
+    match pair {
+        [
+            Primitive::Line { to, ink, width, dashed: false, .. },
+            Primitive::Line { from, ink: next_ink, width: next_width, dashed: false, .. },
+        ] => to == from && ink == next_ink && (width - next_width).abs() < f64::EPSILON,
+        _ => false,
+    }
+}
+
+fn paint_path(frame: &mut canvas::Frame, strokes: &[Primitive], ink: Ink) {
+    let Some(Primitive::Line { from, ink: role, width, .. }) = strokes.first() else { return };
+    let path = Path::new(|builder| {
+        builder.move_to(point(*from));
+        for stroke in strokes {
+            if let Primitive::Line { to, .. } = stroke {
+                builder.line_to(point(*to));
+            }
+        }
+    });
+    // bevelled: a line that jumps from px to px grows no spikes, and costs no arc at each corner
+    let stroke = Stroke { line_join: canvas::LineJoin::Bevel, ..Stroke::default() };
+    frame.stroke(&path, stroke.with_color(ink.of(*role)).with_width(px(*width)));
+}
+
 /// Paints one primitive into a frame.
-pub(super) fn paint(frame: &mut canvas::Frame, primitive: &Primitive, ink: Ink) {
+fn paint(frame: &mut canvas::Frame, primitive: &Primitive, ink: Ink) {
     match primitive {
         Primitive::Line { from, to, ink: role, width, dashed } => {
             let dash = LineDash { segments: if *dashed { &DASHES } else { &[] }, offset: 0 };

@@ -50,12 +50,13 @@ pub(super) enum Shortcut {
 /// What an event asks for. What a field took (typing) is no shortcut, but for Tab, Esc and those
 /// with Ctrl.
 pub(super) fn shortcut(event: &Event, status: Status) -> Option<Shortcut> {
-    let Event::Keyboard(keyboard::Event::KeyPressed { key, modifiers, .. }) = event else {
+    let Event::Keyboard(keyboard::Event::KeyPressed { key, modified_key, modifiers, .. }) = event
+    else {
         return None;
     };
     with_control(key, *modifiers)
         .or_else(|| named(key, *modifiers, status))
-        .or_else(|| letter(key, *modifiers, status))
+        .or_else(|| letter(key, modified_key, *modifiers, status))
 }
 
 fn with_control(key: &Key, modifiers: Modifiers) -> Option<Shortcut> {
@@ -96,23 +97,27 @@ fn named(key: &Key, modifiers: Modifiers, status: Status) -> Option<Shortcut> {
     }
 }
 
-fn letter(key: &Key, modifiers: Modifiers, status: Status) -> Option<Shortcut> {
+/// `key` is what the key bears, `typed` what it types with Shift and the like: on one keyboard "?"
+/// is Shift and "/", on another it is Shift and something else.
+fn letter(key: &Key, typed: &Key, modifiers: Modifiers, status: Status) -> Option<Shortcut> {
     if status != Status::Ignored || modifiers.command() || modifiers.alt() {
         return None;
     }
-    let Key::Character(text) = key.as_ref() else { return None };
-    match text {
-        "/" => Some(Shortcut::Search),
-        "?" => Some(Shortcut::Keys),
-        _ => {
-            let letter = text.chars().next()?;
-            Some(Shortcut::Letter(letter.to_ascii_lowercase(), modifiers.shift()))
-        }
-    }
+    let Key::Character(bears) = key.as_ref() else { return None };
+    let typed = if let Key::Character(typed) = typed.as_ref() { typed } else { bears };
+    let shift = modifiers.shift();
+    let (sign, shift) = match (typed, bears) {
+        ("/", _) => return Some(Shortcut::Search),
+        ("?", _) => return Some(Shortcut::Keys),
+        // signs with a key of their own stay themselves, so that Shift can mean a larger step
+        (_, "[" | "]" | "," | ".") => (bears, shift),
+        _ => (typed, shift && typed.chars().all(char::is_alphabetic)),
+    };
+    Some(Shortcut::Letter(sign.chars().next()?.to_ascii_lowercase(), shift))
 }
 
 /// The sheet: where, the key, what it does.
-pub(super) const SHEET: [(&str, &str, &str); 28] = [
+pub(super) const SHEET: [(&str, &str, &str); 32] = [
     ("Everywhere", "Ctrl 1 to 5", "the rooms along the top"),
     ("Everywhere", "Tab, Shift Tab", "next field or button, the one before"),
     ("Everywhere", "Enter", "the framed act, or what has the focus"),
@@ -134,11 +139,15 @@ pub(super) const SHEET: [(&str, &str, &str); 28] = [
     ("Test day", "Enter, \u{2191} \u{2193}", "in a field: the row below, row by row"),
     ("Test day", "Ctrl K", "turn the row: new zones, or keep them and renew the date"),
     ("Test day", "Ctrl D", "take the row out"),
-    ("Test day", "R, P", "read recordings; print the cards of changed zones"),
+    ("Test day", "P", "print the cards of changed zones"),
     ("Test day", "/", "add an athlete by part of a name"),
+    ("Test day", "R", "recordings; there F chooses files, D a folder"),
+    ("Test day", "C", "confirm all usable recordings"),
     ("A test", "[ ]", "move the left edge by a second, with Shift by ten"),
-    ("A test", "< >", "move the right edge by a second, with Shift by ten"),
-    ("A test", "Enter, K, X", "use new zones; keep and renew; set aside"),
+    ("A test", ", .", "move the right edge by a second, with Shift by ten"),
+    ("A test", "Enter", "the framed answer"),
+    ("A test", "U, K, X", "use new zones; keep and renew; set aside"),
+    ("A test", "\u{2190} \u{2192}", "the waiting test before, the next one"),
     ("Cards", "Space", "choose or leave out"),
     ("Cards", "S, O", "save, open in the viewer"),
 ];
@@ -168,6 +177,23 @@ mod tests {
         let event = pressed(Key::Character("p".into()), Modifiers::empty());
         assert_eq!(shortcut(&event, Status::Ignored), Some(Shortcut::Letter('p', false)));
         assert_eq!(shortcut(&event, Status::Captured), None);
+    }
+
+    #[test]
+    fn a_sign_is_told_by_what_it_types_unless_it_has_a_key_of_its_own() {
+        let shifted = |bears: &str, types: &str| {
+            let mut event = pressed(Key::Character(bears.into()), Modifiers::SHIFT);
+            if let Event::Keyboard(keyboard::Event::KeyPressed { modified_key, .. }) = &mut event {
+                *modified_key = Key::Character(types.into());
+            }
+            shortcut(&event, Status::Ignored)
+        };
+        assert_eq!(shifted("/", "?"), Some(Shortcut::Keys));
+        assert_eq!(shifted("7", "/"), Some(Shortcut::Search));
+        assert_eq!(shifted("[", "{"), Some(Shortcut::Letter('[', true)));
+        assert_eq!(shifted(",", "<"), Some(Shortcut::Letter(',', true)));
+        assert_eq!(shifted("<", ">"), Some(Shortcut::Letter('>', false)));
+        assert_eq!(shifted("p", "P"), Some(Shortcut::Letter('p', true)));
     }
 
     #[test]

@@ -10,6 +10,7 @@ use pacewright_desk::settings::{self, Settings};
 use pacewright_desk::{Desk, Now, Problem};
 use pacewright_sheets::ink::Role;
 
+use super::dialogs::Dialogs;
 use super::ink::{BODY, FACE, Ink};
 use super::work::off_thread;
 use super::{Message, Window, heard};
@@ -23,6 +24,8 @@ pub struct Start {
     pub demo: bool,
     /// What time it is.
     pub clock: fn() -> Now,
+    /// How files are asked for.
+    pub dialogs: Arc<dyn Dialogs>,
 }
 
 /// A library that was opened and read.
@@ -32,6 +35,7 @@ pub struct Opened {
     pub(super) book: Arc<Book>,
     pub(super) settings: Settings,
     pub(super) clock: fn() -> Now,
+    pub(super) dialogs: Arc<dyn Dialogs>,
 }
 
 /// Opens and reads the library off the window's thread.
@@ -45,7 +49,8 @@ pub(super) fn opened(start: &Start) -> Result<Opened, Problem> {
     let desk = if start.demo { demo(&now)? } else { Desk::open(start.library.as_deref())? };
     let book = Arc::new(book::open(&desk)?);
     let settings = settings::settings(&desk)?;
-    Ok(Opened { desk: Arc::new(desk), book, settings, clock: start.clock })
+    let dialogs = Arc::clone(&start.dialogs);
+    Ok(Opened { desk: Arc::new(desk), book, settings, clock: start.clock, dialogs })
 }
 
 fn demo(now: &Now) -> Result<Desk, Problem> {

@@ -8,6 +8,7 @@ use pacewright_desk::settings::Settings;
 use pacewright_desk::standing::{self, StandingRow};
 use pacewright_desk::{Desk, Now, Problem};
 
+use super::dialogs::Dialogs;
 use super::ink::Ink;
 use super::opening::Opened;
 use super::test_day::Draft;
@@ -25,15 +26,17 @@ pub(super) struct Shared {
     pub(super) settings: Settings,
     /// What is typed on test day and does not count yet.
     pub(super) draft: Option<Draft>,
+    /// How files are asked for.
+    pub(super) dialogs: Arc<dyn Dialogs>,
     /// What time it is, asked anew whenever it matters.
     clock: fn() -> Now,
 }
 
 impl Shared {
     pub(super) fn new(opened: Opened) -> Self {
-        let Opened { desk, book, settings, clock } = opened;
+        let Opened { desk, book, settings, clock, dialogs } = opened;
         let rows = standing::rows(&book.pages, &clock());
-        Self { desk, book, rows, settings, draft: None, clock }
+        Self { desk, book, rows, settings, draft: None, dialogs, clock }
     }
 
     /// Takes in the facts as they are after a change.

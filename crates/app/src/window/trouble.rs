@@ -1,8 +1,11 @@
 //! The library could not be opened: what happened, and the ways out.
 
+use std::sync::Arc;
+
 use iced::Element;
 use iced::widget::{column, container, row};
 
+use super::dialogs::SystemDialogs;
 use super::ink::Ink;
 use super::opening::Start;
 use super::parts::{act, body, main_act, page, soft, title};
@@ -32,7 +35,10 @@ impl Trouble {
     pub(super) fn update(&mut self, message: Message) -> Option<Option<Start>> {
         match message {
             Message::Again => Some(None),
-            Message::Demo(clock) => Some(Some(Start { library: None, demo: true, clock })),
+            Message::Demo(clock) => {
+                let dialogs = Arc::new(SystemDialogs);
+                Some(Some(Start { library: None, demo: true, clock, dialogs }))
+            }
         }
     }
 

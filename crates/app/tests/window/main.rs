@@ -4,5 +4,8 @@ mod athlete;
 mod hands;
 mod journeys;
 mod pictures;
+mod recorded;
+mod recorded_pictures;
+mod runs;
 mod stage;
 mod table;

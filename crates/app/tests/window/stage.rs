@@ -1,15 +1,32 @@
 //! A window on a stage: messages in, tasks run to their end, what stands on screen read back.
 
+use std::path::PathBuf;
+use std::sync::Arc;
+
 use chrono::NaiveDate;
 use iced::{Settings, Size, Task};
 use iced_test::runtime::{Action, task};
 use iced_test::{Simulator, futures::futures};
-use pacewright::window::{Message, Start, Window, heard};
+use pacewright::window::{Dialogs, Message, Start, Window, heard};
 use pacewright_desk::Now;
 
 /// The day of every journey.
 pub(crate) fn clock() -> Now {
     Now::noon_of(NaiveDate::from_ymd_opt(2026, 11, 25).unwrap())
+}
+
+/// Dialogs in which the same is always chosen.
+#[derive(Debug)]
+struct Chosen(Vec<PathBuf>);
+
+impl Dialogs for Chosen {
+    fn recordings(&self) -> Vec<PathBuf> {
+        self.0.clone()
+    }
+
+    fn folder(&self) -> Option<PathBuf> {
+        self.0.first().cloned()
+    }
 }
 
 /// A window with the size it is seen at.
@@ -21,12 +38,18 @@ pub(crate) struct Stage {
 impl Stage {
     /// The demo squad.
     pub(crate) fn demo() -> Self {
-        Self::start(Start { library: None, demo: true, clock })
+        Self::start(Start { library: None, demo: true, clock, dialogs: Arc::new(Chosen(vec![])) })
     }
 
     /// A library of its own in a folder.
-    pub(crate) fn library(path: std::path::PathBuf) -> Self {
-        Self::start(Start { library: Some(path), demo: false, clock })
+    pub(crate) fn library(path: PathBuf) -> Self {
+        Self::choosing(path, Vec::new())
+    }
+
+    /// A library of its own, and what is chosen in every dialog.
+    pub(crate) fn choosing(library: PathBuf, chosen: Vec<PathBuf>) -> Self {
+        let dialogs = Arc::new(Chosen(chosen));
+        Self::start(Start { library: Some(library), demo: false, clock, dialogs })
     }
 
     fn start(start: Start) -> Self {
@@ -45,6 +68,36 @@ impl Stage {
                 let next = self.window.update(message);
                 self.finish(next);
             }
+        }
+    }
+
+    /// Several things happen before any of what follows from them is done.
+    pub(crate) fn tell_together(&mut self, messages: Vec<Message>) {
+        let tasks: Vec<_> = messages.into_iter().map(|m| self.window.update(m)).collect();
+        for task in tasks {
+            self.finish(task);
+        }
+    }
+
+    /// Files are dropped on the window.
+    pub(crate) fn drop_files(&mut self, paths: &[PathBuf]) {
+        let dropped = |path: &PathBuf| {
+            let event = iced::Event::Window(iced::window::Event::FileDropped(path.clone()));
+            heard(event, iced::event::Status::Ignored, iced::window::Id::unique()).unwrap()
+        };
+        self.tell_together(paths.iter().map(dropped).collect());
+    }
+
+    /// A path is read, and another room is opened before that is done.
+    pub(crate) fn read_then_leave(&mut self, path: &std::path::Path, room: &'static str) {
+        self.type_into("recordings path", &path.to_string_lossy());
+        let mut simulator = self.simulator();
+        let _target = simulator.click("Read").unwrap();
+        let messages: Vec<Message> = simulator.into_messages().collect();
+        let tasks: Vec<_> = messages.into_iter().map(|m| self.window.update(m)).collect();
+        self.click(room);
+        for task in tasks {
+            self.finish(task);
         }
     }
 
@@ -195,11 +248,78 @@ impl Stage {
 
     /// Writes a picture of the screen into the folder named by `PACEWRIGHT_PICTURES`, if it is.
     pub(crate) fn picture(&self, name: &str) {
-        let mut simulator = self.simulator();
+        self.write(&mut self.simulator(), name);
+    }
+
+    fn write(&self, simulator: &mut Simulator<'_, Message>, name: &str) {
         let snapshot = simulator.snapshot(&self.window.theme()).unwrap();
         if let Some(folder) = std::env::var_os("PACEWRIGHT_PICTURES") {
             let path = std::path::Path::new(&folder).join(format!("{name}.png"));
             assert!(snapshot.matches_image(path).unwrap(), "{name} was there already and differs");
         }
+    }
+
+    /// Every text on the screen that is not out of sight, top to bottom as it is laid out.
+    fn texts(&self) -> Vec<(String, iced::Rectangle)> {
+        use iced_test::selector::Candidate;
+        let mut seen = Vec::new();
+        let every = |candidate: Candidate<'_>| {
+            if let Candidate::Text { content, bounds, .. } = candidate {
+                seen.push((content.to_owned(), bounds));
+            }
+            None::<()>
+        };
+        let _nothing_found = self.simulator().find(every);
+        seen
+    }
+
+    /// How often words stand on the screen as a text of their own.
+    pub(crate) fn count(&self, words: &str) -> usize {
+        self.texts().iter().filter(|(text, _)| text == words).count()
+    }
+
+    /// The first text that begins so.
+    pub(crate) fn starting_with(&self, words: &str) -> Option<String> {
+        self.texts().into_iter().map(|(text, _)| text).find(|text| text.starts_with(words))
+    }
+
+    /// The text laid out next after one.
+    pub(crate) fn text_after(&self, words: &str) -> String {
+        let texts = self.texts();
+        let place = texts.iter().position(|(text, _)| text == words).unwrap();
+        texts[place + 1].0.clone()
+    }
+
+    /// How far down the first of some words stands.
+    pub(crate) fn height_of(&self, words: &str) -> Option<f32> {
+        self.texts().iter().find(|(text, _)| text == words).map(|(_, bounds)| bounds.y)
+    }
+
+    /// The title of the test that is looked at.
+    pub(crate) fn title_of_test(&self) -> String {
+        let is_title = |text: &String| text.ends_with("-minute test") && text.contains(", ");
+        self.texts().into_iter().map(|(text, _)| text).find(is_title).unwrap()
+    }
+
+    /// How many tests wait, by the words beside the title of the one that is looked at.
+    pub(crate) fn waiting(&self) -> usize {
+        let words = self.starting_with("1 of ").unwrap();
+        words.split(' ').nth(2).unwrap().parse().unwrap()
+    }
+
+    /// A picture with the pointer at a place, as shares of the width and px from the top.
+    pub(crate) fn picture_pointing(&self, share: f32, y: f32, name: &str) {
+        let mut simulator = self.simulator();
+        let scale = self.window.scale();
+        let position = iced::Point::new(self.size.width / scale * share, y);
+        simulator.point_at(position);
+        let moved = iced::Event::Mouse(iced::mouse::Event::CursorMoved { position });
+        let _statuses = simulator.simulate([moved]);
+        self.write(&mut simulator, name);
+    }
+
+    /// A key that types a sign.
+    pub(crate) fn sign(&mut self, sign: &str, modifiers: iced::keyboard::Modifiers) {
+        self.key(iced::keyboard::Key::Character(sign.into()), modifiers);
     }
 }

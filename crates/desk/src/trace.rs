@@ -1,0 +1,299 @@
+//! One test looked at closely: its recording ready to be drawn, its effort judged wherever its edges
+//! are set, and what would change if it counted.
+
+use std::path::PathBuf;
+
+use chrono::{DateTime, NaiveDate, Utc};
+use pacewright_core::assess::{Assessment, assess, assess_at};
+use pacewright_core::calibration::{Calibration, propose};
+use pacewright_core::change::{self, Change};
+use pacewright_core::effort::{DistanceLine, Edge, Effort, FoundBy, with_edge};
+use pacewright_core::ids::TestId;
+use pacewright_core::recording::{Recording, Span};
+use pacewright_core::remark::{Remark, Use};
+use pacewright_core::test::{Evidence, Performance, Test, TestKind};
+use pacewright_core::units::{HeartRate, Seconds, Speed};
+use pacewright_sheets::trace::Moment;
+use pacewright_store::ContentHash;
+
+use crate::book::{Page, target_on};
+use crate::decide::{Outcome, preview};
+use crate::desk::Desk;
+use crate::files::read_bytes;
+use crate::{Now, Problem};
+
+/// The speed that is drawn is the mean over this many seconds around each moment. Nothing is
+/// measured on it.
+const DRAWN_OVER_S: f64 = 15.0;
+/// Between samples further apart than this (seconds) no line is drawn.
+const BROKEN_FROM_S: f64 = 30.0;
+
+/// A test, opened.
+#[derive(Debug, Clone)]
+pub struct Opened {
+    /// The test as it stands in the library.
+    pub test: Test,
+    /// Its recording; `None` where the result was typed in.
+    pub recorded: Option<Recorded>,
+}
+
+/// A recording behind a test.
+#[derive(Debug, Clone)]
+pub struct Recorded {
+    /// The name of the file it was read from.
+    pub file_name: String,
+    /// When it began.
+    pub started_at: Option<DateTime<Utc>>,
+    /// What is drawn, moment by moment.
+    pub moments: Vec<Moment>,
+    /// Pauses and legs of other sports.
+    pub pauses: Vec<Span>,
+    /// When positions jumped.
+    pub jumps: Vec<Seconds>,
+    /// The effort as the program finds it.
+    pub found: Judged,
+    /// The effort as the test has it.
+    pub kept: Judged,
+    recording: Recording,
+    line: DistanceLine,
+    kind: TestKind,
+    target: Option<HeartRate>,
+}
+
+/// An effort with all that is said of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judged {
+    /// The effort.
+    pub effort: Effort,
+    /// What the checks say, worst first.
+    pub remarks: Vec<Remark>,
+    /// What it is good for.
+    pub good_for: Use,
+    /// The numbers the test keeps.
+    pub performance: Performance,
+    /// The speeds of its four quarters; fewer where one cannot be told.
+    pub quarters: Vec<Speed>,
+}
+
+/// Opens a test with its recording.
+///
+/// # Errors
+/// A test that is gone, damage in the library, or a recording that no longer holds the test.
+pub fn open(desk: &Desk, test: TestId) -> Result<Opened, Problem> {
+    let (test, target, stored) = desk.ask(move |library| {
+        let test = library.test(test)?;
+        let Evidence::Recorded { recording, .. } = test.evidence else {
+            return Ok((test, None, None));
+        };
+        let athlete = library.athlete(test.athlete)?;
+        let target = target_on(&athlete, &library.tests_of(test.athlete)?, test.on);
+        let stored = library.recording(recording)?;
+        Ok((test, target, Some(stored)))
+    })?;
+    let recorded = match stored {
+        Some((row, recording)) => Some(Recorded::new(&test, recording, row.file_name, target)?),
+        None => None,
+    };
+    Ok(Opened { test, recorded })
+}
+
+impl Recorded {
+    fn new(
+        test: &Test,
+        recording: Recording,
+        file_name: String,
+        target: Option<HeartRate>,
+    ) -> Result<Self, Problem> {
+        let gone = || {
+            Problem::new(
+                "The recording of this test no longer holds an effort of its length; set the test aside.",
+            )
+        };
+        let line = DistanceLine::of(&recording).ok_or_else(gone)?;
+        let Evidence::Recorded { span, found_by, .. } = test.evidence else { return Err(gone()) };
+        let at_span = || judged(&line, assess_at(&recording, test.kind, span, target).ok()?);
+        let found = assess(&recording, test.kind, target).ok().and_then(|a| judged(&line, a));
+        let kept = if found_by == FoundBy::ByHand { at_span() } else { found.clone() };
+        let kept = kept.or_else(at_span).ok_or_else(gone)?;
+        Ok(Self {
+            file_name,
+            started_at: recording.started_at(),
+            moments: moments(&recording, &line),
+            pauses: line.pauses().to_vec(),
+            jumps: line.jumps().iter().map(|jump| jump.at).collect(),
+            found: found.unwrap_or_else(|| kept.clone()),
+            kept,
+            line,
+            kind: test.kind,
+            target,
+            recording,
+        })
+    }
+
+    /// The whole recording's length.
+    pub fn duration(&self) -> Seconds {
+        self.recording.duration()
+    }
+
+    /// Where the effort stands once one of its edges is moved to a time, as far as the test's length
+    /// allows.
+    pub fn moved(&self, span: Span, edge: Edge, to: Seconds) -> Option<Span> {
+        with_edge(self.kind, self.recording.duration(), span, edge, to)
+    }
+
+    /// Judges another stretch as the effort; the stretch that was found is as it was found.
+    ///
+    /// # Errors
+    /// A stretch too short for the test.
+    pub fn judge_at(&self, span: Span) -> Result<Judged, Problem> {
+        if span == self.found.effort.span {
+            return Ok(self.found.clone());
+        }
+        let assessment = assess_at(&self.recording, self.kind, span, self.target)
+            .map_err(|error| Problem::new(format!("{error}: leave the edges further apart.")))?;
+        judged(&self.line, assessment).ok_or_else(|| {
+            Problem::new("That stretch cannot be measured; move the edges elsewhere.")
+        })
+    }
+
+    /// The moment nearest to a time.
+    pub fn moment_at(&self, time: Seconds) -> Option<&Moment> {
+        let after = self.moments.partition_point(|m| m.time < time);
+        let far = |m: &&Moment| (m.time.s() - time.s()).abs();
+        let around = self.moments.get(after.saturating_sub(1)..(after + 1).min(self.moments.len()));
+        around?.iter().min_by(|a, b| far(a).total_cmp(&far(b)))
+    }
+}
+
+impl Opened {
+    /// The test with an effort as it was judged: what is kept once it is decided on.
+    pub fn with_effort(&self, judged: &Judged) -> Test {
+        let mut test = self.test.clone();
+        if let Evidence::Recorded { span, found_by, .. } = &mut test.evidence {
+            (*span, *found_by) = (judged.effort.span, judged.effort.found_by);
+            test.performance = judged.performance;
+        }
+        test
+    }
+}
+
+fn judged(line: &DistanceLine, assessment: Assessment) -> Option<Judged> {
+    let performance = assessment.performance()?;
+    let effort = assessment.effort?;
+    Some(Judged {
+        effort,
+        good_for: assessment.good_for,
+        performance,
+        quarters: quarters(line, effort.span),
+        remarks: assessment.remarks,
+    })
+}
+
+fn quarters(line: &DistanceLine, span: Span) -> Vec<Speed> {
+    let quarter = span.length_s() / 4.0;
+    let speed = |index: u32| {
+        let from = span.from.s() + quarter * f64::from(index);
+        let part = Span { from: Seconds::from_s(from).ok()?, to: seconds(from + quarter)? };
+        Speed::over(line.between(part)?, seconds(quarter)?)
+    };
+    (0..4).filter_map(speed).collect()
+}
+
+fn seconds(s: f64) -> Option<Seconds> {
+    Seconds::from_s(s).ok()
+}
+
+/// What is drawn of each sample; an empty moment stands where the line breaks.
+fn moments(recording: &Recording, line: &DistanceLine) -> Vec<Moment> {
+    let samples = recording.samples();
+    let mut moments: Vec<Moment> = Vec::with_capacity(samples.len());
+    for sample in samples {
+        if let Some(before) = moments.last().map(|m| m.time.s())
+            && sample.time.s() - before > BROKEN_FROM_S
+            && let Some(time) = seconds(f64::midpoint(before, sample.time.s()))
+        {
+            moments.push(Moment { time, speed: None, heart_rate: None, altitude: None });
+        }
+        moments.push(Moment {
+            time: sample.time,
+            speed: drawn_speed(line, sample.time, recording.duration()),
+            heart_rate: sample.heart_rate,
+            altitude: sample.altitude,
+        });
+    }
+    moments
+}
+
+/// The mean speed around a moment; none inside a pause.
+fn drawn_speed(line: &DistanceLine, time: Seconds, duration: Seconds) -> Option<Speed> {
+    let paused = line.pauses().partition_point(|p| p.to < time);
+    if line.pauses().get(paused).is_some_and(|p| p.from < time && time < p.to) {
+        return None;
+    }
+    let from = seconds((time.s() - DRAWN_OVER_S / 2.0).max(0.0))?;
+    let to = seconds((time.s() + DRAWN_OVER_S / 2.0).min(duration.s()))?;
+    let span = Span { from, to };
+    Speed::over(line.between(span)?, seconds(span.length_s())?)
+}
+
+/// What would change if a test counted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Consequence {
+    /// The zones in force now.
+    pub now: Option<Calibration>,
+    /// The zones that would follow, or why none would.
+    pub outcome: Outcome,
+    /// What would have to be said with them.
+    pub remarks: Vec<Remark>,
+    /// The change of speed since the test of this kind that counted last before, and its day.
+    pub change: Option<(Change, NaiveDate)>,
+}
+
+/// What would change for an athlete if a test counted as it is given.
+pub fn consequence(page: &Page, test: &Test, now: &Now) -> Consequence {
+    let outcome = preview(page, test);
+    let remarks = outcome.zones.as_ref().map_or_else(Vec::new, |zones| {
+        let mut tests: Vec<Test> = page.tests.iter().filter(|t| t.id != test.id).cloned().collect();
+        let decision = pacewright_core::test::Decision::Accepted { reason: None };
+        tests.push(Test { decision, ..test.clone() });
+        propose(&page.athlete, &tests, zones.from).map_or_else(Vec::new, |p| p.derived.remarks)
+    });
+    let last = page
+        .tests
+        .iter()
+        .filter(|t| t.kind == test.kind && t.decision.is_accepted())
+        .filter(|t| t.id != test.id && t.on <= test.on)
+        .max_by_key(|t| (t.on, t.id));
+    let change = last.and_then(|last| {
+        let (before, after) = (last.performance.mean_speed()?, test.performance.mean_speed()?);
+        Some((change::compare(test.kind, &[before], &[after])?, last.on))
+    });
+    let in_force = page.calibrations.last().filter(|c| c.from <= now.today.max(test.on));
+    Consequence { now: in_force.cloned(), outcome, remarks, change }
+}
+
+/// The test behind each file, where one was taken in from it; a file that cannot be read any more
+/// has none.
+///
+/// # Errors
+/// Damage in the library.
+pub fn tests_of_files(desk: &Desk, paths: &[PathBuf]) -> Result<Vec<Option<TestId>>, Problem> {
+    let hashes: Vec<Option<ContentHash>> =
+        paths.iter().map(|path| Some(ContentHash::of(&read_bytes(path).ok()?))).collect();
+    desk.ask(move |library| {
+        let tests = library.tests()?;
+        let mut found = Vec::with_capacity(hashes.len());
+        for hash in hashes {
+            let stored = match hash {
+                Some(hash) => library.recording_by_hash(&hash)?,
+                None => None,
+            };
+            let stands_on = |test: &&Test| match (test.evidence, &stored) {
+                (Evidence::Recorded { recording, .. }, Some(stored)) => recording == stored.id,
+                _ => false,
+            };
+            found.push(tests.iter().find(stands_on).map(|test| test.id));
+        }
+        Ok(found)
+    })
+}
