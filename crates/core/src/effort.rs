@@ -21,7 +21,7 @@ use crate::units::{Distance, HeartRate, Share, Speed};
 
 pub use edges::{Edge, with_edge};
 pub use fastest::{Window, fastest_window};
-pub use find::{NoEffort, find, kind_by_lap, measure};
+pub use find::{NoEffort, find, kind_by_lap, kind_by_length, measure};
 pub use jumps::Jump;
 pub use line::{DistanceLine, DistanceSource};
 pub(crate) use pauses::closed_spans;

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use chrono::NaiveDate;
-use pacewright_core::assess::assess;
+use pacewright_core::assess::{Known, assess_at_known};
 use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::{Calibration, Facts, propose};
 use pacewright_core::checks::RULES_VERSION;
@@ -24,6 +24,7 @@ use pacewright_core::units::HeartRate;
 use pacewright_store::{CachedRemarks, Library};
 
 use crate::desk::Desk;
+use crate::measured;
 use crate::{Now, Problem};
 
 /// One athlete with all that is known.
@@ -95,7 +96,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         let waits = |t: &&Test| t.decision == Decision::ToConfirm || checks_its_target(t, &beside);
         for test in tests.iter().filter(waits) {
             let target = target_on(&facts_of(&athlete, &tests, &beside), test.on);
-            let remarks = judge(library, test, target)?;
+            let remarks = judge(library, &athlete, test, target)?;
             let _none_before = judged.insert(test.id, remarks);
         }
         pages.push(Page {
@@ -132,15 +133,21 @@ pub fn judged(desk: &Desk, page: &Page) -> Result<HashMap<TestId, Vec<Remark>>, 
 /// recording. A typed test has none of its own.
 fn judge(
     library: &mut Library,
+    athlete: &Athlete,
     test: &Test,
     target: Option<HeartRate>,
 ) -> Result<Vec<Remark>, Problem> {
-    let Evidence::Recorded { recording, .. } = test.evidence else { return Ok(Vec::new()) };
+    let Evidence::Recorded { recording, span, found_by } = test.evidence else {
+        return Ok(Vec::new());
+    };
     if let CachedRemarks::Known(remarks) = library.cached_remarks(test.id, RULES_VERSION)? {
         return Ok(remarks);
     }
+    let measured = measured::of_recording(library, recording)?;
+    let known = Known { target, sensor: athlete.sensor, measured };
     let (_, recording) = library.recording(recording)?;
-    let remarks = match assess(&recording, test.kind, target) {
+    // where it was found or set stays, also where newer rules would find it elsewhere
+    let remarks = match assess_at_known(&recording, test.kind, span, found_by, &known) {
         Ok(assessment) => assessment.remarks,
         Err(error) => {
             return Err(Problem::new(format!(
