@@ -15,7 +15,7 @@ use crate::screening::NotCleared;
 use crate::test::TestKind;
 use crate::units::Origin;
 
-pub use judgement::{change, found_by, worth};
+pub use judgement::{change_with_error, found_by, worth};
 pub use remarks::remark;
 pub use review::{act, concern, headline};
 pub use sources::{beats_range, speed_range, standing, where_from};

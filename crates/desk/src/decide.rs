@@ -163,12 +163,6 @@ pub(crate) fn proposed_with(
 /// Why zones are not handed out: they contradict themselves, or the athlete holds them already (a
 /// smaller error of the same number needs no new card). `None` where they can be.
 pub(crate) fn held_back(page: &Page, proposal: &Proposal) -> Option<String> {
-=======
-    let Some(proposal) = propose(&page.athlete, tests, from) else {
-        let why = "No other test counts: the zones in force stay until the next one does.";
-        return (None, Some(why.to_owned()));
-    };
->>>>>>> 65028ae
     if proposal.is_spoiled() {
         let why = worst(&proposal.derived.remarks);
         return Some(format!("The zones in force stay as they are. {why}"));

@@ -223,17 +223,7 @@ impl Stage {
 
     /// Every text on the screen, from the top.
     pub(crate) fn texts(&self) -> Vec<String> {
-        let texts = std::sync::Arc::new(std::sync::Mutex::new(Vec::new()));
-        let heard = std::sync::Arc::clone(&texts);
-        // a selector that takes nothing is asked about everything
-        let all = move |candidate: iced_test::selector::Candidate<'_>| -> Option<()> {
-            if let iced_test::selector::Candidate::Text { content, .. } = candidate {
-                heard.lock().unwrap().push(content.to_owned());
-            }
-            None
-        };
-        let _nothing = self.simulator().find(all);
-        std::mem::take(&mut *texts.lock().unwrap())
+        self.placed_texts().into_iter().map(|(text, _)| text).collect()
     }
 
     /// Whether words stand on the screen within longer ones.
@@ -260,7 +250,7 @@ impl Stage {
     }
 
     /// Every text on the screen that is not out of sight, top to bottom as it is laid out.
-    fn texts(&self) -> Vec<(String, iced::Rectangle)> {
+    fn placed_texts(&self) -> Vec<(String, iced::Rectangle)> {
         use iced_test::selector::Candidate;
         let mut seen = Vec::new();
         let every = |candidate: Candidate<'_>| {
@@ -275,30 +265,30 @@ impl Stage {
 
     /// How often words stand on the screen as a text of their own.
     pub(crate) fn count(&self, words: &str) -> usize {
-        self.texts().iter().filter(|(text, _)| text == words).count()
+        self.texts().iter().filter(|text| *text == words).count()
     }
 
     /// The first text that begins so.
     pub(crate) fn starting_with(&self, words: &str) -> Option<String> {
-        self.texts().into_iter().map(|(text, _)| text).find(|text| text.starts_with(words))
+        self.texts().into_iter().find(|text| text.starts_with(words))
     }
 
     /// The text laid out next after one.
     pub(crate) fn text_after(&self, words: &str) -> String {
         let texts = self.texts();
-        let place = texts.iter().position(|(text, _)| text == words).unwrap();
-        texts[place + 1].0.clone()
+        let place = texts.iter().position(|text| text == words).unwrap();
+        texts[place + 1].clone()
     }
 
     /// How far down the first of some words stands.
     pub(crate) fn height_of(&self, words: &str) -> Option<f32> {
-        self.texts().iter().find(|(text, _)| text == words).map(|(_, bounds)| bounds.y)
+        self.placed_texts().iter().find(|(text, _)| text == words).map(|(_, bounds)| bounds.y)
     }
 
     /// The title of the test that is looked at.
     pub(crate) fn title_of_test(&self) -> String {
         let is_title = |text: &String| text.ends_with("-minute test") && text.contains(", ");
-        self.texts().into_iter().map(|(text, _)| text).find(is_title).unwrap()
+        self.texts().into_iter().find(is_title).unwrap()
     }
 
     /// How many tests wait, by the words beside the title of the one that is looked at.

@@ -50,8 +50,7 @@ pub fn off_target(held: HeartRate, target: HeartRate, ran: Speed) -> Option<Rema
     let on_target = (ran - speed_change_for(by_bpm)).max(0.1);
     let finding =
         Finding::OffTarget { by_bpm, pace_effect_s_per_km: 1_000.0 / on_target - 1_000.0 / ran };
-    (by_bpm.abs() > ON_TARGET_BPM)
-        .then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))
+    (by_bpm.abs() > ON_TARGET_BPM).then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))
 }
 
 fn recorded_off_target(evidence: &Evidence<'_>, effort: &Effort) -> Option<Remark> {

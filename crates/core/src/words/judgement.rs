@@ -1,6 +1,5 @@
 //! What a test is worth and what it would change, in words.
 
-use super::verdict;
 use crate::change::{Change, Verdict};
 use crate::effort::FoundBy;
 use crate::format::signed_percent;
@@ -39,16 +38,13 @@ pub fn worth(remarks: &[Remark]) -> String {
 
 /// A change with its error and verdict: "+3.4 %, error of a change 2.8 %: likely gain (0.80)"; the
 /// number in brackets is the probability of what the verdict says.
-pub fn change(change: &Change) -> String {
+pub fn change_with_error(change: &Change) -> String {
     let (by, error) = (signed_percent(change.change_percent), change.standard_error_percent);
-    let chance = match change.verdict {
-        Verdict::ClearGain | Verdict::LikelyGain => change.chance_better,
-        Verdict::ClearLoss | Verdict::LikelyLoss => change.chance_worse,
-        Verdict::NoClearChange => {
-            return format!("{by}, inside the error of a change, {error:.1} %: no clear change");
-        }
-    };
-    format!("{by}, error of a change {error:.1} %: {} ({chance:.2})", verdict(change.verdict))
+    let verdict = super::change(change);
+    if change.verdict == Verdict::NoClearChange {
+        return format!("{by}, inside the error of a change, {error:.1} %: {verdict}");
+    }
+    format!("{by}, error of a change {error:.1} %: {verdict}")
 }
 
 #[cfg(test)]
@@ -64,7 +60,7 @@ mod tests {
         let speed = |m: f64| [Speed::from_m_per_s(m / 1_200.0).unwrap()];
         let between = |after| {
             let change = compare(TestKind::TwentyMinutes, &speed(5_400.0), &speed(after)).unwrap();
-            super::change(&change)
+            change_with_error(&change)
         };
         assert_eq!(between(5_562.0), "+3.0 %, error of a change 2.8 %: likely gain (0.76)");
         let small = between(5_410.0);

@@ -72,7 +72,7 @@ fn verdict<'a>(open: &Open, shared: &Shared) -> Element<'a, Message> {
         );
     };
     let since = format!("Speed since the {test} of {}: ", day(*since));
-    row![text(since + &words::change(change)).size(BODY).font(STRONG).width(Fill)].into()
+    row![text(since + &words::change_with_error(change)).size(BODY).font(STRONG).width(Fill)].into()
 }
 
 fn line<'a, const CELLS: usize>(
