@@ -10,7 +10,7 @@ use pacewright_core::units::UnitSystem;
 use pacewright_demo::{DemoSquad, FileFormat, roster_csv};
 use pacewright_desk::confirm::confirm;
 use pacewright_desk::due::due;
-use pacewright_desk::papers::{CardsAsked, Layout, cards};
+use pacewright_desk::papers::{CardsAsked, cards};
 use pacewright_desk::read_in::{Asked, Outcome, ReadLine, read_in};
 use pacewright_desk::roster::roster;
 use pacewright_desk::{Desk, Now, book};
@@ -71,8 +71,8 @@ fn from_a_roster_and_a_folder_of_files_to_cards() {
     let asked = CardsAsked {
         squad: None,
         out: out.clone(),
-        layout: Layout::EightToAPage,
-        units: UnitSystem::Kilometres,
+        single: false,
+        units: Some(UnitSystem::Kilometres),
     };
     let with_zones = book.pages.iter().filter(|page| page.current(today).is_some()).count();
     assert_eq!(cards(&desk, &asked, &now).unwrap(), (with_zones, Vec::new()));

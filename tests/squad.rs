@@ -115,7 +115,7 @@ impl Papers {
         let asked = WeeklyAsked {
             out: folder.path().to_owned(),
             club: Some("Invented".to_owned()),
-            units: UnitSystem::Kilometres,
+            units: Some(UnitSystem::Kilometres),
         };
         let outcome = weekly(desk, &asked, now).unwrap();
         assert_eq!(outcome.warnings, Vec::<String>::new());

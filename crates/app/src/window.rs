@@ -340,7 +340,7 @@ impl Desktop {
             Some(Outcome::Failed(problem)) => self.fail(problem),
             Some(Outcome::OpenDemo) => {
                 self.notice = Some(Notice::said("Opening the demo squad\u{2026}"));
-                opening::open(Start { library: None, demo: true, clock: self.shared.clock() })
+                opening::open(self.shared.start(None))
             }
             Some(Outcome::Reopen(opened)) => {
                 let (desktop, task) = Self::new(opened);

@@ -8,7 +8,7 @@ use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::{Calibration, Facts, propose};
 use pacewright_core::checks::RULES_VERSION;
 use pacewright_core::first_threshold::FactorFrom;
-use pacewright_core::ids::{AthleteId, TestId};
+use pacewright_core::ids::{AthleteId, RecordingId, TestId};
 use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::markers::forty_minute_target;
 use pacewright_core::medication::{Medication, medicated};
@@ -123,7 +123,7 @@ pub fn judged(desk: &Desk, page: &Page) -> Result<HashMap<TestId, Vec<Remark>>, 
     desk.ask(move |library| {
         let remarks = page.tests.iter().map(|test| {
             let target = target_on(&page.facts(&page.tests), test.on);
-            Ok((test.id, judge(library, test, target)?))
+            Ok((test.id, judge(library, &page.athlete, test, target)?))
         });
         remarks.collect()
     })
@@ -163,6 +163,28 @@ fn judge(
 /// tests accepted until then.
 pub(crate) fn target_on(facts: &Facts<'_>, on: NaiveDate) -> Option<HeartRate> {
     propose(facts, on).and_then(|p| forty_minute_target(&p.derived.markers))
+}
+
+/// All that is known of a recorded test from elsewhere than its recording.
+pub(crate) fn known_of(
+    library: &mut Library,
+    test: &Test,
+    recording: RecordingId,
+) -> Result<Known, Problem> {
+    let id = test.athlete;
+    let (athlete, tests) = (library.athlete(id)?, library.tests_of(id)?);
+    let beside = Beside {
+        races: library.races_of(id)?,
+        laboratory: library.laboratory_values_of(id)?,
+        factors: library.factors_of(id)?,
+        medications: library.medications_of(id)?,
+        conditions: library.conditions_of(id)?,
+    };
+    Ok(Known {
+        target: target_on(&facts_of(&athlete, &tests, &beside), test.on),
+        sensor: athlete.sensor,
+        measured: measured::of_recording(library, recording)?,
+    })
 }
 
 fn by_athlete<T>(facts: Vec<T>, whose: impl Fn(&T) -> AthleteId) -> HashMap<AthleteId, Vec<T>> {

@@ -130,7 +130,11 @@ fn list(folder: &Path, depth: usize, files: &mut Vec<PathBuf>) -> Result<(), Pro
     Ok(())
 }
 
-pub(crate) fn read_bytes(path: &Path) -> Result<Vec<u8>, Problem> {
+/// The bytes of a file.
+///
+/// # Errors
+/// A file that cannot be read, is none, or is larger than any recording of a run.
+pub fn read_bytes(path: &Path) -> Result<Vec<u8>, Problem> {
     let refuse = |e: std::io::Error| {
         let why = system_words(&e);
         Problem::about(

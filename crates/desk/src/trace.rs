@@ -4,20 +4,20 @@
 use std::path::PathBuf;
 
 use chrono::{DateTime, NaiveDate, Utc};
-use pacewright_core::assess::{Assessment, assess, assess_at};
-use pacewright_core::calibration::{Calibration, propose};
+use pacewright_core::assess::{Assessment, Known, assess_at_known, assess_known};
+use pacewright_core::calibration::Calibration;
 use pacewright_core::change::{self, Change};
 use pacewright_core::effort::{DistanceLine, Edge, Effort, FoundBy, with_edge};
 use pacewright_core::ids::TestId;
 use pacewright_core::recording::{Recording, Span};
 use pacewright_core::remark::{Remark, Use};
-use pacewright_core::test::{Evidence, Performance, Test, TestKind};
-use pacewright_core::units::{HeartRate, Seconds, Speed};
+use pacewright_core::test::{Decision, Evidence, Performance, Test, TestKind};
+use pacewright_core::units::{Seconds, Speed};
 use pacewright_sheets::trace::Moment;
 use pacewright_store::ContentHash;
 
-use crate::book::{Page, target_on};
-use crate::decide::{Outcome, preview};
+use crate::book::{Page, known_of};
+use crate::decide::{Outcome, preview, proposed_with};
 use crate::desk::Desk;
 use crate::files::read_bytes;
 use crate::{Now, Problem};
@@ -57,7 +57,7 @@ pub struct Recorded {
     recording: Recording,
     line: DistanceLine,
     kind: TestKind,
-    target: Option<HeartRate>,
+    known: Known,
 }
 
 /// An effort with all that is said of it.
@@ -80,18 +80,19 @@ pub struct Judged {
 /// # Errors
 /// A test that is gone, damage in the library, or a recording that no longer holds the test.
 pub fn open(desk: &Desk, test: TestId) -> Result<Opened, Problem> {
-    let (test, target, stored) = desk.ask(move |library| {
+    let (test, stored) = desk.ask(move |library| {
         let test = library.test(test)?;
         let Evidence::Recorded { recording, .. } = test.evidence else {
-            return Ok((test, None, None));
+            return Ok((test, None));
         };
-        let athlete = library.athlete(test.athlete)?;
-        let target = target_on(&athlete, &library.tests_of(test.athlete)?, test.on);
-        let stored = library.recording(recording)?;
-        Ok((test, target, Some(stored)))
+        let known = known_of(library, &test, recording)?;
+        let (row, recording) = library.recording(recording)?;
+        Ok((test, Some((row.file_name, recording, known))))
     })?;
     let recorded = match stored {
-        Some((row, recording)) => Some(Recorded::new(&test, recording, row.file_name, target)?),
+        Some((file_name, recording, known)) => {
+            Some(Recorded::new(&test, recording, file_name, known)?)
+        }
         None => None,
     };
     Ok(Opened { test, recorded })
@@ -102,7 +103,7 @@ impl Recorded {
         test: &Test,
         recording: Recording,
         file_name: String,
-        target: Option<HeartRate>,
+        known: Known,
     ) -> Result<Self, Problem> {
         let gone = || {
             Problem::new(
@@ -111,21 +112,22 @@ impl Recorded {
         };
         let line = DistanceLine::of(&recording).ok_or_else(gone)?;
         let Evidence::Recorded { span, found_by, .. } = test.evidence else { return Err(gone()) };
-        let at_span = || judged(&line, assess_at(&recording, test.kind, span, target).ok()?);
-        let found = assess(&recording, test.kind, target).ok().and_then(|a| judged(&line, a));
-        let kept = if found_by == FoundBy::ByHand { at_span() } else { found.clone() };
-        let kept = kept.or_else(at_span).ok_or_else(gone)?;
+        // where it was found or set stays, also where newer rules would find it elsewhere
+        let kept = assess_at_known(&recording, test.kind, span, found_by, &known);
+        let kept = kept.ok().and_then(|a| judged(&line, a)).ok_or_else(gone)?;
+        let found = assess_known(&recording, test.kind, &known).ok();
+        let found = found.and_then(|a| judged(&line, a)).unwrap_or_else(|| kept.clone());
         Ok(Self {
             file_name,
             started_at: recording.started_at(),
             moments: moments(&recording, &line),
             pauses: line.pauses().to_vec(),
             jumps: line.jumps().iter().map(|jump| jump.at).collect(),
-            found: found.unwrap_or_else(|| kept.clone()),
+            found,
             kept,
             line,
             kind: test.kind,
-            target,
+            known,
             recording,
         })
     }
@@ -149,7 +151,8 @@ impl Recorded {
         if span == self.found.effort.span {
             return Ok(self.found.clone());
         }
-        let assessment = assess_at(&self.recording, self.kind, span, self.target)
+        let by_hand = FoundBy::ByHand;
+        let assessment = assess_at_known(&self.recording, self.kind, span, by_hand, &self.known)
             .map_err(|error| Problem::new(format!("{error}: leave the edges further apart.")))?;
         judged(&self.line, assessment).ok_or_else(|| {
             Problem::new("That stretch cannot be measured; move the edges elsewhere.")
@@ -253,10 +256,9 @@ pub struct Consequence {
 pub fn consequence(page: &Page, test: &Test, now: &Now) -> Consequence {
     let outcome = preview(page, test);
     let remarks = outcome.zones.as_ref().map_or_else(Vec::new, |zones| {
-        let mut tests: Vec<Test> = page.tests.iter().filter(|t| t.id != test.id).cloned().collect();
-        let decision = pacewright_core::test::Decision::Accepted { reason: None };
-        tests.push(Test { decision, ..test.clone() });
-        propose(&page.athlete, &tests, zones.from).map_or_else(Vec::new, |p| p.derived.remarks)
+        let decision = Decision::Accepted { reason: None };
+        proposed_with(page, &[Test { decision, ..test.clone() }], zones.from)
+            .map_or_else(Vec::new, |(_, proposal)| proposal.derived.remarks)
     });
     let last = page
         .tests

@@ -92,7 +92,7 @@ fn paint_path(frame: &mut canvas::Frame, strokes: &[Primitive], ink: Ink) {
 }
 
 /// Paints one primitive into a frame.
-fn paint(frame: &mut canvas::Frame, primitive: &Primitive, ink: Ink) {
+pub(super) fn paint(frame: &mut canvas::Frame, primitive: &Primitive, ink: Ink) {
     match primitive {
         Primitive::Line { from, to, ink: role, width, dashed } => {
             let dash = LineDash { segments: if *dashed { &DASHES } else { &[] }, offset: 0 };

@@ -7,13 +7,13 @@ use iced::widget::{Space, column, container, row, scrollable, text};
 use iced::{Alignment, Element, Fill, FillPortion, Task};
 use pacewright_desk::keeping::{self, Holdings};
 use pacewright_desk::roster::{RosterOutcome, roster};
-use pacewright_desk::{ActState, LoggedAct, Now, Problem, history};
+use pacewright_desk::{ActState, LoggedAct, Problem, history};
 use pacewright_sheets::ink::Role;
 
 use super::action::{Action, Outcome};
 use super::ink::BODY;
 use super::keys::Shortcut;
-use super::opening::{Opened, Start, opened};
+use super::opening::{Opened, opened};
 use super::parts::{act, body, faint_rule, field, main_act, page, rule, small, soft, title, wrong};
 use super::shared::Shared;
 use super::work::off_thread;
@@ -124,9 +124,9 @@ impl LibraryScreen {
                 Action::none()
             }
             Message::OpenPressed => {
-                self.open(Some(PathBuf::from(self.library_path.trim())), shared.clock())
+                self.open(Some(PathBuf::from(self.library_path.trim())), shared)
             }
-            Message::DemoPressed => self.open(None, shared.clock()),
+            Message::DemoPressed => self.open(None, shared),
             Message::OtherOpened(Ok(opened)) => Action::say(Outcome::Reopen(opened)),
             Message::Read(Err(problem))
             | Message::RosterTaken(Err(problem))
@@ -160,14 +160,14 @@ impl LibraryScreen {
         ))
     }
 
-    fn open(&mut self, library: Option<PathBuf>, clock: fn() -> Now) -> Action<Message> {
+    fn open(&mut self, library: Option<PathBuf>, shared: &Shared) -> Action<Message> {
         if library.as_ref().is_some_and(|path| path.as_os_str().is_empty()) {
             return Action::say(Outcome::Failed(Problem::new(
                 "Type where the other library stands.",
             )));
         }
         self.busy = Some("Opening\u{2026}");
-        let start = Start { demo: library.is_none(), library, clock };
+        let start = shared.start(library);
         Action::run(off_thread(move || opened(&start), Message::OtherOpened))
     }
 

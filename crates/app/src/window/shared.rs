@@ -1,5 +1,6 @@
 //! The facts every screen reads: the book, the ledger's rows, settings, today.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use pacewright_core::units::UnitSystem;
@@ -10,7 +11,7 @@ use pacewright_desk::{Desk, Now, Problem};
 
 use super::dialogs::Dialogs;
 use super::ink::Ink;
-use super::opening::Opened;
+use super::opening::{Opened, Start};
 use super::test_day::Draft;
 
 /// What every screen may read; only the window changes it.
@@ -45,9 +46,10 @@ impl Shared {
         self.book = book;
     }
 
-    /// The clock itself, for another library.
-    pub(super) fn clock(&self) -> fn() -> Now {
-        self.clock
+    /// What another library, or the demo where none is named, is opened with.
+    pub(super) fn start(&self, library: Option<PathBuf>) -> Start {
+        let dialogs = Arc::clone(&self.dialogs);
+        Start { demo: library.is_none(), library, clock: self.clock, dialogs }
     }
 
     /// This moment.
