@@ -6,8 +6,14 @@
 //! at least ten minutes too fast (Vickers AJ, Vertosick EA. BMC Sports Sci Med Rehabil 2016;8:26, doi
 //! 10.1186/s13102-016-0052-y; root mean square error 14 to 20 minutes).
 
+use chrono::{Days, NaiveDate};
+
+use crate::calibration::Facts;
 use crate::format;
 use crate::physiology::power_law::{BETWEEN_PEOPLE, Exponent};
+use crate::physiology::reliability;
+use crate::race::{Race, Ran};
+use crate::test::{Performance, TestKind};
 use crate::units::{Distance, Seconds};
 
 /// The shortest race spoken of, metres.
@@ -32,6 +38,37 @@ pub struct AllOut {
     pub duration: Seconds,
     /// Repeatability of its speed, of 1.
     pub error: f64,
+}
+
+/// Efforts older than this speak of another athlete, days (judgement: two blocks of twelve weeks).
+const NEWEST_DAYS: u64 = 168;
+
+/// The all-out efforts of an athlete that speak for a race on a day: the newest 5- and 20-minute
+/// tests and every race of the last 24 weeks, 1500 m to the half marathon.
+pub fn efforts(facts: &Facts<'_>, on: NaiveDate) -> Vec<AllOut> {
+    let oldest = on.checked_sub_days(Days::new(NEWEST_DAYS)).unwrap_or(on);
+    let evidence = facts.evidence(on);
+    let tests =
+        [(evidence.five, TestKind::FiveMinutes), (evidence.twenty, TestKind::TwentyMinutes)];
+    let tested = tests.into_iter().filter_map(|(attempt, kind)| {
+        let attempt = attempt.filter(|attempt| attempt.on.is_none_or(|day| day >= oldest))?;
+        let Performance { distance, duration, .. } = attempt.performance;
+        Some(AllOut { distance, duration, error: attempt.speed(kind)?.1 })
+    });
+    let speaks = |metres: f64| (SHORTEST_M..=LONGEST_M).contains(&metres);
+    let raced = facts
+        .races
+        .iter()
+        .filter_map(Race::ran)
+        .filter(|race| (oldest..=on).contains(&race.on) && speaks(race.distance.m()));
+    tested.chain(raced.map(|race| AllOut::from(&race))).collect()
+}
+
+impl From<&Ran> for AllOut {
+    fn from(race: &Ran) -> Self {
+        let error = reliability::RACE_PERCENT / 100.0;
+        Self { distance: race.distance, duration: race.duration, error }
+    }
 }
 
 /// What a race may take.

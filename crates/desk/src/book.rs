@@ -21,10 +21,12 @@ use pacewright_core::screening::not_cleared;
 use pacewright_core::test::{Decision, Evidence, Test, TestConditions, TestKind};
 use pacewright_core::trend::{Trend, trend};
 use pacewright_core::units::HeartRate;
+use pacewright_core::zones::Scheme;
 use pacewright_store::{CachedRemarks, Library};
 
 use crate::desk::Desk;
 use crate::measured;
+use crate::schemes::Schemes;
 use crate::{Now, Problem};
 
 /// One athlete with all that is known.
@@ -42,6 +44,8 @@ pub struct Page {
     pub aways: Vec<Away>,
     /// What stands beside the tests.
     pub beside: Beside,
+    /// The scheme their zones follow.
+    pub scheme: Scheme,
     /// What the checks say about tests that wait for a decision.
     pub judged: HashMap<TestId, Vec<Remark>>,
 }
@@ -68,6 +72,8 @@ pub struct Book {
     pub pages: Vec<Page>,
     /// The squads.
     pub squads: Vec<Squad>,
+    /// Zone schemes beside the five zones, and who follows which.
+    pub schemes: Schemes,
 }
 
 /// Opens the book: the whole library but for its recordings.
@@ -84,6 +90,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
     let mut bookings = by_athlete(library.bookings()?, |b| b.athlete);
     let mut aways = by_athlete(library.aways()?, |a| a.athlete);
     let mut beside = all_beside(library)?;
+    let schemes = Schemes::read(&library.settings()?)?;
     let mut pages = Vec::new();
     for athlete in library.athletes()? {
         let id = athlete.id;
@@ -100,6 +107,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
             let _none_before = judged.insert(test.id, remarks);
         }
         pages.push(Page {
+            scheme: schemes.of(&athlete).clone(),
             athlete,
             tests,
             calibrations,
@@ -110,7 +118,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         });
     }
     pages.sort_by_cached_key(|page| page.athlete.name.to_lowercase());
-    Ok(Book { pages, squads: library.squads()? })
+    Ok(Book { pages, squads: library.squads()?, schemes })
 }
 
 /// What the checks say about every recorded test of a page, whatever was decided on it. Those kept
@@ -202,14 +210,21 @@ impl Book {
     /// No squad of that name.
     pub fn of_squad(&self, name: Option<&str>) -> Result<Vec<&Page>, Problem> {
         let Some(name) = name else { return Ok(self.pages.iter().collect()) };
-        let wanted = name.trim().to_lowercase();
-        let squad =
-            self.squads.iter().find(|s| s.name.to_lowercase() == wanted).ok_or_else(|| {
-                let known: Vec<&str> = self.squads.iter().map(|s| s.name.as_str()).collect();
-                let known = if known.is_empty() { "none yet".to_owned() } else { known.join(", ") };
-                Problem::new(format!("There is no squad \"{name}\"; there is {known}."))
-            })?;
+        let squad = self.squad(name)?;
         Ok(self.pages.iter().filter(|p| p.athlete.squads.contains(&squad.id)).collect())
+    }
+
+    /// The squad of a name.
+    ///
+    /// # Errors
+    /// No squad of that name.
+    pub fn squad(&self, name: &str) -> Result<&Squad, Problem> {
+        let wanted = name.trim().to_lowercase();
+        self.squads.iter().find(|s| s.name.to_lowercase() == wanted).ok_or_else(|| {
+            let known: Vec<&str> = self.squads.iter().map(|s| s.name.as_str()).collect();
+            let known = if known.is_empty() { "none yet".to_owned() } else { known.join(", ") };
+            Problem::new(format!("There is no squad \"{name}\"; there is {known}."))
+        })
     }
 
     /// The page of an athlete.
@@ -302,7 +317,11 @@ impl Page {
 
     /// What is known of the athlete, with these tests in place of the page's own.
     pub fn facts<'a>(&'a self, tests: &'a [Test]) -> Facts<'a> {
-        Facts { judged: Some(&self.judged), ..facts_of(&self.athlete, tests, &self.beside) }
+        Facts {
+            judged: Some(&self.judged),
+            scheme: &self.scheme,
+            ..facts_of(&self.athlete, tests, &self.beside)
+        }
     }
 
     /// The zones in force on a day.

@@ -140,7 +140,7 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
     let has_heart_rate = zones.have_heart_rate();
     let markers = &calibration.markers;
     let axis = Axis::around([markers]);
-    let look = Look::card(LANE_WIDTH, facts.units);
+    let look = Look::card(LANE_WIDTH, facts.units).for_zones(&calibration.zones);
     let (basis, statements, retests) =
         (basis(&calibration.basis), statements(facts, has_heart_rate), retests(facts));
     WrittenCard {
@@ -198,6 +198,7 @@ fn basis(basis: &[Basis]) -> String {
 
 fn statements(facts: &CardFacts<'_>, has_heart_rate: bool) -> Vec<String> {
     let mut lines = Vec::new();
+    lines.extend(facts.calibration.zones.scheme.as_ref().map(|name| format!("Zones: {name}.")));
     if facts.medication {
         lines.push("No heart rates on this card: run by pace and by feel.".to_owned());
     } else if !has_heart_rate {

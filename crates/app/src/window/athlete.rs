@@ -3,12 +3,16 @@
 
 mod calendar;
 mod change;
+mod evidence;
 mod form;
 mod head;
 mod markers;
+mod outlook;
 mod overlay;
 mod qualities;
 mod results;
+mod scheme;
+mod whence;
 mod zones;
 
 use std::collections::{HashMap, HashSet};
@@ -21,6 +25,7 @@ use pacewright_core::remark::Remark;
 use pacewright_desk::Problem;
 use pacewright_desk::book::{self, Page};
 use pacewright_desk::qualities::{Quality, qualities};
+use pacewright_desk::whence::{Number, answers};
 
 use super::Room;
 use super::action::{Action, Outcome};
@@ -55,6 +60,14 @@ pub(super) struct AthleteScreen {
     all_tests: bool,
     all_zones: bool,
     calendar: calendar::Calendar,
+    beside: evidence::Beside,
+    scheme: scheme::Schemes,
+    /// Whether the times of races are shown.
+    outlook_open: bool,
+    /// Whether every remark about the zones is shown, not only the worst.
+    all_remarks: bool,
+    /// The number whose origin is told.
+    asked: Option<Number>,
 }
 
 /// What happens here.
@@ -90,6 +103,20 @@ pub enum Message {
     Saved(Result<AthleteId, Problem>),
     /// In the calendar.
     Calendar(calendar::Message),
+    /// Among races, laboratory values and the like.
+    Beside(evidence::Message),
+    /// Among zone schemes.
+    Scheme(scheme::Message),
+    /// The times of races, or not.
+    OutlookTurned,
+    /// Every remark about the zones, or the worst only.
+    ZoneRemarksTurned,
+    /// Where a number comes from.
+    Asked(Number),
+    /// Enough of where it comes from.
+    AskedEnough,
+    /// The zones that what is known gives are to be put in force.
+    OfferTaken,
     /// Something was changed, in words, or not.
     Changed(Result<String, Problem>),
 }
@@ -116,6 +143,11 @@ impl AthleteScreen {
             all_tests: false,
             all_zones: false,
             calendar: calendar::Calendar::default(),
+            beside: evidence::Beside::default(),
+            scheme: scheme::Schemes::default(),
+            outlook_open: false,
+            all_remarks: false,
+            asked: None,
         }
     }
 
@@ -164,8 +196,29 @@ impl AthleteScreen {
             Message::Form(message) => self.form_message(message, shared),
             Message::Saved(Ok(who)) => self.saved(who),
             Message::Calendar(message) => self.calendar_message(message, shared),
+            Message::Beside(message) => self.beside_message(message, shared),
+            Message::Scheme(message) => self.scheme_message(message, shared),
+            Message::OutlookTurned => {
+                self.outlook_open = !self.outlook_open;
+                Action::none()
+            }
+            Message::ZoneRemarksTurned => {
+                self.all_remarks = !self.all_remarks;
+                Action::none()
+            }
+            Message::Asked(number) => {
+                self.asked = Some(number).filter(|number| self.asked != Some(*number));
+                Action::none()
+            }
+            Message::AskedEnough => {
+                self.asked = None;
+                Action::none()
+            }
+            Message::OfferTaken => self.take_offer(shared),
             Message::Changed(Ok(words)) => {
                 self.calendar.close();
+                self.beside.close();
+                self.scheme.close();
                 Action::say(Outcome::Changed(words))
             }
             Message::Judged(_, Err(problem))
@@ -184,8 +237,13 @@ impl AthleteScreen {
         if self.form.take().is_some() && self.who.is_some() {
             return Action::none();
         }
-        if self.calendar.is_open() {
+        if self.asked.take().is_some() {
+            return Action::none();
+        }
+        if self.calendar.is_open() || self.beside.is_open() || self.scheme.is_open() {
             self.calendar.close();
+            self.beside.close();
+            self.scheme.close();
             return Action::none();
         }
         Action::say(Outcome::Go(Room::Squad))
@@ -205,6 +263,12 @@ impl AthleteScreen {
             Shortcut::Main if self.calendar.is_open() => {
                 self.calendar_message(calendar::Message::SavePressed, shared)
             }
+            Shortcut::Main if self.beside.is_open() => {
+                self.beside_message(evidence::Message::SavePressed, shared)
+            }
+            Shortcut::Letter('w', _) => self.ask(Way::Later, shared),
+            Shortcut::Up if self.asked.is_some() => self.ask(Way::Earlier, shared),
+            Shortcut::Down if self.asked.is_some() => self.ask(Way::Later, shared),
             Shortcut::Letter('e', _) => self.edit(shared),
             Shortcut::Letter('t', _) => self.update(Message::EnterPressed, shared),
             Shortcut::Letter('p', _) | Shortcut::Main if has_zones => {
@@ -219,10 +283,26 @@ impl AthleteScreen {
         }
     }
 
+    /// From number to number of the page, asking where each comes from.
+    fn ask(&mut self, way: Way, shared: &Shared) -> Action<Message> {
+        let Some(page) = self.page(shared) else { return Action::none() };
+        let answers = answers(page, shared.units(), shared.now().today);
+        let at = self.asked.and_then(|asked| answers.iter().position(|a| a.number == asked));
+        let next = match (at, way) {
+            (None, _) => 0,
+            (Some(at), Way::Later) => (at + 1) % answers.len().max(1),
+            (Some(at), Way::Earlier) => {
+                at.checked_sub(1).unwrap_or(answers.len().saturating_sub(1))
+            }
+        };
+        self.asked = answers.get(next).map(|answer| answer.number);
+        Action::none()
+    }
+
     /// From point to point of the chart.
     fn walk(&mut self, way: Way, shared: &Shared) -> Action<Message> {
         let Some(page) = self.page(shared) else { return Action::none() };
-        let points = qualities::in_order(&qualities(page), shared);
+        let points = qualities::in_order(&qualities(page, shared.now().today), shared);
         let at = self.chosen.and_then(|chosen| points.iter().position(|test| *test == chosen));
         let next = match (at, way) {
             (None, _) => points.len().checked_sub(1),
@@ -247,7 +327,7 @@ impl AthleteScreen {
         let Some(athlete) = self.page(shared) else {
             return page(empty("Reading the library", "", None, shared.ink()));
         };
-        let qualities = Arc::new(qualities(athlete));
+        let qualities = Arc::new(qualities(athlete, shared.now().today));
         responsive(move |size| self.content(athlete, Arc::clone(&qualities), size, shared)).into()
     }
 
@@ -263,9 +343,9 @@ impl AthleteScreen {
         let gap = 34.0;
         let left = if wide { (inner - gap) * 0.49 } else { inner };
         let right = if wide { inner - gap - left } else { inner };
-        let zones = zones::view(athlete, left, shared);
+        let zones = zones::view(self, athlete, left, shared);
         let chart = column![
-            qualities::view(&qualities, self.chosen, right, shared),
+            qualities::view(&qualities, (self.chosen, self.asked), right, shared),
             markers::next_tests(athlete, shared)
         ]
         .spacing(14);
@@ -277,6 +357,8 @@ impl AthleteScreen {
         let rest = column![
             upper,
             results::tests(self, athlete, &qualities, wide, shared),
+            outlook::view(athlete, self.outlook_open, shared),
+            self.beside.view(athlete, wide, shared).map(Message::Beside),
             results::old_zones(self, athlete, shared),
             self.calendar.view(athlete, wide, shared).map(Message::Calendar),
         ]
@@ -285,6 +367,7 @@ impl AthleteScreen {
         let ink = shared.ink();
         column![
             container(head::view(athlete, wide, shared)).padding([14.0, MARGIN]),
+            whence::view(athlete, self.asked, shared),
             scrollable(rest.width(FillPortion(1)))
                 .id(SCROLL)
                 .width(Fill)

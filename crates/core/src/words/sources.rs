@@ -46,6 +46,9 @@ pub fn where_from(answer: &WhereFrom) -> String {
         From::Race(on) => format!("From the race of {}", day(on)),
         From::Laboratory(on) => format!("From the laboratory, {}", day(on)),
         From::Roster => "From what is known of the athlete".to_owned(),
+        From::AllTests(kind) => format!("From every {} that counts", test(kind)),
+        From::AllOut => "From the newest all-out tests and races".to_owned(),
+        From::Markers => "From the markers of the zones in force".to_owned(),
     };
     let standing = super::capital(standing(answer.standing));
     format!("{from}: {}. {standing}: {}.", rule(answer.rule), answer.source)
@@ -66,6 +69,11 @@ fn rule(rule: Rule) -> String {
         Rule::FloorByMaximum(_) => "73 % of the maximal heart rate".to_owned(),
         Rule::FloorFromFirstThreshold => "86 % of LT1 heart rate".to_owned(),
         Rule::PublishedRatio => "a published ratio; this marker was not tested".to_owned(),
+        Rule::Trend => "what they say together of the change, with its probability".to_owned(),
+        Rule::Outlook { own: true } => "the power law with the athlete's own exponent".to_owned(),
+        Rule::Outlook { own: false } => "the power law with the usual exponent".to_owned(),
+        Rule::Balance => "the quality that stands lowest against the other two".to_owned(),
+        Rule::RetestWindow => "the window to repeat it in".to_owned(),
         Rule::Laboratory(Protocol::Lactate) => "by blood lactate".to_owned(),
         Rule::Laboratory(Protocol::GasExchange) => "by gas exchange".to_owned(),
         Rule::Laboratory(Protocol::Other) => "by its own protocol".to_owned(),

@@ -352,8 +352,8 @@ fn slot(form: &mut Form, field: Field) -> Option<&mut String> {
         Field::Resting => &mut form.resting,
         Field::Highest => &mut form.highest,
         Field::Aliases => &mut form.aliases,
-        // fields of the calendar
-        Field::From | Field::To | Field::WellOn | Field::On => return None,
+        // fields of other forms
+        _ => return None,
     })
 }
 
@@ -367,6 +367,6 @@ fn id(field: Field) -> &'static str {
         Field::Resting => "athlete resting",
         Field::Highest => "athlete highest",
         Field::Aliases => "athlete aliases",
-        Field::From | Field::To | Field::WellOn | Field::On => "athlete calendar",
+        _ => "athlete",
     }
 }

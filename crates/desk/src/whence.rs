@@ -1,0 +1,163 @@
+//! Every number of an athlete's page with where it comes from.
+
+use chrono::NaiveDate;
+use pacewright_core::balance::{Balance, balance, is_growing};
+use pacewright_core::calibration::Calibration;
+use pacewright_core::markers::{MarkerName, derive};
+use pacewright_core::outlook::{NoOutlook, Outlook, efforts, outlook};
+use pacewright_core::race::Race;
+use pacewright_core::remark::BearsOn;
+use pacewright_core::screening::age;
+use pacewright_core::sources::{From, Rule, WhereFrom, where_from};
+use pacewright_core::test::TestKind;
+use pacewright_core::units::{Distance, UnitSystem};
+use pacewright_core::words;
+
+use crate::book::Page;
+
+/// A number of the page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Number {
+    /// The pace or heart rate of a marker.
+    Marker(MarkerName, BearsOn),
+    /// The change of a quality.
+    Change(TestKind),
+    /// When to test again.
+    Retest,
+    /// What a race may take.
+    Outlook,
+    /// The weakest quality.
+    Balance,
+}
+
+/// A number with its answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Answer {
+    /// Which.
+    pub number: Number,
+    /// What it is: "LT2 pace, 4:10 per km, 3:45 to 4:41".
+    pub what: String,
+    /// Where it comes from, in sentences.
+    pub answer: String,
+}
+
+/// Distances spoken of, metres.
+const RACES_M: [f64; 5] = [1_500.0, 3_000.0, 5_000.0, 10_000.0, 21_097.5];
+
+/// What races may take: the usual distances, then goal races still to come.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Races {
+    /// By distance.
+    pub usual: Vec<(Distance, Result<Outlook, NoOutlook>)>,
+    /// By day.
+    pub goals: Vec<(Race, Result<Outlook, NoOutlook>)>,
+}
+
+/// What races may take on a day; `None` without any all-out effort of the last 24 weeks.
+pub fn races(page: &Page, today: NaiveDate) -> Option<Races> {
+    let efforts = efforts(&page.facts(&page.tests), today);
+    if efforts.is_empty() {
+        return None;
+    }
+    let distances = RACES_M.into_iter().filter_map(|metres| Distance::from_m(metres).ok());
+    let mut goals: Vec<&Race> =
+        page.beside.races.iter().filter(|r| r.result.is_none() && r.on >= today).collect();
+    goals.sort_by_key(|race| (race.on, race.id));
+    Some(Races {
+        usual: distances.map(|distance| (distance, outlook(&efforts, distance))).collect(),
+        goals: goals
+            .into_iter()
+            .map(|race| (race.clone(), outlook(&efforts, race.distance)))
+            .collect(),
+    })
+}
+
+/// How the three qualities of zones stand to each other, and whether the athlete is too young for it.
+pub fn balance_of(page: &Page, zones: &Calibration, today: NaiveDate) -> (Option<Balance>, bool) {
+    let age = page.athlete.born.and_then(|born| age(born, today));
+    (balance(&zones.markers, age), is_growing(age))
+}
+
+/// Every number of the page that can be asked, in its order.
+pub fn answers(page: &Page, units: UnitSystem, today: NaiveDate) -> Vec<Answer> {
+    let mut answers =
+        page.current(today).map_or_else(Vec::new, |zones| markers(page, zones, units));
+    for trend in page.trends(today).iter().filter(|trend| trend.change.is_some()) {
+        answers.push(Answer {
+            number: Number::Change(trend.kind),
+            what: format!("The change of the {}", words::quality(trend.kind).to_lowercase()),
+            answer: said(From::AllTests(trend.kind), Rule::Trend),
+        });
+    }
+    let retest = Answer {
+        number: Number::Retest,
+        what: "When to test again".to_owned(),
+        answer: said(From::Roster, Rule::RetestWindow).replacen(
+            "From what is known of the athlete",
+            "From the last test of each kind",
+            1,
+        ),
+    };
+    answers.push(retest);
+    let own = races(page, today)
+        .and_then(|races| races.usual.into_iter().find_map(|(_, outlook)| outlook.ok()))
+        .map(|outlook| outlook.own);
+    answers.extend(own.map(|own| Answer {
+        number: Number::Outlook,
+        what: "What a race may take".to_owned(),
+        answer: said(From::AllOut, Rule::Outlook { own }),
+    }));
+    if page.current(today).is_some_and(|zones| balance_of(page, zones, today).0.is_some()) {
+        answers.push(Answer {
+            number: Number::Balance,
+            what: "The weakest quality".to_owned(),
+            answer: said(From::Markers, Rule::Balance),
+        });
+    }
+    answers
+}
+
+fn said(from: From, rule: Rule) -> String {
+    words::where_from(&WhereFrom::of(from, rule))
+}
+
+/// The numbers of the zones in force. Where what was known on their day has changed since, the
+/// answer says so instead of telling another story.
+fn markers(page: &Page, zones: &Calibration, units: UnitSystem) -> Vec<Answer> {
+    let evidence = page.facts(&page.tests).evidence(zones.from);
+    let same = derive(&evidence).markers == zones.markers;
+    let mut answers = Vec::new();
+    for name in MarkerName::ALL {
+        let marker = zones.markers.get(name);
+        let pace = marker.speed.map(|speed| {
+            let pace = if name == MarkerName::Vo2max { "" } else { " pace" };
+            let range = words::speed_range(&speed, units);
+            (BearsOn::Speed, format!("{}{pace}, {range}", words::marker_heading(name)))
+        });
+        let rate = marker.heart_rate.map(|rate| {
+            let range = words::beats_range(&rate);
+            (BearsOn::HeartRate, format!("{} heart rate, {range}", words::marker_heading(name)))
+        });
+        for (bears_on, what) in pace.into_iter().chain(rate) {
+            let found =
+                same.then(|| where_from(&evidence, &zones.markers, name, bears_on)).flatten();
+            let answer = found.as_ref().map_or_else(|| changed_since(zones), words::where_from);
+            answers.push(Answer { number: Number::Marker(name, bears_on), what, answer });
+        }
+    }
+    answers
+}
+
+fn changed_since(zones: &Calibration) -> String {
+    let stood_on: Vec<String> = zones
+        .basis
+        .iter()
+        .map(|basis| {
+            format!("{} of {}", words::stands_on(basis), pacewright_core::format::day(basis.on))
+        })
+        .collect();
+    format!(
+        "From what was known when these zones came into force ({}). Something of it was changed since.",
+        if stood_on.is_empty() { "nothing tested".to_owned() } else { stood_on.join(", ") }
+    )
+}
