@@ -9,6 +9,7 @@
 use chrono::{Days, NaiveDate};
 
 use crate::calibration::Facts;
+use crate::doubt::NINE_IN_TEN;
 use crate::format;
 use crate::physiology::power_law::{BETWEEN_PEOPLE, Exponent};
 use crate::physiology::reliability;
@@ -87,7 +88,7 @@ pub struct Outlook {
 impl Outlook {
     /// The time that nine in ten such races lie between.
     pub fn nine_in_ten(&self) -> Option<(Seconds, Seconds)> {
-        let half = 1.645 * self.error;
+        let half = NINE_IN_TEN * self.error;
         let at = |factor: f64| Seconds::from_s(self.time.s() * factor).ok();
         Some((at((-half).exp())?, at(half.exp())?))
     }

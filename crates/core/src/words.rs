@@ -206,7 +206,8 @@ pub fn number(count: usize) -> String {
     WORDS.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }
 
-pub(crate) fn capital(text: &str) -> String {
+/// The words with a capital first.
+pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -1,6 +1,7 @@
 //! The three qualities of an athlete: every test that counts, and whether the last change is real.
 
 use chrono::NaiveDate;
+use pacewright_core::doubt::NINE_IN_TEN;
 use pacewright_core::quality::{self, Reading, readings};
 use pacewright_core::test::TestKind;
 use pacewright_core::trend::{Level, Trend, TrendChange, trend};
@@ -31,9 +32,6 @@ impl Quality {
         self.series.readings.last()
     }
 }
-
-/// Half a nine-in-ten interval, in standard errors.
-const NINE_IN_TEN: f64 = 1.645;
 
 /// The qualities of an athlete: aerobic base, threshold, top end.
 pub fn qualities(page: &Page, today: NaiveDate) -> Vec<Quality> {

@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 use pacewright_core::balance::{Balance, balance, is_growing};
 use pacewright_core::calibration::Calibration;
+use pacewright_core::format::{HALF_MARATHON_M, day};
 use pacewright_core::markers::{MarkerName, derive};
 use pacewright_core::outlook::{NoOutlook, Outlook, efforts, outlook};
 use pacewright_core::race::Race;
@@ -42,7 +43,7 @@ pub struct Answer {
 }
 
 /// Distances spoken of, metres.
-const RACES_M: [f64; 5] = [1_500.0, 3_000.0, 5_000.0, 10_000.0, 21_097.5];
+const RACES_M: [f64; 5] = [1_500.0, 3_000.0, 5_000.0, 10_000.0, HALF_MARATHON_M];
 
 /// What races may take: the usual distances, then goal races still to come.
 #[derive(Debug, Clone, PartialEq)]
@@ -152,9 +153,7 @@ fn changed_since(zones: &Calibration) -> String {
     let stood_on: Vec<String> = zones
         .basis
         .iter()
-        .map(|basis| {
-            format!("{} of {}", words::stands_on(basis), pacewright_core::format::day(basis.on))
-        })
+        .map(|basis| format!("{} of {}", words::stands_on(basis), day(basis.on)))
         .collect();
     format!(
         "From what was known when these zones came into force ({}). Something of it was changed since.",

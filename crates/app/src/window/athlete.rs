@@ -18,6 +18,7 @@ mod zones;
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
+use iced::advanced::widget::operate;
 use iced::widget::{column, container, operation, responsive, row, scrollable};
 use iced::{Element, Fill, FillPortion, Size, Task};
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
@@ -32,6 +33,7 @@ use super::action::{Action, Outcome};
 use super::ink::MARGIN;
 use super::keys::Shortcut;
 use super::parts::{empty, page};
+use super::reveal::{Focused, find_focused};
 use super::shared::Shared;
 use super::work::off_thread;
 
@@ -117,6 +119,8 @@ pub enum Message {
     AskedEnough,
     /// The zones that what is known gives are to be put in force.
     OfferTaken,
+    /// A field has the focus, perhaps out of sight.
+    Focused(Focused),
     /// Something was changed, in words, or not.
     Changed(Result<String, Problem>),
 }
@@ -215,6 +219,10 @@ impl AthleteScreen {
                 Action::none()
             }
             Message::OfferTaken => self.take_offer(shared),
+            Message::Focused(focused) => match focused.scroll_by {
+                Some(offset) => Action::run(operation::scroll_by(SCROLL, offset)),
+                None => Action::none(),
+            },
             Message::Changed(Ok(words)) => {
                 self.calendar.close();
                 self.beside.close();
@@ -376,6 +384,12 @@ impl AthleteScreen {
         ]
         .into()
     }
+}
+
+/// Puts the cursor into a field and brings it into sight.
+fn focus(field: &'static str) -> Action<Message> {
+    let reveal = operate(find_focused(SCROLL)).map(Message::Focused);
+    Action::run(operation::focus(field).chain(reveal))
 }
 
 /// A direction in time.

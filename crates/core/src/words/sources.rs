@@ -1,6 +1,7 @@
 //! "Where from" in sentences.
 
 use super::test;
+use crate::doubt::NINE_IN_TEN;
 use crate::format::{day, half_up, pace, pace_unit, percent};
 use crate::laboratory::Protocol;
 use crate::sources::{From, Rule, Standing, WhereFrom};
@@ -34,9 +35,6 @@ pub fn beats_range(estimate: &Estimate<HeartRate>) -> String {
     let value = estimate.value.bpm();
     format!("{} beats, {} to {}", at(value), at(value - half), at(value + half))
 }
-
-/// Half the width of a nine-in-ten interval, in standard errors of a normal distribution.
-const NINE_IN_TEN: f64 = 1.645;
 
 /// "From the 20-minute test of 3 May 2026: 95 % of its mean. Common practice: no source; ..."
 pub fn where_from(answer: &WhereFrom) -> String {

@@ -136,7 +136,7 @@ pub fn keep_evidence(desk: &Desk, mut evidence: Evidence, now: &Now) -> Result<S
         }
         let verb = if is_new { "Note" } else { "Change" };
         let what = format!("{verb} {}", evidence.in_words());
-        let mut said = format!("{} is noted.", capital(&evidence.in_words()));
+        let mut said = format!("{} is noted.", words::capital(&evidence.in_words()));
         let mut changes = Vec::new();
         if let Evidence::Medication(span) = &evidence
             && let Some(athlete) = unclear(&library.athlete(evidence.athlete())?, span)
@@ -194,12 +194,8 @@ fn unclear(athlete: &Athlete, span: &Medication) -> Option<Athlete> {
 /// # Errors
 /// It is not there (any more).
 pub fn remove_evidence(desk: &Desk, evidence: &Evidence, now: &Now) -> Result<String, Problem> {
-    let words = evidence.in_words();
-    super::remove(desk, format!("Remove {words}"), evidence.fact(), now)?;
-    Ok(format!("{} was removed; zones confirmed on it stay until new ones are.", capital(&words)))
-}
-
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    let what = evidence.in_words();
+    super::remove(desk, format!("Remove {what}"), evidence.fact(), now)?;
+    let what = words::capital(&what);
+    Ok(format!("{what} was removed; zones confirmed on it stay until new ones are."))
 }

@@ -6,7 +6,7 @@ use iced::widget::operation;
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
 use pacewright_desk::{Desk, Now, Problem, decide, papers, people, schedule, schemes};
 
-use super::{AthleteScreen, Message, calendar, evidence, form, scheme};
+use super::{AthleteScreen, Message, calendar, evidence, focus, form, scheme};
 use crate::window::action::{Action, Outcome};
 use crate::window::shared::Shared;
 use crate::window::work::off_thread;
@@ -76,7 +76,7 @@ impl AthleteScreen {
         let Some(page) = self.page(shared).cloned() else { return Action::none() };
         match self.calendar.update(message, &page, shared) {
             calendar::Next::Here => Action::none(),
-            calendar::Next::Focus(field) => Action::run(operation::focus(field)),
+            calendar::Next::Focus(field) => focus(field),
             calendar::Next::Book(booking) => {
                 change(shared, "The test was booked.", move |desk, now| {
                     schedule::enter(desk, vec![booking], Vec::new(), now)
@@ -114,7 +114,7 @@ impl AthleteScreen {
         let (desk, now) = (Arc::clone(&shared.desk), shared.now());
         match self.beside.update(message, &page, shared) {
             evidence::Next::Here => Action::none(),
-            evidence::Next::Focus(field) => Action::run(operation::focus(field)),
+            evidence::Next::Focus(field) => focus(field),
             evidence::Next::Keep(fact) => {
                 let keep = move || people::keep_evidence(&desk, fact, &now);
                 Action::run(off_thread(keep, Message::Changed))

@@ -323,7 +323,7 @@ fn choices<'a>(form: &EvidenceForm, ink: Ink) -> Option<Element<'a, Message>> {
         }
         Subject::Laboratory => {
             let marker = |name| {
-                let words = capital(words::marker(name).trim_start_matches("the "));
+                let words = words::capital(words::marker(name).trim_start_matches("the "));
                 choice(&words, form.marker == name, Message::MarkerChosen(name), ink).into()
             };
             let protocol = |words, protocol| {
@@ -482,9 +482,4 @@ fn medication_said(span: &Medication) -> String {
         .as_deref()
         .map_or("; what it is for is not noted yet".to_owned(), |why| format!("; for {why}"));
     format!("Medication from {}, {until}{dose}{reason}", day_short(span.from))
-}
-
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

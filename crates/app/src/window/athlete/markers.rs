@@ -55,7 +55,7 @@ pub(super) fn table<'a>(
         let marker = calibration.markers.get(name);
         table = table
             .push(line([
-                body(capital(words::marker(name))),
+                body(words::capital(words::marker(name).trim_start_matches("the "))),
                 number(
                     pace_of(name, marker, units),
                     Number::Marker(name, BearsOn::Speed),
@@ -106,12 +106,6 @@ fn origin(origin: Origin) -> &'static str {
         Origin::Estimated => "estimated",
         Origin::Entered => "entered",
     }
-}
-
-fn capital(words: &str) -> String {
-    let words = words.strip_prefix("the ").unwrap_or(words);
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// When to repeat each test, at which heart rate, and what holds it.

@@ -1,14 +1,13 @@
 //! Other zones than the five: chosen for an athlete or a squad, written down once.
 
 use iced::widget::{Row, Space, column, container, row, text_editor};
-use iced::{Alignment, Background, Border, Element};
+use iced::{Alignment, Element};
 use pacewright_core::zones::{FIVE_ZONES, write_scheme};
 use pacewright_desk::book::Page;
 use pacewright_desk::schemes::Whose;
-use pacewright_sheets::ink::Role;
 
-use crate::window::ink::{BODY, Ink};
-use crate::window::parts::{act, choice, field, main_act, small, soft};
+use crate::window::ink::Ink;
+use crate::window::parts::{act, choice, editor, field, main_act, small, soft};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
@@ -180,26 +179,7 @@ impl Writing {
     }
 
     fn view<'a>(&'a self, ink: Ink) -> Element<'a, Message> {
-        let editor = text_editor(&self.lines)
-            .id(LINES)
-            .size(BODY)
-            .height(150)
-            .padding([7, 9])
-            .on_action(Message::LinesEdited)
-            .style(move |_, status| text_editor::Style {
-                background: Background::Color(ink.of(Role::Field)),
-                border: Border {
-                    color: ink.of(match status {
-                        text_editor::Status::Focused { .. } => Role::Ink,
-                        _ => Role::Rule,
-                    }),
-                    width: 1.0,
-                    radius: 2.0.into(),
-                },
-                placeholder: ink.of(Role::SoftInk),
-                value: ink.of(Role::Ink),
-                selection: ink.of(Role::Zone2),
-            });
+        let editor = editor(LINES, &self.lines, 150.0, ink, Message::LinesEdited);
         column![
             small("Name, as it stands on the card", ink),
             field(NAME, "", &self.name, self.wrong.as_deref(), ink, Message::NameTyped),

@@ -100,7 +100,7 @@ impl EvidenceForm {
             Evidence::Factor(factor) => Self::new(Subject::Factor, today)
                 .numbered(factor.id.0)
                 .with(Field::From, factor.from.to_string())
-                .with(Field::Factor, factor.factor.ratio().to_string())
+                .with(Field::Factor, trimmed(factor.factor.ratio()))
                 .with(Field::Reason, &factor.reason),
             Evidence::Medication(span) => Self::new(Subject::Medication, today)
                 .numbered(span.id.0)
@@ -119,14 +119,14 @@ impl EvidenceForm {
             .numbered(race.id.0)
             .with(Field::On, race.on.to_string())
             .with(Field::Title, &race.name)
-            .with(Field::Distance, race.distance.m().to_string())
+            .with(Field::Distance, format!("{} km", trimmed(race.distance.m() / 1_000.0)))
             .with(Field::Time, time)
             .with(Field::Highest, number(peak.map(HeartRate::bpm)));
         Self { priority: race.priority, ..form }
     }
 
     fn of_laboratory(value: &LaboratoryValue, units: UnitSystem, today: NaiveDate) -> Self {
-        let pace = value.speed.map(|speed| format::pace(speed, units)).unwrap_or_default();
+        let pace = value.speed.map(|speed| pace_or_speed(speed, units)).unwrap_or_default();
         let form = Self::new(Subject::Laboratory, today)
             .numbered(value.id.0)
             .with(Field::On, value.on.to_string())
@@ -438,6 +438,20 @@ fn sentence(words: &str) -> String {
 fn impossible(distance: Distance, time: Seconds) -> String {
     let (distance, time) = (format::race_distance(distance), format::time(time));
     format!("{distance} in {time} cannot be: check both.")
+}
+
+/// A number with at most six decimals, as it can be read again.
+fn trimmed(value: f64) -> String {
+    format!("{value:.6}").trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// A speed as it can be read again without a change: as a pace where that says it whole, else in
+/// kilometres an hour.
+fn pace_or_speed(speed: Speed, units: UnitSystem) -> String {
+    let pace = format::pace(speed, units);
+    let read =
+        parse::pace(&pace, units).is_ok_and(|read| (read.m_per_s() - speed.m_per_s()).abs() < 1e-9);
+    if read { pace } else { format!("{} km/h", trimmed(speed.m_per_s() * 3.6)) }
 }
 
 fn number(value: Option<f64>) -> String {

@@ -97,7 +97,10 @@ fn medication_ends_after_it_began_and_heat_needs_both_numbers() {
 fn a_fact_opened_again_is_kept_as_it_was() {
     let facts = [
         race().with(Field::Time, "16:30").with(Field::Title, "Harbour").with(Field::Highest, "188"),
+        race().with(Field::Distance, "0.5 miles").with(Field::Time, "2:30"),
         EvidenceForm::new(Subject::Laboratory, today()).with(Field::Rate, "164"),
+        EvidenceForm::new(Subject::Laboratory, today()).with(Field::Pace, "4:05"),
+        EvidenceForm::new(Subject::Laboratory, today()).with(Field::Pace, "14.7 km/h"),
         EvidenceForm::lower_factor(today()),
         EvidenceForm::new(Subject::Medication, today()).with(Field::Dose, "half a tablet"),
         EvidenceForm::new(Subject::Conditions(TestId(1)), today()).with(Field::Altitude, "640"),
