@@ -125,6 +125,9 @@ pub(crate) struct ZonesOf {
     /// Say of every marker how sure it is and where it comes from.
     #[arg(long)]
     pub(crate) why: bool,
+    /// Say which quality is the weakest and what races may take.
+    #[arg(long)]
+    pub(crate) races: bool,
     /// Print one JSON value and nothing else.
     #[arg(long)]
     pub(crate) json: bool,

@@ -260,22 +260,27 @@ fn source(rule: Rule) -> (&'static str, Standing) {
             Standing::Published,
         ),
         Rule::Laboratory(_) => ("as the laboratory gave it", Standing::Entered),
+        Rule::Trend | Rule::Outlook { .. } | Rule::Balance | Rule::RetestWindow => of_many(rule),
+    }
+}
+
+/// The sources of what is told of several tests or markers together.
+fn of_many(rule: Rule) -> (&'static str, Standing) {
+    match rule {
         Rule::Trend => (
             "a level that wanders and drifts (Durbin and Koopman 2012) by the program's own numbers; each test weighs by its published repeatability",
             Standing::Judgement,
         ),
         Rule::Outlook { own: true } => (
-            "Riegel, American Scientist 1981; an exponent of one's own between 1.03 and 1.15 after Blythe and Király, PLoS ONE 2016",
+            "Riegel, American Scientist 1981; an exponent of one's own, between 1.03 and 1.15, after Blythe and Király, PLoS ONE 2016",
             Standing::Published,
         ),
         Rule::Outlook { own: false } => (
             "Riegel, American Scientist 1981: times grow with distance to the power 1.06",
             Standing::Published,
         ),
-        Rule::Balance => (
-            "Esteve-Lanao and others, Sports 2026: thresholds at 73.9 and 87.6 % of VO2max speed in 1,411 runners",
-            Standing::Published,
-        ),
         Rule::RetestWindow => ("4 to 8 weeks; no source", Standing::CommonPractice),
+        // the balance goes by the same ratios as an untested marker
+        _ => source(Rule::PublishedRatio),
     }
 }

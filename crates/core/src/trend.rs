@@ -99,7 +99,7 @@ pub struct Trend {
     pub today: Level,
     /// The change over the last 24 weeks; `None` with fewer than two tests.
     pub change: Option<TrendChange>,
-    /// Whether earlier tests stand in another series (another factor behind their target).
+    /// Whether other tests stand in another series (another factor behind their target, treadmill).
     pub is_newer_series: bool,
 }
 
@@ -174,16 +174,20 @@ fn observed(facts: &Facts<'_>, kind: TestKind, today: NaiveDate) -> Option<Obser
     Some(Observed { is_newer_series: tests.len() < count, tests, is_practice })
 }
 
-/// The tests after the last change of what they were held at: LT1 pace moves with the factor behind
-/// its target without any change of fitness.
+/// The tests of the newest one's series: run on the same (treadmill or ground), and after the last
+/// change of what they were held at. LT1 pace moves with the factor behind its target, and a
+/// treadmill's speed with the treadmill, without any change of fitness.
 fn newest_series<'t>(facts: &Facts<'_>, kind: TestKind, tests: &[&'t Test]) -> Vec<&'t Test> {
     let held_at = |test: &Test| match kind {
         TestKind::FortyMinutes => factor_on(facts.factors, test.on),
         _ => FirstThresholdFactor::default(),
     };
-    let Some(newest) = tests.last().map(|test| held_at(test)) else { return Vec::new() };
-    let from = tests.iter().rposition(|test| held_at(test) != newest).map_or(0, |at| at + 1);
-    tests.get(from..).unwrap_or_default().to_vec()
+    let on_treadmill = |test: &Test| facts.conditions_of(test.id).is_treadmill();
+    let Some(newest) = tests.last() else { return Vec::new() };
+    let changed = |test: &&Test| held_at(test) != held_at(newest);
+    let from = tests.iter().rposition(changed).map_or(0, |at| at + 1);
+    let since = tests.get(from..).unwrap_or_default().iter();
+    since.filter(|test| on_treadmill(test) == on_treadmill(newest)).copied().collect()
 }
 
 /// A first 5-minute test as it would have been with practice.

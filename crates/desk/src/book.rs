@@ -1,6 +1,6 @@
 //! Everything about a squad in a few questions to the library, ready for core's functions.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 use chrono::NaiveDate;
 use pacewright_core::assess::{Known, assess_at_known};
@@ -8,10 +8,11 @@ use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::{Calibration, Facts, propose};
 use pacewright_core::checks::RULES_VERSION;
 use pacewright_core::first_threshold::FactorFrom;
-use pacewright_core::ids::{AthleteId, RecordingId, TestId};
+use pacewright_core::ids::{AthleteId, ConditionsId, RecordingId, TestId};
 use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::markers::forty_minute_target;
 use pacewright_core::medication::{Medication, medicated};
+use pacewright_core::physiology::conditions::{Conditions, Ground};
 use pacewright_core::race::Race;
 use pacewright_core::remark::{Remark, Use};
 use pacewright_core::retest::{self, Hold, RetestWindow};
@@ -65,6 +66,25 @@ pub struct Beside {
     pub conditions: Vec<TestConditions>,
 }
 
+impl Beside {
+    /// A test whose recording was measured by a treadmill's own speed was run on one, also where
+    /// nobody noted its conditions.
+    fn note_treadmills(&mut self, tests: &[Test], settings: &BTreeMap<String, String>) {
+        for test in tests.iter().filter(|test| measured::on_treadmill(settings, test)) {
+            let ground = Some(Ground::Treadmill);
+            match self.conditions.iter_mut().rev().find(|noted| noted.test == test.id) {
+                Some(noted) => noted.conditions.ground = noted.conditions.ground.or(ground),
+                None => self.conditions.push(TestConditions {
+                    id: ConditionsId(0),
+                    athlete: test.athlete,
+                    test: test.id,
+                    conditions: Conditions { ground, ..Conditions::default() },
+                }),
+            }
+        }
+    }
+}
+
 /// All athletes by name, with the squads there are.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Book {
@@ -90,7 +110,8 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
     let mut bookings = by_athlete(library.bookings()?, |b| b.athlete);
     let mut aways = by_athlete(library.aways()?, |a| a.athlete);
     let mut beside = all_beside(library)?;
-    let schemes = Schemes::read(&library.settings()?)?;
+    let settings = library.settings()?;
+    let schemes = Schemes::read(&settings)?;
     let mut pages = Vec::new();
     for athlete in library.athletes()? {
         let id = athlete.id;
@@ -98,7 +119,8 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         tests.sort_by_key(|t| (t.on, t.id));
         let mut calibrations = calibrations.remove(&id).unwrap_or_default();
         calibrations.sort_by_key(|c| (c.from, c.id));
-        let beside = beside.remove(&id).unwrap_or_default();
+        let mut beside = beside.remove(&id).unwrap_or_default();
+        beside.note_treadmills(&tests, &settings);
         let mut judged = HashMap::new();
         let waits = |t: &&Test| t.decision == Decision::ToConfirm || checks_its_target(t, &beside);
         for test in tests.iter().filter(waits) {

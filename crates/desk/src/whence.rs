@@ -3,9 +3,9 @@
 use chrono::NaiveDate;
 use pacewright_core::balance::{Balance, balance, is_growing};
 use pacewright_core::calibration::Calibration;
-use pacewright_core::format::{HALF_MARATHON_M, day};
-use pacewright_core::markers::{MarkerName, derive};
-use pacewright_core::outlook::{NoOutlook, Outlook, efforts, outlook};
+use pacewright_core::format::day;
+use pacewright_core::markers::{MarkerEvidence, MarkerName, Markers, derive};
+use pacewright_core::outlook::{NoOutlook, Outlook, efforts, outlook, usual};
 use pacewright_core::race::Race;
 use pacewright_core::remark::BearsOn;
 use pacewright_core::screening::age;
@@ -42,9 +42,6 @@ pub struct Answer {
     pub answer: String,
 }
 
-/// Distances spoken of, metres.
-const RACES_M: [f64; 5] = [1_500.0, 3_000.0, 5_000.0, 10_000.0, HALF_MARATHON_M];
-
 /// What races may take: the usual distances, then goal races still to come.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Races {
@@ -60,12 +57,11 @@ pub fn races(page: &Page, today: NaiveDate) -> Option<Races> {
     if efforts.is_empty() {
         return None;
     }
-    let distances = RACES_M.into_iter().filter_map(|metres| Distance::from_m(metres).ok());
     let mut goals: Vec<&Race> =
         page.beside.races.iter().filter(|r| r.result.is_none() && r.on >= today).collect();
     goals.sort_by_key(|race| (race.on, race.id));
     Some(Races {
-        usual: distances.map(|distance| (distance, outlook(&efforts, distance))).collect(),
+        usual: usual(&efforts),
         goals: goals
             .into_iter()
             .map(|race| (race.clone(), outlook(&efforts, race.distance)))
@@ -126,27 +122,39 @@ fn said(from: From, rule: Rule) -> String {
 /// answer says so instead of telling another story.
 fn markers(page: &Page, zones: &Calibration, units: UnitSystem) -> Vec<Answer> {
     let evidence = page.facts(&page.tests).evidence(zones.from);
-    let same = derive(&evidence).markers == zones.markers;
-    let mut answers = Vec::new();
-    for name in MarkerName::ALL {
-        let marker = zones.markers.get(name);
-        let pace = marker.speed.map(|speed| {
-            let pace = if name == MarkerName::Vo2max { "" } else { " pace" };
-            let range = words::speed_range(&speed, units);
-            (BearsOn::Speed, format!("{}{pace}, {range}", words::marker_heading(name)))
-        });
-        let rate = marker.heart_rate.map(|rate| {
-            let range = words::beats_range(&rate);
-            (BearsOn::HeartRate, format!("{} heart rate, {range}", words::marker_heading(name)))
-        });
-        for (bears_on, what) in pace.into_iter().chain(rate) {
-            let found =
-                same.then(|| where_from(&evidence, &zones.markers, name, bears_on)).flatten();
-            let answer = found.as_ref().map_or_else(|| changed_since(zones), words::where_from);
-            answers.push(Answer { number: Number::Marker(name, bears_on), what, answer });
-        }
+    let mut answers = of_markers(&evidence, &zones.markers, units);
+    if derive(&evidence).markers != zones.markers {
+        answers.iter_mut().for_each(|answer| answer.answer = changed_since(zones));
     }
     answers
+}
+
+/// Every number of some markers.
+pub(crate) fn of_markers(
+    evidence: &MarkerEvidence,
+    markers: &Markers,
+    units: UnitSystem,
+) -> Vec<Answer> {
+    let numbers = MarkerName::ALL
+        .into_iter()
+        .flat_map(|name| [(name, BearsOn::Speed), (name, BearsOn::HeartRate)]);
+    let told = numbers.filter_map(|(name, bears_on)| {
+        let marker = markers.get(name);
+        let (of, range) = match bears_on {
+            BearsOn::Speed if name == MarkerName::Vo2max => {
+                ("", words::speed_range(&marker.speed?, units))
+            }
+            BearsOn::Speed => (" pace", words::speed_range(&marker.speed?, units)),
+            BearsOn::HeartRate => (" heart rate", words::beats_range(&marker.heart_rate?)),
+        };
+        let found = where_from(evidence, markers, name, bears_on);
+        Some(Answer {
+            number: Number::Marker(name, bears_on),
+            what: format!("{}{of}, {range}", words::marker_heading(name)),
+            answer: found.as_ref().map_or_else(String::new, words::where_from),
+        })
+    });
+    told.collect()
 }
 
 fn changed_since(zones: &Calibration) -> String {

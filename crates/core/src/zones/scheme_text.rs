@@ -127,7 +127,7 @@ mod tests {
     fn a_scheme_is_read_as_it_was_written() {
         let scheme = read_scheme(THREE).unwrap();
         assert_eq!(write_scheme(&scheme), THREE);
-        assert_eq!(scheme.edges()[1].of_heart_rate, 0.99);
+        assert!((scheme.edges()[1].of_heart_rate - 0.99).abs() < 1e-12);
         let five = Scheme::five_zones();
         assert_eq!(read_scheme(&write_scheme(&five)).unwrap(), five);
         assert_eq!(read_scheme("Easy; LT1; heart rate\n\nHard; ; pace").unwrap().zones().len(), 2);
