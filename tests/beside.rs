@@ -6,7 +6,7 @@ use pacewright_core::calibration::StandsOn;
 use pacewright_core::laboratory::Protocol;
 use pacewright_core::markers::MarkerName;
 use pacewright_core::test::TestKind::{FortyMinutes, TwentyMinutes};
-use pacewright_core::units::{Origin, UnitSystem};
+use pacewright_core::units::{Distance, Origin, UnitSystem};
 use pacewright_desk::decide::{offered, take_offered};
 use pacewright_desk::enter::enter;
 use pacewright_desk::people::{EvidenceForm, Field, Subject};
@@ -42,7 +42,8 @@ fn zones_on_a_race_say_so_and_open_again_as_such() {
     assert_eq!(again, zones);
     let basis = again.basis[0];
     assert_eq!((basis.kind, basis.on, basis.test()), (TwentyMinutes, day(3), None));
-    assert!(matches!(basis.stands_on, StandsOn::Race { distance, .. } if distance.m() == 5_000.0));
+    let five_km = Distance::from_m(5_000.0).unwrap();
+    assert!(matches!(basis.stands_on, StandsOn::Race { distance, .. } if distance == five_km));
     if let Some(card) = Papers::of(&squad.desk, &noon(6)).printed("cards.pdf") {
         assert!(card.contains("5 km race 4 September 2026"), "{card}");
     }

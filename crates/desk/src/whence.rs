@@ -124,7 +124,9 @@ fn markers(page: &Page, zones: &Calibration, units: UnitSystem) -> Vec<Answer> {
     let evidence = page.facts(&page.tests).evidence(zones.from);
     let mut answers = of_markers(&evidence, &zones.markers, units);
     if derive(&evidence).markers != zones.markers {
-        answers.iter_mut().for_each(|answer| answer.answer = changed_since(zones));
+        for answer in &mut answers {
+            answer.answer = changed_since(zones);
+        }
     }
     answers
 }

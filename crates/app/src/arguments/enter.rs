@@ -96,8 +96,8 @@ pub(crate) struct Factor {
     #[arg(long, value_name = "DATE")]
     pub(crate) from: String,
     /// The share in percent, 85 to 100.
-    #[arg(long, value_name = "PERCENT")]
-    pub(crate) factor: String,
+    #[arg(long = "factor", value_name = "PERCENT")]
+    pub(crate) percent: String,
     /// Why.
     #[arg(long, value_name = "TEXT")]
     pub(crate) reason: String,

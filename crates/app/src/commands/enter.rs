@@ -36,7 +36,7 @@ pub(super) fn enter(desk: &Desk, asked: &Enter, now: &Now) -> Result<Output, Pro
         What::Factor(factor) => {
             let form = blank(Subject::Factor)
                 .with(Field::From, &factor.from)
-                .with(Field::Factor, &factor.factor)
+                .with(Field::Factor, &factor.percent)
                 .with(Field::Reason, &factor.reason);
             (&factor.athlete, form)
         }

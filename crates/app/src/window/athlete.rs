@@ -56,20 +56,28 @@ pub(super) struct AthleteScreen {
     remarks: HashMap<TestId, Vec<Remark>>,
     /// The test the arrow keys stand on in the chart.
     chosen: Option<TestId>,
-    /// Tests whose remarks are shown to the last.
-    unfolded: HashSet<TestId>,
-    /// Whether every test and every old calibration is listed, not only the newest.
-    all_tests: bool,
-    all_zones: bool,
+    /// What is shown to the last, not only the newest or worst.
+    unfolded: HashSet<Fold>,
     calendar: calendar::Calendar,
     beside: evidence::Beside,
     scheme: scheme::Schemes,
-    /// Whether the times of races are shown.
-    outlook_open: bool,
-    /// Whether every remark about the zones is shown, not only the worst.
-    all_remarks: bool,
     /// The number whose origin is told.
     asked: Option<Number>,
+}
+
+/// A list or table of the page that is folded until asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Fold {
+    /// The tests before the newest.
+    Tests,
+    /// Zones before the newest.
+    Zones,
+    /// Remarks about a test beyond the worst.
+    Remarks(TestId),
+    /// Remarks about the zones beyond the worst.
+    ZoneRemarks,
+    /// What races may take.
+    Outlook,
 }
 
 /// What happens here.
@@ -89,12 +97,8 @@ pub enum Message {
     TestOpened(TestId),
     /// A typed test is to be removed.
     TestRemoved(TestId),
-    /// More remarks of a test, or fewer.
-    RemarksTurned(TestId),
-    /// All tests, or the newest only.
-    TestsTurned,
-    /// All old zones, or the newest only.
-    ZonesTurned,
+    /// More of something, or less.
+    Turned(Fold),
     /// The card of old zones is wanted.
     OldCardPressed(CalibrationId),
     /// It was opened in the viewer, or not; in words.
@@ -109,10 +113,6 @@ pub enum Message {
     Beside(evidence::Message),
     /// Among zone schemes.
     Scheme(scheme::Message),
-    /// The times of races, or not.
-    OutlookTurned,
-    /// Every remark about the zones, or the worst only.
-    ZoneRemarksTurned,
     /// Where a number comes from.
     Asked(Number),
     /// Enough of where it comes from.
@@ -144,13 +144,9 @@ impl AthleteScreen {
             remarks: HashMap::new(),
             chosen: None,
             unfolded: HashSet::new(),
-            all_tests: false,
-            all_zones: false,
             calendar: calendar::Calendar::default(),
             beside: evidence::Beside::default(),
             scheme: scheme::Schemes::default(),
-            outlook_open: false,
-            all_remarks: false,
             asked: None,
         }
     }
@@ -181,18 +177,10 @@ impl AthleteScreen {
             Message::Judged(_, Ok(_)) => Action::none(),
             Message::TestOpened(test) => Action::say(Outcome::OpenTest(test)),
             Message::TestRemoved(test) => self.remove_test(test, shared),
-            Message::RemarksTurned(test) => {
-                if !self.unfolded.remove(&test) {
-                    let _new = self.unfolded.insert(test);
+            Message::Turned(fold) => {
+                if !self.unfolded.remove(&fold) {
+                    let _new = self.unfolded.insert(fold);
                 }
-                Action::none()
-            }
-            Message::TestsTurned => {
-                self.all_tests = !self.all_tests;
-                Action::none()
-            }
-            Message::ZonesTurned => {
-                self.all_zones = !self.all_zones;
                 Action::none()
             }
             Message::OldCardPressed(calibration) => self.open_card(calibration, shared),
@@ -202,14 +190,6 @@ impl AthleteScreen {
             Message::Calendar(message) => self.calendar_message(message, shared),
             Message::Beside(message) => self.beside_message(message, shared),
             Message::Scheme(message) => self.scheme_message(message, shared),
-            Message::OutlookTurned => {
-                self.outlook_open = !self.outlook_open;
-                Action::none()
-            }
-            Message::ZoneRemarksTurned => {
-                self.all_remarks = !self.all_remarks;
-                Action::none()
-            }
             Message::Asked(number) => {
                 self.asked = Some(number).filter(|number| self.asked != Some(*number));
                 Action::none()
@@ -234,6 +214,11 @@ impl AthleteScreen {
             | Message::Saved(Err(problem))
             | Message::Changed(Err(problem)) => Action::say(Outcome::Failed(problem)),
         }
+    }
+
+    /// Whether something is unfolded.
+    fn shows(&self, fold: Fold) -> bool {
+        self.unfolded.contains(&fold)
     }
 
     fn with(&self, outcome: impl FnOnce(AthleteId) -> Outcome) -> Action<Message> {
@@ -365,7 +350,7 @@ impl AthleteScreen {
         let rest = column![
             upper,
             results::tests(self, athlete, &qualities, wide, shared),
-            outlook::view(athlete, self.outlook_open, shared),
+            outlook::view(athlete, self.shows(Fold::Outlook), shared),
             self.beside.view(athlete, wide, shared).map(Message::Beside),
             results::old_zones(self, athlete, shared),
             self.calendar.view(athlete, wide, shared).map(Message::Calendar),

@@ -9,7 +9,7 @@ use pacewright_core::words;
 use pacewright_desk::book::Page;
 use pacewright_desk::whence::{Races, balance_of, races};
 
-use super::Message;
+use super::{Fold, Message};
 use crate::window::parts::{body, faint_rule, section, small, soft};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
@@ -35,7 +35,7 @@ pub(super) fn view<'a>(page: &'a Page, open: bool, shared: &'a Shared) -> Elemen
         lines = lines.push(body(goal(race, outlook)));
     }
     let turn = if open { "Hide race times" } else { "What may a race take?" };
-    let turn = press(soft(turn, ink), Frame::Faint, ink).on_press(Message::OutlookTurned);
+    let turn = press(soft(turn, ink), Frame::Faint, ink).on_press(Message::Turned(Fold::Outlook));
     lines = lines.push(turn);
     if open { lines.push(table(&races, shared)).into() } else { lines.into() }
 }

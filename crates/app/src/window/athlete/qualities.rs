@@ -134,7 +134,7 @@ fn table<'a>(
     table.push(container(small(note, ink)).padding([5, 0])).into()
 }
 
-fn line<'a>(cells: [Element<'a, Message>; 4]) -> Element<'a, Message> {
+fn line(cells: [Element<'_, Message>; 4]) -> Element<'_, Message> {
     let [quality, last, change, verdict] = cells;
     row![
         container(quality).width(QUALITY),

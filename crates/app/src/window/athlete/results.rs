@@ -17,7 +17,7 @@ use pacewright_desk::people::Subject;
 use pacewright_desk::qualities::Quality;
 use pacewright_sheets::ink::Role;
 
-use super::{AthleteScreen, Message, evidence, qualities};
+use super::{AthleteScreen, Fold, Message, evidence, qualities};
 use crate::window::ink::{BODY, Ink, SMALL};
 use crate::window::parts::{body, faint_rule, link, rule, section, small, soft};
 use crate::window::press::{Frame, press};
@@ -50,7 +50,8 @@ pub(super) fn tests<'a>(
     let ink = shared.ink();
     let mut tests: Vec<&Test> = page.tests.iter().collect();
     tests.sort_by_key(|test| Reverse((test.on, test.id)));
-    let shown = if screen.all_tests { tests.len() } else { FIRST.min(tests.len()) };
+    let all = screen.shows(Fold::Tests);
+    let shown = if all { tests.len() } else { FIRST.min(tests.len()) };
     let mut lines = column![section("Tests", ink)];
     if tests.is_empty() {
         return lines
@@ -67,10 +68,10 @@ pub(super) fn tests<'a>(
         lines =
             lines.push(test_row(screen, page, (test, reading), wide, shared)).push(faint_rule(ink));
     }
-    more(lines, tests.len(), FIRST, "tests", screen.all_tests, Message::TestsTurned, ink).into()
+    more(lines, (tests.len(), FIRST, "tests"), (all, Fold::Tests), ink).into()
 }
 
-fn head<'a>(wide: bool, shared: &'a Shared) -> Row<'a, Message> {
+fn head(wide: bool, shared: &Shared) -> Row<'_, Message> {
     let ink = shared.ink();
     let per = pace_unit(shared.units());
     let mut head = row![
@@ -146,8 +147,8 @@ fn remark_lines<'a>(
     remarks: &[Remark],
     shared: &'a Shared,
 ) -> Column<'a, Message> {
-    let open = screen.unfolded.contains(&test.id);
-    folded(lines, remarks, (open, Message::RemarksTurned(test.id)), indented, shared)
+    let fold = Fold::Remarks(test.id);
+    folded(lines, remarks, (screen.shows(fold), Message::Turned(fold)), indented, shared)
 }
 
 /// The worst three remarks, set by `place`; the others on demand.
@@ -228,7 +229,8 @@ pub(super) fn old_zones<'a>(
         return Space::new().into();
     }
     let mut lines = column![section("Zones before", ink)];
-    let shown = if screen.all_zones { old.len() } else { FIRST_ZONES.min(old.len()) };
+    let all = screen.shows(Fold::Zones);
+    let shown = if all { old.len() } else { FIRST_ZONES.min(old.len()) };
     for calibration in old.iter().take(shown) {
         let before = page
             .calibrations
@@ -250,7 +252,7 @@ pub(super) fn old_zones<'a>(
             )
             .push(faint_rule(ink));
     }
-    more(lines, old.len(), FIRST_ZONES, "zones", screen.all_zones, Message::ZonesTurned, ink).into()
+    more(lines, (old.len(), FIRST_ZONES, "zones"), (all, Fold::Zones), ink).into()
 }
 
 /// "LT1 5:20 to 5:12 · VO2max pace 3:31": what changed when zones came into force.
@@ -279,11 +281,8 @@ pub(super) fn changed(
 /// All of a list, or the newest of it again.
 fn more<'a>(
     lines: Column<'a, Message>,
-    count: usize,
-    first: usize,
-    what: &str,
-    all: bool,
-    turn: Message,
+    (count, first, what): (usize, usize, &str),
+    (all, fold): (bool, Fold),
     ink: Ink,
 ) -> Column<'a, Message> {
     if count <= first {
@@ -292,5 +291,7 @@ fn more<'a>(
     let words =
         if all { "Show the newest only".to_owned() } else { format!("Show all {count} {what}") };
     let words = text(words).size(SMALL + 1.0).color(ink.of(Role::SoftInk));
-    lines.push(Space::new().height(6)).push(press(words, Frame::Faint, ink).on_press(turn))
+    lines
+        .push(Space::new().height(6))
+        .push(press(words, Frame::Faint, ink).on_press(Message::Turned(fold)))
 }

@@ -178,7 +178,7 @@ impl Writing {
         Self { name: name.unwrap_or_default(), lines, wrong: None }
     }
 
-    fn view<'a>(&'a self, ink: Ink) -> Element<'a, Message> {
+    fn view(&self, ink: Ink) -> Element<'_, Message> {
         let editor = editor(LINES, &self.lines, 150.0, ink, Message::LinesEdited);
         column![
             small("Name, as it stands on the card", ink),

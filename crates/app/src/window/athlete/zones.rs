@@ -17,7 +17,7 @@ use pacewright_sheets::ink::Role;
 use pacewright_sheets::lane::{Axis, Look, lane};
 
 use super::results::{changed, folded};
-use super::{AthleteScreen, Message, evidence, markers};
+use super::{AthleteScreen, Fold, Message, evidence, markers};
 use crate::window::figure::figure;
 use crate::window::ink::{BODY, Ink, ROW, SMALL};
 use crate::window::parts::{body, faint_rule, link, main_act, rule, section, small, soft, strong};
@@ -99,7 +99,7 @@ fn remarks<'a>(
         !matches!(remark.finding, Finding::RateLoweringMedication | Finding::WristSensor)
     });
     let offered = remarks.iter().any(|r| matches!(r.finding, Finding::LowerFactorOffered { .. }));
-    let turn = (screen.all_remarks, Message::ZoneRemarksTurned);
+    let turn = (screen.shows(Fold::ZoneRemarks), Message::Turned(Fold::ZoneRemarks));
     let lines = folded(lines, &remarks, turn, |content| content, shared);
     if !offered {
         return lines;

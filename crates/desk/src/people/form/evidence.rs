@@ -88,7 +88,7 @@ impl EvidenceForm {
     pub fn lower_factor(today: NaiveDate) -> Self {
         let offered = FirstThresholdFactor::ventilatory().ratio();
         Self::new(Subject::Factor, today)
-            .with(Field::Factor, format!("{:.3}", offered))
+            .with(Field::Factor, format!("{offered:.3}"))
             .with(Field::Reason, "two 40-minute tests faded clearly in cool weather")
     }
 
@@ -202,7 +202,7 @@ impl EvidenceForm {
             Subject::Factor => self.factor(page, &mut check).map(Evidence::Factor),
             Subject::Medication => self.medication(page, &mut check).map(Evidence::Medication),
             Subject::Conditions(test) => {
-                self.conditions(page, test, &mut check).map(Evidence::Conditions)
+                Some(Evidence::Conditions(self.conditions(page, test, &mut check)))
             }
         };
         fact.filter(|_| check.wrong.is_empty()).ok_or(check.wrong)
@@ -325,15 +325,10 @@ impl EvidenceForm {
         })
     }
 
-    fn conditions(
-        &self,
-        page: &Page,
-        test: TestId,
-        check: &mut Checking,
-    ) -> Option<TestConditions> {
-        let conditions = self.noted(check)?;
+    fn conditions(&self, page: &Page, test: TestId, check: &mut Checking) -> TestConditions {
+        let conditions = self.noted(check);
         let id = ConditionsId(self.number);
-        Some(TestConditions { id, athlete: page.athlete.id, test, conditions })
+        TestConditions { id, athlete: page.athlete.id, test, conditions }
     }
 
     /// Conditions alone, for one test or for a whole test day. Nothing typed is nothing noted.
@@ -348,14 +343,14 @@ impl EvidenceForm {
             return Ok(Conditions::default());
         }
         let noted = self.noted(&mut check);
-        noted.filter(|_| check.wrong.is_empty()).ok_or(check.wrong)
+        if check.wrong.is_empty() { Ok(noted) } else { Err(check.wrong) }
     }
 
-    fn noted(&self, check: &mut Checking) -> Option<Conditions> {
-        let air = self.optional(Field::Air, |text| degrees(text), check);
-        let humidity = self.optional(Field::Humidity, |text| humidity(text), check);
-        let heat = self.optional(Field::Heat, |text| degrees(text), check);
-        let altitude = self.optional(Field::Altitude, |text| height(text), check);
+    fn noted(&self, check: &mut Checking) -> Conditions {
+        let air = self.optional(Field::Air, degrees, check);
+        let humidity = self.optional(Field::Humidity, humidity, check);
+        let heat = self.optional(Field::Heat, degrees, check);
+        let altitude = self.optional(Field::Altitude, height, check);
         let given = |field| !self.text(field).is_empty();
         if given(Field::Heat) && (given(Field::Air) || given(Field::Humidity)) {
             check.say(
@@ -376,7 +371,7 @@ impl EvidenceForm {
         if conditions.is_empty() && check.wrong.is_empty() {
             check.say(Field::Air, "Note the weather, the height or the ground; or leave with Esc.");
         }
-        Some(conditions)
+        conditions
     }
 
     fn day(&self, field: Field, ask: &str, check: &mut Checking) -> Option<NaiveDate> {
