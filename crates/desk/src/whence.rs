@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use pacewright_core::balance::{Balance, balance, is_growing};
 use pacewright_core::calibration::Calibration;
-use pacewright_core::format::day;
+use pacewright_core::format::{day, percent};
 use pacewright_core::markers::{MarkerEvidence, MarkerName, Markers, derive};
 use pacewright_core::outlook::{NoOutlook, Outlook, efforts, outlook, usual};
 use pacewright_core::race::Race;
@@ -21,6 +21,8 @@ use crate::book::Page;
 pub enum Number {
     /// The pace or heart rate of a marker.
     Marker(MarkerName, BearsOn),
+    /// The edge above a zone of another scheme than the five, by the zone's number.
+    Edge(u8),
     /// The change of a quality.
     Change(TestKind),
     /// When to test again.
@@ -128,7 +130,31 @@ fn markers(page: &Page, zones: &Calibration, units: UnitSystem) -> Vec<Answer> {
             answer.answer = changed_since(zones);
         }
     }
+    answers.extend(edges(page, zones));
     answers
+}
+
+/// The edges of another scheme than the five: a share of a marker, whose own answer stands above.
+fn edges(page: &Page, zones: &Calibration) -> Vec<Answer> {
+    let scheme = &page.scheme;
+    let Some(name) = zones.zones.scheme.as_deref().filter(|name| scheme.name() == Some(*name))
+    else {
+        return Vec::new();
+    };
+    let pairs =
+        scheme.edges().iter().zip(zones.zones.zones.iter().zip(zones.zones.zones.iter().skip(1)));
+    pairs
+        .map(|(edge, (below, above))| Answer {
+            number: Number::Edge(below.number),
+            what: format!("The edge between {} and {}", below.name, above.name),
+            answer: format!(
+                "{} of the speed and {} of the heart rate at {}, by the scheme {name}. Entered: the coach's own scheme.",
+                percent(edge.of_speed),
+                percent(edge.of_heart_rate),
+                words::marker(edge.marker)
+            ),
+        })
+        .collect()
 }
 
 /// Every number of some markers.

@@ -147,7 +147,9 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
         athlete: Name::of(&facts.athlete),
         from: day(calibration.from),
         out_of_date: facts.out_of_date,
-        more_lines: more_lines(&basis, &statements, layout) + u32::from(facts.out_of_date),
+        more_lines: more_lines(&basis, &statements, layout)
+            + u32::from(facts.out_of_date)
+            + more_zones(&zones),
         narrow: retests_in_em(&retests) > layout.line_em(),
         basis,
         lane: axis
@@ -248,6 +250,12 @@ fn more_lines(basis: &str, statements: &[String], layout: Layout) -> u32 {
         }
     };
     statements.iter().map(|text| lines(text)).sum::<u32>() + lines(basis) - 1
+}
+
+/// A card of more zones than five is always measured.
+fn more_zones(zones: &Zones) -> u32 {
+    const MEASURED: u32 = 9;
+    if zones.zones.len() > 5 { MEASURED } else { 0 }
 }
 
 /// The width of the retests beside each other, in em of the small print.

@@ -263,11 +263,10 @@ impl AthleteScreen {
             Shortcut::Up if self.asked.is_some() => self.ask(Way::Earlier, shared),
             Shortcut::Down if self.asked.is_some() => self.ask(Way::Later, shared),
             Shortcut::Letter('e', _) => self.edit(shared),
-            Shortcut::Letter('t', _) => self.update(Message::EnterPressed, shared),
             Shortcut::Letter('p', _) | Shortcut::Main if has_zones => {
                 self.update(Message::PrintPressed, shared)
             }
-            Shortcut::Main => self.update(Message::EnterPressed, shared),
+            Shortcut::Letter('t', _) | Shortcut::Main => self.update(Message::EnterPressed, shared),
             Shortcut::Left => self.walk(Way::Earlier, shared),
             Shortcut::Right => self.walk(Way::Later, shared),
             Shortcut::Up => scroll(-STEP),
