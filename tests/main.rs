@@ -15,6 +15,8 @@ mod physiology_properties;
 #[cfg(test)]
 mod physiology_table;
 #[cfg(test)]
+mod planner;
+#[cfg(test)]
 mod printed;
 #[cfg(test)]
 mod private;
