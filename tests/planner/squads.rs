@@ -151,7 +151,6 @@ impl PlainSquad {
             let wanted = open.map(|kind| Wanted {
                 kind,
                 freshness: freshness(plain.last(kind), window, self.today),
-                early: false,
                 asked: false,
             });
             let wanted = wanted.collect();
@@ -241,7 +240,8 @@ fn athlete(rng: &mut ChaCha8Rng, today: NaiveDate, meetings: &[PlainMeeting]) ->
             luck(rng, 0.7).then_some(Tested { minutes, on })
         })
         .collect();
-    let aways = (0..rng.random_range(0..=2)).map(|_| {
+    let spans = if luck(rng, 0.5) { 0 } else { rng.random_range(1..=2) };
+    let aways = (0..spans).map(|_| {
         let start = rng.random_range(-80..50);
         let end = luck(rng, 0.85).then(|| start + rng.random_range(0..60));
         let kinds = ["injury", "illness", "holiday", "camp"];
@@ -253,7 +253,7 @@ fn athlete(rng: &mut ChaCha8Rng, today: NaiveDate, meetings: &[PlainMeeting]) ->
             well_on: well_on.map(|well| from(today, well)),
         }
     });
-    let aways = if luck(rng, 0.5) { Vec::new() } else { aways.collect() };
+    let aways = aways.collect();
     let distances = [1_500.0, 5_000.0, 10_000.0, 15_000.0, 21_097.5, 30_000.0, 42_195.0];
     let races = (0..rng.random_range(0..=2)).map(|_| PlainRace {
         on: from(today, rng.random_range(-25..65)),

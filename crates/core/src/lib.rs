@@ -25,6 +25,7 @@ pub mod outlook;
 pub mod parse;
 pub mod physiology;
 pub mod plan;
+pub mod programme;
 pub mod quality;
 pub mod race;
 pub mod recording;

@@ -47,8 +47,6 @@ pub struct Wanted {
     pub kind: TestKind,
     /// How fresh it is on the day of the plan.
     pub freshness: Freshness,
-    /// Whether it counts as due before its window opens, because the zones it gives are out of date.
-    pub early: bool,
     /// Whether the coach asked for it although it is fresh: then from the day its window opens.
     pub asked: bool,
 }
@@ -140,7 +138,6 @@ pub fn weight(wanted: &Wanted) -> u32 {
         State::Overdue => 8,
         State::NeverTested => 6,
         State::Due => 3,
-        State::Fresh if wanted.early => 3,
         State::Fresh if wanted.asked => 1,
         State::Fresh => 0,
     }

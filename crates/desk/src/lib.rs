@@ -18,6 +18,7 @@ pub mod measured;
 mod now;
 pub mod papers;
 pub mod people;
+pub mod plan;
 mod problem;
 pub mod qualities;
 pub mod read_in;

@@ -60,10 +60,9 @@ fn open_dates(candidate: &Candidate<'_>, wanted: &Wanted, question: &Question<'_
     places.filter(|(_, meeting)| open(meeting)).map(|(place, _)| place).collect()
 }
 
-/// A fresh test is worth repeating from the day its window opens, unless its zones are out of date.
+/// A fresh test is worth repeating from the day its window opens.
 pub(super) fn is_open(wanted: &Wanted, on: NaiveDate) -> bool {
     wanted.freshness.state != State::Fresh
-        || wanted.early
         || wanted.freshness.opens_on.is_none_or(|opens| opens <= on)
 }
 

@@ -10,7 +10,7 @@ use pacewright_core::test::{Decision, Evidence, Test, TestKind};
 use pacewright_core::units::{Distance, UnitSystem};
 
 use super::*;
-use crate::book::Beside;
+use crate::book::{Beside, Planning};
 use crate::calculate;
 
 fn day(month: u32, day: u32) -> NaiveDate {
@@ -58,6 +58,7 @@ fn page(tests: Vec<Test>) -> Page {
         })
     });
     Page {
+        planning: Planning::default(),
         athlete,
         tests,
         calibrations: calibrations.into_iter().collect(),

@@ -4,7 +4,7 @@ use pacewright_core::ids::AwayId;
 use pacewright_core::schedule::{Away, AwayKind};
 
 use super::*;
-use crate::book::Page;
+use crate::book::{Page, Planning};
 use crate::roster::blank;
 
 fn date(year: i32, month: u32, day: u32) -> NaiveDate {
@@ -12,7 +12,7 @@ fn date(year: i32, month: u32, day: u32) -> NaiveDate {
 }
 
 fn book() -> Book {
-    Book { pages: Vec::new(), squads: Vec::new() }
+    Book { pages: Vec::new(), squads: Vec::new(), programmes: Vec::new(), last_act: None }
 }
 
 fn wrong(form: &Form, before: Option<&Athlete>) -> Vec<(Field, String)> {
@@ -84,6 +84,7 @@ fn new_medication_ends_a_clearance() {
 
 fn page(screening: Screening) -> Page {
     Page {
+        planning: Planning::default(),
         athlete: Athlete { screening, ..blank(AthleteId(4)) },
         tests: Vec::new(),
         calibrations: Vec::new(),
