@@ -5,9 +5,10 @@ mod rules;
 
 use chrono::NaiveDate;
 use pacewright_core::format::day;
-use pacewright_core::ids::{AthleteId, BookingId};
+use pacewright_core::ids::{AthleteId, BookingId, SquadId};
 use pacewright_core::plan::{self, Candidate, Meeting, Question, RaceDay, Stands, Wanted};
 use pacewright_core::programme::USUAL_CAPACITY;
+use pacewright_core::race::{Priority, Race};
 use pacewright_core::schedule::Booking;
 use pacewright_core::test::TestKind;
 use pacewright_core::words;
@@ -223,7 +224,7 @@ fn compared(
 /// names a day gives its time and capacity.
 pub fn next_meetings(
     book: &Book,
-    squad: Option<pacewright_core::ids::SquadId>,
+    squad: Option<SquadId>,
     from: NaiveDate,
     weeks: u32,
 ) -> Vec<Meeting> {
@@ -235,17 +236,17 @@ pub fn next_meetings(
 }
 
 /// How many a squad can test a day; the usual number where it has not said.
-pub fn capacity(book: &Book, squad: Option<pacewright_core::ids::SquadId>) -> u32 {
+pub fn capacity(book: &Book, squad: Option<SquadId>) -> u32 {
     let found = book.programmes.iter().find(|p| squad.is_none_or(|squad| p.squad == squad));
     found.map_or(USUAL_CAPACITY, |programme| programme.capacity)
 }
 
 /// The races of a page as the calendar's rules see them.
 pub(crate) fn race_days(page: &Page) -> Vec<RaceDay> {
-    let day = |race: &pacewright_core::race::Race| RaceDay {
+    let day = |race: &Race| RaceDay {
         on: race.on,
         distance: race.distance,
-        goal: false,
+        goal: race.priority == Priority::Goal,
     };
     page.beside.races.iter().map(day).collect()
 }

@@ -57,7 +57,7 @@ pub(crate) static ALL: [&Table; 18] = [
     &tables::programme::OWN_WINDOW,
 ];
 
-/// How many of them, from the first on, each form of the library had.
+/// How many of them, from the first on, there were after each step that made new ones.
 pub(crate) const OF_FORM: [usize; 3] = [11, 16, 18];
 
 impl Table {
