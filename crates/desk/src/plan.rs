@@ -108,21 +108,17 @@ pub struct Without {
 /// says whether to go on.
 ///
 /// # Errors
-/// Dates that are past, out of order, twice, or without room; nobody to plan for; stopped.
+/// Dates that are past, out of order, twice, or without room; stopped.
 pub fn propose(
     book: &Book,
     asked: &Asked,
     now: &Now,
     goes_on: &mut dyn FnMut(f32) -> bool,
 ) -> Result<Proposal, Problem> {
-    clock_is_right(book, now)?;
     let no_plan = |why: &plan::NoPlan| Problem::new(words::no_plan(why));
     plan::check(&asked.meetings, now.today).map_err(|why| no_plan(&why))?;
     let pages: Vec<&Page> =
         book.pages.iter().filter(|page| asked.athletes.contains(&page.athlete.id)).collect();
-    if pages.is_empty() {
-        return Err(Problem::new("There is nobody to plan for; add athletes first."));
-    }
     let known: Vec<rules::Known> = pages.iter().map(|page| rules::Known::of(page)).collect();
     let movable = |booking: &Booking| {
         asked.anew && asked.meetings.iter().any(|meeting| meeting.on == booking.on)
@@ -150,9 +146,12 @@ pub fn propose(
 
 /// The clock of this machine against the newest act of the library: a clock that was set back would
 /// plan for days that are over.
-pub(crate) fn clock_is_right(book: &Book, now: &Now) -> Result<(), Problem> {
-    // an hour of grace: two machines, a change of summer time
-    let ahead = book.last_act.filter(|last| (*last - now.instant).num_minutes() > 60);
+///
+/// # Errors
+/// The library was changed later than now.
+pub fn clock_is_right(book: &Book, now: &Now) -> Result<(), Problem> {
+    // a day of grace: two machines, two time zones
+    let ahead = book.last_act.filter(|last| (*last - now.instant).num_hours() > 24);
     match ahead {
         Some(last) => Err(Problem::new(format!(
             "Today is {} by this machine's clock, but the library was last changed on {}: set the clock right, then plan.",

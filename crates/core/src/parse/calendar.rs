@@ -210,7 +210,10 @@ fn dated<'w>(
     let Some((second, rest)) = rest.split_first() else { return Ok(None) };
     let parts = day_number(first).zip(month(second)).or(day_number(second).zip(month(first)));
     let Some((number, month)) = parts else { return Ok(None) };
-    let year = rest.first().filter(|w| w.len() == 4).and_then(|w| w.parse::<i32>().ok());
+    let year = rest.first().and_then(|word| word.parse::<i32>().ok());
+    let unit = rest.get(1).is_some_and(|word| with_unit("1", Some(word)).0.is_some());
+    // "3000 m" and "2000 m" are no years
+    let year = year.filter(|year| (1_900..=2_200).contains(year) && !unit);
     let missing = || WrongEntry::NoSuchDay(format!("{first} {second}"));
     match year {
         Some(year) => {
@@ -383,7 +386,8 @@ mod tests {
         assert_eq!(half, (on(2027, 4, 11), 21_097.5, "Tarn Loop".to_owned(), false));
         assert!((read("11 Apr 2027 marathon").1 - 42_195.0).abs() < 1e-9);
         assert!((read("5 Dec 10k").1 - 10_000.0).abs() < 1e-9);
-        assert!((read("5 Dec 3000 m indoor").1 - 3_000.0).abs() < 1e-9);
+        assert!((read("5 Dec 2000 m indoor").1 - 2_000.0).abs() < 1e-9);
+        assert!((read("5 Dec 2026 3000 m").1 - 3_000.0).abs() < 1e-9);
     }
 
     #[test]

@@ -3,7 +3,11 @@
 use super::choices::Choice;
 
 /// Steps towards the best prices: enough for the bound to settle, few enough for a large squad.
-const STEPS: usize = 160;
+const STEPS: usize = 400;
+/// The bound is lowered towards a goal this far below the best known at first, as a share of it ...
+const FIRST_GOAL: f64 = 0.05;
+/// ... and the goal is brought half as near after so many steps without a better bound.
+const PATIENCE: usize = 8;
 
 /// Prices with the bound they prove.
 #[derive(Debug, Clone)]
@@ -22,19 +26,22 @@ impl Prices {
     }
 }
 
-/// The best prices found, for a worth of choices.
+/// The best prices found, for a worth of choices, begun at some.
 ///
 /// Every athlete takes what is worth most to them at the prices; a date that is wanted more often than
 /// it has room becomes dearer, one with room left cheaper. At any prices the sum of what they take,
-/// with all room sold, is a bound.
+/// with all room sold, is a bound. The steps are Polyak's, towards a goal a little below the best
+/// bound known (Polyak BT. USSR Comput Math Math Phys 1969;9(3):14-29, doi
+/// 10.1016/0041-5553(69)90061-5, from memory).
 pub(super) fn prices(
     choices: &[Vec<Choice>],
     room: &[u32],
     worth: &dyn Fn(&Choice) -> f64,
+    begin: Vec<f64>,
 ) -> Prices {
-    let mut now = Prices { of_date: vec![0.0; room.len()], bound: f64::INFINITY };
+    let mut now = Prices { of_date: begin, bound: f64::INFINITY };
     let mut best = now.clone();
-    let mut step = 0.5 * largest(choices, worth);
+    let mut ahead = FIRST_GOAL;
     let mut since_better = 0;
     for _ in 0..STEPS {
         let (bound, wanted) = demand(&now, choices, room, worth);
@@ -44,25 +51,27 @@ pub(super) fn prices(
         } else {
             since_better += 1;
         }
-        if since_better >= 6 {
-            (since_better, step) = (0, step * 0.6);
+        if since_better >= PATIENCE {
+            (since_better, ahead) = (0, ahead * 0.5);
             now.of_date.clone_from(&best.of_date);
+            continue;
         }
-        let excess: Vec<f64> =
-            wanted.iter().zip(room).map(|(wanted, room)| wanted - f64::from(*room)).collect();
-        let length = excess.iter().map(|e| e * e).sum::<f64>().sqrt();
-        if length < 0.5 {
+        let excess = now.of_date.iter().zip(wanted.iter().zip(room));
+        // a price of nothing cannot fall
+        let excess: Vec<f64> = excess
+            .map(|(price, (wanted, room))| (*price, wanted - f64::from(*room)))
+            .map(|(price, excess)| if price <= 0.0 { excess.max(0.0) } else { excess })
+            .collect();
+        let length = excess.iter().map(|e| e * e).sum::<f64>();
+        if length < 0.5 || ahead < 1e-9 {
             break;
         }
+        let step = (bound - best.bound + ahead * best.bound.abs().max(1.0)) / length;
         for (price, excess) in now.of_date.iter_mut().zip(&excess) {
-            *price = (*price + step * excess / length).max(0.0);
+            *price = (*price + step * excess).max(0.0);
         }
     }
     best
-}
-
-fn largest(choices: &[Vec<Choice>], worth: &dyn Fn(&Choice) -> f64) -> f64 {
-    choices.iter().flatten().map(worth).fold(1.0, f64::max)
 }
 
 /// The bound at some prices, and how often each date is wanted.

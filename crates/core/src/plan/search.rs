@@ -51,12 +51,16 @@ pub(super) fn search(
         let wide = task.run(Pass { width: usize::MAX, rough: false, to_beat: None }, goes_on)?;
         return Ok(task.found(&wide, 0, true));
     }
-    let by_weight = prices(choices, &most, &|choice| f64::from(choice.weight));
+    let worth = task.unit;
+    task.prices = prices(choices, &most, &|choice| worth.of(choice), vec![0.0; most.len()]);
+    if !goes_on(0.05) {
+        return Err(NoPlan::Stopped);
+    }
+    let begin = task.prices.of_date.iter().map(|price| price / f64::from(worth.0)).collect();
+    let by_weight = prices(choices, &most, &|choice| f64::from(choice.weight), begin);
     if !goes_on(0.1) {
         return Err(NoPlan::Stopped);
     }
-    let worth = task.unit;
-    task.prices = prices(choices, &most, &|choice| worth.of(choice));
     let few: usize = choices.iter().map(|c| c.len().min(ROUGH_CHOICES)).sum();
     let width = within(0.3 * BUDGET / few.max(1) as f64);
     let mut best = task.run(Pass { width, rough: true, to_beat: None }, goes_on)?;
