@@ -70,7 +70,7 @@ pub fn weekly(desk: &Desk, asked: &WeeklyAsked, now: &Now) -> Result<WeeklyOutco
         pdf(&review::document(&pages, &squad, (units, settings.paper), now)?)?,
         pdf(&card_document)?,
         pdf(&test_day::document(&pages, &squad, (units, settings.paper), now)?)?,
-        calendar::file(&pages, now).into_bytes(),
+        calendar::calendar_file(desk, &book, None, now)?.into_bytes(),
         tables::due_table(&book, now)?,
         tables::zones_table(&pages, units, now)?,
         tables::tests_table(&pages)?,
