@@ -281,7 +281,7 @@ fn a_changed_value_in_any_column_is_reported() {
             *tried.entry(place.table.clone()).or_default() += landed;
         }
     }
-    assert_eq!(tried.len(), 18, "{tried:?}");
+    assert_eq!(tried.len(), 20, "{tried:?}");
 }
 
 #[test]

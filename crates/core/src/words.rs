@@ -18,7 +18,7 @@ use crate::test::TestKind;
 use crate::units::Origin;
 
 pub use judgement::{change_with_error, found_by, worth};
-pub use plan::{broken, no_plan, why_due, why_not};
+pub use plan::{ahead, broken, no_plan, why_due, why_not};
 pub use remarks::remark;
 pub use review::{act, concern, headline};
 pub use sources::{beats_range, speed_range, standing, where_from};

@@ -3,11 +3,11 @@
 use super::choices::Choice;
 
 /// Steps towards the best prices: enough for the bound to settle, few enough for a large squad.
-const STEPS: usize = 400;
+const STEPS: usize = 2_000;
 /// The bound is lowered towards a goal this far below the best known at first, as a share of it ...
 const FIRST_GOAL: f64 = 0.05;
 /// ... and the goal is brought half as near after so many steps without a better bound.
-const PATIENCE: usize = 8;
+const PATIENCE: usize = 20;
 
 /// Prices with the bound they prove.
 #[derive(Debug, Clone)]

@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::{away, capital, test};
+use super::{away, capital, number, test};
 use crate::format::{day_short, weekday};
 use crate::plan::{Broken, NoPlan, WhyNot};
 use crate::retest::{Freshness, Hold, State};
@@ -129,6 +129,22 @@ pub fn why_not(why: &WhyNot) -> String {
             )
         }
     }
+}
+
+/// What is ahead of a squad: tests in the next 7 days, and windows that close before its next date.
+pub fn ahead(booked: usize, closing: usize, next: Option<NaiveDate>) -> String {
+    let tests = match booked {
+        0 => "No test is booked in the next 7 days".to_owned(),
+        1 => "One test is booked in the next 7 days".to_owned(),
+        some => format!("{} tests are booked in the next 7 days", number(some)),
+    };
+    let Some(next) = next else { return format!("{tests}; no later date of the squad is known.") };
+    let windows = match closing {
+        0 => "no window closes".to_owned(),
+        1 => "one window closes without a booking".to_owned(),
+        some => format!("{} windows close without a booking", number(some).to_lowercase()),
+    };
+    format!("{tests}; {windows} before the squad's next date, {}.", weekday(next))
 }
 
 /// Why there is no plan at all.

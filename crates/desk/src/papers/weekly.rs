@@ -67,7 +67,7 @@ pub fn weekly(desk: &Desk, asked: &WeeklyAsked, now: &Now) -> Result<WeeklyOutco
     let (cards, card_document) =
         current_cards(&pages, eight_to_a_page(settings.paper), units, now)?;
     let papers = [
-        pdf(&review::document(&pages, &squad, (units, settings.paper), now)?)?,
+        pdf(&review::document(&book, &pages, &squad, (units, settings.paper), now)?)?,
         pdf(&card_document)?,
         pdf(&test_day::document(&pages, &squad, (units, settings.paper), now)?)?,
         calendar::calendar_file(desk, &book, None, now)?.into_bytes(),
