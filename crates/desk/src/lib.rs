@@ -3,6 +3,7 @@
 //! A use case takes values, asks the library or the disk, and gives values or one [`Problem`] back.
 //! It reads no clock: the caller says what time it is, as a [`Now`].
 
+pub mod agenda;
 pub mod book;
 pub mod calculate;
 pub mod confirm;

@@ -7,7 +7,7 @@ use pacewright_core::schedule::Booking;
 use pacewright_core::words;
 use pacewright_store::{Act, Change, Fact};
 
-use super::{Compared, Line, clock_is_right, rules, why_not};
+use super::{Compared, Line, clock_is_right, rules, why_not_here};
 use crate::book::{Book, Page, open};
 use crate::desk::Desk;
 use crate::{Now, Problem};
@@ -117,7 +117,7 @@ pub fn move_booking(
     let Some(known) = page.bookings.iter().find(|booking| booking.id == moved.id) else {
         return Err(Problem::new("That booking is not in the library any more."));
     };
-    if let Some(why) = why_not(page, known.kind, to, Some(known), now.today) {
+    if let Some(why) = why_not_here(&book, page, known, to, now.today) {
         return Err(Problem::new(format!("The booking stays where it was. {why}")));
     }
     let what =

@@ -8,7 +8,7 @@ use pacewright_core::test::{Decision, TestKind};
 use pacewright_core::words;
 
 use super::race_days;
-use crate::book::Page;
+use crate::book::{Book, Page};
 
 /// What the rules borrow of a page.
 pub(super) struct Known {
@@ -91,4 +91,26 @@ pub fn why_not(
     today: NaiveDate,
 ) -> Option<String> {
     broken_by(page, kind, on, moved, today).map(|broken| words::broken(&broken))
+}
+
+/// Why a booking may not stand on a day: a rule, or no room left on it.
+pub fn why_not_here(
+    book: &Book,
+    page: &Page,
+    booking: &Booking,
+    on: NaiveDate,
+    today: NaiveDate,
+) -> Option<String> {
+    why_not(page, booking.kind, on, Some(booking), today).or_else(|| full(book, page, booking, on))
+}
+
+/// Whether every place of the athlete's squad on a day is taken by others.
+fn full(book: &Book, page: &Page, booking: &Booking, on: NaiveDate) -> Option<String> {
+    let programme = page.planning.programme.as_ref()?;
+    let mates = book.pages.iter().filter(|p| p.athlete.squads.contains(&programme.squad));
+    let others = mates.flat_map(|mate| mate.open_bookings(on));
+    let taken = others.filter(|other| other.on == on && other.id != booking.id).count();
+    (taken >= programme.capacity as usize).then(|| {
+        format!("All {} places on that day are taken: choose another.", programme.capacity)
+    })
 }
