@@ -19,6 +19,10 @@ mod physiology_table;
 #[cfg(test)]
 mod planner;
 #[cfg(test)]
+mod planner_study;
+#[cfg(test)]
+mod plans_kept;
+#[cfg(test)]
 mod printed;
 #[cfg(test)]
 mod private;

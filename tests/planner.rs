@@ -1,14 +1,14 @@
 //! The planner held against the outside: an independent checker of the hard rules over thousands of
 //! random squads, and exact optima of a general-purpose solver.
 
-mod checker;
-mod squads;
+pub(crate) mod checker;
+pub(crate) mod squads;
 
 use pacewright_core::plan::{MOST_DATES, NoPlan, Plan, propose};
 use serde::Deserialize;
 
 use checker::broken_rules;
-use squads::{PlainSquad, Tested, random};
+use squads::{PlainSquad, Tested, random, random_of};
 
 fn plan(squad: &PlainSquad) -> Plan {
     let facts = squad.facts();
@@ -28,15 +28,16 @@ fn booked(plan: &Plan) -> Vec<Vec<Tested>> {
 #[test]
 fn no_plan_for_a_random_squad_breaks_a_hard_rule() {
     let mut placed = 0;
-    for seed in 0..4_000 {
-        let squad = random(seed, 20, 8);
+    // mostly small ones, in which rules meet; some as large as a club
+    for seed in 0..3_300 {
+        let squad = if seed < 3_000 { random(seed, 12, 6) } else { random(seed, 40, 10) };
         let plan = plan(&squad);
         placed += plan.placed.len();
         let faults = broken_rules(&squad, &booked(&plan));
         assert_eq!(faults, Vec::<String>::new(), "seed {seed}: {squad:?}");
     }
     // a checker of empty plans would prove nothing
-    assert!(placed > 20_000, "only {placed} tests were placed");
+    assert!(placed > 12_000, "only {placed} tests were placed");
 }
 
 #[test]
@@ -99,7 +100,7 @@ fn the_same_question_has_the_same_answer() {
 #[test]
 fn large_squads_keep_the_rules_and_say_what_they_may_miss() {
     for seed in 0..6 {
-        let squad = random(seed, 120, 12);
+        let squad = random_of(seed, 120, 12);
         let plan = plan(&squad);
         assert_eq!(broken_rules(&squad, &booked(&plan)), Vec::<String>::new(), "seed {seed}");
         assert!(plan.may_miss * 100 <= plan.weight, "{} of {}", plan.may_miss, plan.weight);
@@ -136,9 +137,9 @@ fn a_plan_is_stopped_where_it_is_told_to() {
     let mut told = Vec::new();
     let stopped = propose(&squad.question(&facts), &mut |done| {
         told.push(done);
-        told.len() < 40
+        told.len() < 4
     });
     assert_eq!(stopped, Err(NoPlan::Stopped));
-    assert_eq!(told.len(), 40);
+    assert_eq!(told.len(), 4);
     assert!(told.windows(2).all(|pair| pair[0] <= pair[1]), "{told:?}");
 }

@@ -240,7 +240,10 @@ fn the_calendar_is_a_calendar_and_keeps_its_identities() {
     // the next week's file moves what is there and doubles nothing
     let next_week = Now::noon_of(today() + chrono::Days::new(1));
     let again = events(&Papers::of(&desk, &next_week).text("calendar.ics"));
-    assert_eq!(uids(&again), uids(&found));
+    let confirmed = |events: &[BTreeMap<String, String>]| -> Vec<BTreeMap<String, String>> {
+        events.iter().filter(|event| event["STATUS"] == "CONFIRMED").cloned().collect()
+    };
+    assert_eq!(uids(&confirmed(&again)), uids(&confirmed(&found)));
 
     let book = book::open(&desk).unwrap();
     let mut expected: Vec<(String, NaiveDate, NaiveDate)> = Vec::new();

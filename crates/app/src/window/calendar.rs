@@ -12,6 +12,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use chrono::{Datelike, Days, Months, NaiveDate};
+use iced::widget::operation::{self, RelativeOffset};
 use iced::widget::{Space, column, row};
 use iced::{Alignment, Element, Fill, FillPortion, Task};
 use pacewright_core::format::day;
@@ -181,10 +182,7 @@ impl Calendar {
                 self.pick_up(shared)
             }
             Message::KeepPressed => self.keep(shared),
-            Message::LeavePressed => {
-                self.moving = None;
-                Action::none()
-            }
+            Message::LeavePressed => self.put_back(shared),
             Message::CancelPressed(line) => self.cancel(line, shared),
             Message::Done(Ok(words)) => {
                 self.moving = None;
@@ -235,6 +233,24 @@ impl Calendar {
         let to = booking.on;
         self.moving = Some(Moving { booking, name, to, broken: None });
         Action::none()
+    }
+
+    /// The booking stays where it was; its month is shown again.
+    fn put_back(&mut self, shared: &Shared) -> Action<Message> {
+        if let Some(moving) = self.moving.take() {
+            self.from = self.from.min(first_of_month(moving.booking.on));
+            if moving.booking.on > self.to() || self.from < first_of_month(shared.now().today) {
+                self.from = first_of_month(moving.booking.on);
+            }
+            self.read(shared);
+        }
+        Action::none()
+    }
+
+    /// Brings the chosen line into sight: as far down the list as it stands among the lines.
+    fn in_sight(&self, last: usize) -> Action<Message> {
+        let y = if last == 0 { 0.0 } else { self.at as f32 / last as f32 };
+        Action::run(operation::snap_to(agenda::LIST, RelativeOffset { x: 0.0, y }))
     }
 
     /// Takes the booking to a day and asks the rules about it.
@@ -373,8 +389,14 @@ impl Calendar {
         }
         let last = self.lines(shared.now().today).count().saturating_sub(1);
         match shortcut {
-            Shortcut::Down => self.at = (self.at + 1).min(last),
-            Shortcut::Up => self.at = self.at.saturating_sub(1),
+            Shortcut::Down => {
+                self.at = (self.at + 1).min(last);
+                return self.in_sight(last);
+            }
+            Shortcut::Up => {
+                self.at = self.at.saturating_sub(1);
+                return self.in_sight(last);
+            }
             Shortcut::Left => return self.turn_months(-1, shared),
             Shortcut::Right => return self.turn_months(1, shared),
             Shortcut::Letter('m', _) => return self.pick_up(shared),
@@ -400,10 +422,7 @@ impl Calendar {
             Shortcut::Up => to.checked_sub_days(Days::new(7)),
             Shortcut::Down => to.checked_add_days(Days::new(7)),
             Shortcut::Main => return self.keep(shared),
-            Shortcut::Back => {
-                self.moving = None;
-                None
-            }
+            Shortcut::Back => return self.put_back(shared),
             _ => None,
         };
         if let Some(to) = step {

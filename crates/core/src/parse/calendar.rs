@@ -345,8 +345,8 @@ mod tests {
         on(2026, 11, 26)
     }
 
-    fn away(kind: AwayKind, from: NaiveDate, to: Option<NaiveDate>) -> Result<Entry, WrongEntry> {
-        Ok(Entry::Away(Span { kind, from, to }))
+    fn away(kind: AwayKind, from: NaiveDate, to: Option<NaiveDate>) -> Entry {
+        Entry::Away(Span { kind, from, to })
     }
 
     #[test]
@@ -360,16 +360,16 @@ mod tests {
             "2027-01-12 - 2027-01-26 Holiday",
             "Jan 12 until Jan 26 away holiday",
         ] {
-            assert_eq!(entry(text, today()), holiday, "{text}");
+            assert_eq!(entry(text, today()).as_ref(), Ok(&holiday), "{text}");
         }
         // over the turn of the year the second day follows the first
         let camp = away(AwayKind::Camp, on(2026, 12, 27), Some(on(2027, 1, 3)));
-        assert_eq!(entry("27 Dec - 3 Jan camp", today()), camp);
+        assert_eq!(entry("27 Dec - 3 Jan camp", today()), Ok(camp));
         let open = away(AwayKind::Injury, on(2026, 11, 3), None);
-        assert_eq!(entry("since 3 Nov injury", today()), open);
-        assert_eq!(entry("3 Nov - injured", today()), open);
+        assert_eq!(entry("since 3 Nov injury", today()), Ok(open.clone()));
+        assert_eq!(entry("3 Nov - injured", today()), Ok(open.clone()));
         let one = away(AwayKind::Illness, on(2026, 11, 25), Some(on(2026, 11, 25)));
-        assert_eq!(entry("25 Nov ill", today()), one);
+        assert_eq!(entry("25 Nov ill", today()), Ok(one));
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Retest windows and bookings for any calendar program; nothing of whoever must not run.
 
-use chrono::Days;
+use chrono::{Days, NaiveDate, NaiveTime};
 use pacewright_core::ids::AthleteId;
 use pacewright_core::retest::State;
 use pacewright_core::schedule::Booking;
@@ -35,9 +35,18 @@ pub fn calendar_file(
         athlete: booking.athlete,
         name: None,
         kind: booking.kind,
-        planned: Planned::Booking { id: booking.id, on: booking.on, at: None },
+        planned: Planned::Booking {
+            id: booking.id,
+            on: booking.on,
+            at: book.of_id(booking.athlete).ok().and_then(|page| time(page, booking.on)),
+        },
     }));
     Ok(calendar(&entries, now.instant))
+}
+
+/// The time an athlete's squad meets on a day.
+fn time(page: &Page, on: NaiveDate) -> Option<NaiveTime> {
+    page.planning.programme.as_ref().and_then(|programme| programme.time_on(on))
 }
 
 fn entries(page: &Page, now: &Now) -> Vec<CalendarEntry> {
@@ -50,7 +59,7 @@ fn entries(page: &Page, now: &Now) -> Vec<CalendarEntry> {
     let may_run =
         |booking: &Booking| page.may_test(booking.kind, &Now { today: booking.on, ..*now });
     let bookings = page.open_bookings(now.today).map(|booking| {
-        let at = page.planning.programme.as_ref().and_then(|p| p.time_on(booking.on));
+        let at = time(page, booking.on);
         let planned = Planned::Booking { id: booking.id, on: booking.on, at };
         entry(booking.kind, planned, may_run(booking))
     });

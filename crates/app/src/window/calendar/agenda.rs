@@ -12,6 +12,11 @@ use crate::window::parts::{act, faint_rule, main_act, rule, small, soft, strong,
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
+/// The list's name, to scroll it by.
+pub(super) const LIST: &str = "agenda";
+/// The width of a line's acts, px.
+const ACTS: f32 = 118.0;
+
 pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
     let today = shared.now().today;
@@ -56,6 +61,7 @@ pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, 
         small("Tests, windows that close, races and days away", ink),
         rule(ink),
         scrollable(container(lines).padding(iced::Padding::ZERO.right(14)))
+            .id(LIST)
             .height(Fill)
             .style(move |theme, status| ink.scroll(theme, status)),
         rule(ink),
@@ -86,15 +92,17 @@ fn line<'a>(index: usize, item: &'a Item, here: bool, ink: Ink) -> Element<'a, M
                 .by_mouse_only()
                 .on_press(message)
         };
-        first = first
-            .push(quiet("Move", Message::MovePressed(index)))
-            .push(quiet("Cancel", Message::CancelPressed(index)));
+        let acts = row![
+            quiet("Move", Message::MovePressed(index)),
+            quiet("Cancel", Message::CancelPressed(index)),
+        ];
+        first = first.push(container(acts.spacing(10)).width(ACTS));
         whole = whole.push(first);
         if let Some(why) = broken {
             whole = whole.push(wrong(why.as_str(), ink));
         }
     } else {
-        whole = whole.push(first);
+        whole = whole.push(first.push(Space::new().width(ACTS)));
     }
     let whole = container(whole)
         .padding([5, 6])
@@ -119,7 +127,8 @@ fn moving_foot<'a>(moving: &'a Moving, ink: Ink) -> Element<'a, Message> {
         None => small("Nothing speaks against it.", ink),
     };
     let may_stay = moving.broken.is_none() && moving.to != moving.booking.on;
-    let keep = main_act("Keep it there", "Enter", ink)
+    let keep = if may_stay { main_act } else { act };
+    let keep = keep("Keep it there", "Enter", ink)
         .on_press_maybe(may_stay.then_some(Message::KeepPressed));
     row![
         column![strong(words), judged].spacing(2).width(Fill),

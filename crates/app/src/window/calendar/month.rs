@@ -1,8 +1,8 @@
 //! Two months as plain tables of days: strong where tests are booked, a line under the squad's days.
 
 use chrono::{Datelike, Days, Months, NaiveDate};
-use iced::widget::{Space, column, container, row, text};
-use iced::{Alignment, Border, Element, Length};
+use iced::widget::{Space, column, container, row, scrollable, text};
+use iced::{Alignment, Border, Element, Fill, Length};
 use pacewright_sheets::ink::Role;
 
 use super::{Calendar, Message};
@@ -20,14 +20,15 @@ pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, 
     let turn = row![
         act("\u{2190}", "", ink).on_press(Message::MonthsTurned(-1)),
         act("\u{2192}", "", ink).on_press(Message::MonthsTurned(1)),
-        small("strong: tests booked; lined: the squad meets", ink),
+        small("strong: tests booked\nlined: the squad meets", ink),
     ]
     .spacing(8)
     .align_y(Alignment::Center);
-    column![month(screen, screen.from, shared), month(screen, second, shared), turn]
-        .spacing(12)
-        .width(Length::Fixed(7.0 * DAY))
-        .into()
+    let months = column![month(screen, screen.from, shared), month(screen, second, shared)];
+    let months = scrollable(months.spacing(12))
+        .height(Fill)
+        .style(move |theme, status| ink.scroll(theme, status));
+    column![turn, months].spacing(10).width(Length::Fixed(7.0 * DAY + 14.0)).into()
 }
 
 fn month<'a>(screen: &'a Calendar, first: NaiveDate, shared: &'a Shared) -> Element<'a, Message> {
@@ -87,7 +88,7 @@ fn cell<'a>(
     let framed = target || on == today;
     let inside = column![number, line, under].align_x(Alignment::Center);
     let inside =
-        container(inside).width(DAY).height(40).align_x(Alignment::Center).style(move |_| {
+        container(inside).width(DAY).height(38).align_x(Alignment::Center).style(move |_| {
             container::Style {
                 border: Border {
                     color: ink.of(if target { Role::Mark } else { Role::Rule }),

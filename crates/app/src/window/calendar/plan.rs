@@ -3,6 +3,7 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
+use iced::widget::operation::{self, RelativeOffset};
 use iced::widget::{Space, column, container, row, scrollable, text};
 use iced::{Alignment, Element, Fill};
 use pacewright_core::format::{day_short, weekday};
@@ -29,6 +30,8 @@ use crate::window::work::off_thread;
 
 /// The dates are filled in for so many weeks ahead.
 const WEEKS: u32 = 4;
+/// The list's name, to scroll it by.
+const LIST: &str = "proposal";
 
 /// The panel's state.
 #[derive(Debug)]
@@ -74,6 +77,8 @@ pub enum Message {
     StopPressed,
     /// A line is ticked, or not.
     Ticked(usize),
+    /// Another line is looked at.
+    Turned(usize),
     /// All lines, or none.
     AllTicked,
     /// Book the ticked lines.
@@ -128,6 +133,7 @@ impl PlanPanel {
                     (*tick, *at) = (!*tick, line);
                 }
             }
+            Message::Turned(line) => return Next::Here(self.turn(line)),
             Message::AllTicked => {
                 if let Answer::Ready { ticked, .. } = &mut self.answer {
                     let all = ticked.iter().all(|tick| *tick);
@@ -145,7 +151,7 @@ impl PlanPanel {
     }
 
     pub(super) fn pressed(&mut self, shortcut: Shortcut) -> Option<Message> {
-        let Answer::Ready { ticked, at, .. } = &mut self.answer else {
+        let Answer::Ready { ticked, at, .. } = &self.answer else {
             return match shortcut {
                 Shortcut::Main => Some(Message::ProposePressed),
                 Shortcut::Back if matches!(self.answer, Answer::Underway(_)) => {
@@ -156,8 +162,10 @@ impl PlanPanel {
             };
         };
         match shortcut {
-            Shortcut::Down => *at = (*at + 1).min(ticked.len().saturating_sub(1)),
-            Shortcut::Up => *at = at.saturating_sub(1),
+            Shortcut::Down => {
+                return Some(Message::Turned((*at + 1).min(ticked.len().saturating_sub(1))));
+            }
+            Shortcut::Up => return Some(Message::Turned(at.saturating_sub(1))),
             Shortcut::Select => return Some(Message::Ticked(*at)),
             Shortcut::Letter('a', _) => return Some(Message::AllTicked),
             Shortcut::Main => return Some(Message::AcceptPressed),
@@ -165,6 +173,18 @@ impl PlanPanel {
             _ => {}
         }
         None
+    }
+
+    /// Looks at another line and brings it into sight.
+    fn turn(&mut self, line: usize) -> Action<Message> {
+        let Answer::Ready { proposal, ticked, at } = &mut self.answer else {
+            return Action::none();
+        };
+        *at = line;
+        // what has no date stands below the lines
+        let all = ticked.len() + proposal.unplaced.len();
+        let y = if all < 2 { 0.0 } else { line as f32 / (all - 1) as f32 };
+        Action::run(operation::snap_to(LIST, RelativeOffset { x: 0.0, y }))
     }
 
     /// What is asked, or the first thing that was not understood.
@@ -366,6 +386,7 @@ fn ready<'a>(
         small("Proposed; nothing is booked yet.    Space tick    A all or none", ink),
         rule(ink),
         scrollable(container(lines).padding(iced::Padding::ZERO.right(14)))
+            .id(LIST)
             .height(Fill)
             .style(move |theme, status| ink.scroll(theme, status)),
         rule(ink),

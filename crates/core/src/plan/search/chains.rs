@@ -239,7 +239,7 @@ fn trace_links(
 
 /// Of plans with the same weight and the same days, one with more even dates, as far as single changes
 /// go.
-fn even_out(task: &Task<'_>, picks: &mut Vec<usize>) {
+fn even_out(task: &Task<'_>, picks: &mut [usize]) {
     for athlete in 0..picks.len() {
         let mut load = task.load(picks);
         let of_one = task.of_athlete(athlete);
@@ -248,7 +248,7 @@ fn even_out(task: &Task<'_>, picks: &mut Vec<usize>) {
         let same = |choice: &Choice| (choice.weight, choice.days) == (now.weight, now.days);
         let fitting = of_one.iter().enumerate().filter(|(_, c)| same(c) && task.fits(&load, c));
         let best = fitting.max_by_key(|(index, _)| {
-            let mut other = picks.clone();
+            let mut other = picks.to_vec();
             if let Some(pick) = other.get_mut(athlete) {
                 *pick = *index;
             }

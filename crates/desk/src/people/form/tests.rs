@@ -103,7 +103,7 @@ fn refusal(page: &Page, on: &str) -> Option<String> {
 #[test]
 fn who_may_not_run_is_not_booked() {
     let held = page(Screening::Hold { since: None });
-    assert_eq!(refusal(&held, "2026-12-01").unwrap(), "On hold: no all-out test.");
+    assert_eq!(refusal(&held, "2026-12-01").unwrap(), "On hold: no test until the hold has ended.");
     let mut cleared = page(Screening::Cleared { on: date(2026, 3, 3) });
     assert_eq!(refusal(&cleared, "2026-12-01"), None);
     assert_eq!(
@@ -120,7 +120,7 @@ fn who_may_not_run_is_not_booked() {
         to: Some(date(2026, 11, 30)),
         well_on: None,
     });
-    assert!(refusal(&cleared, "2026-11-28").unwrap().starts_with("Away on that day"));
+    assert!(refusal(&cleared, "2026-11-28").unwrap().starts_with("Away until"));
     assert!(refusal(&cleared, "2026-12-10").unwrap().starts_with("Back from injury"));
     // 30 days away, back on 1 December: 15 days more (judgement)
     cleared.aways[0].well_on = Some(date(2026, 11, 20));
