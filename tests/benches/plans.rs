@@ -6,12 +6,18 @@ use std::hint::black_box;
 use pacewright_core::plan::{may_stand, propose};
 use pacewright_core::test::TestKind;
 
-#[expect(dead_code, reason = "the squads of the tests; the benches need a part of them")]
+#[expect(
+    dead_code,
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "the squads of the tests; the benches need a part of them"
+)]
 #[path = "../planner/squads.rs"]
 mod squads;
 
 use squads::{PlainSquad, random_of};
 
+#[expect(clippy::print_stdout, reason = "what was planned stands beside how long it took")]
 fn main() {
     for (athletes, dates) in [(60, 8), (500, 12)] {
         let squad = random_of(2026, athletes, dates);

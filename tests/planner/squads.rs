@@ -69,7 +69,7 @@ pub(crate) struct PlainRace {
     pub(crate) goal: bool,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub(crate) struct Tested {
     pub(crate) minutes: u32,
     pub(crate) on: NaiveDate,
@@ -77,8 +77,10 @@ pub(crate) struct Tested {
 
 /// What the planner's question borrows.
 pub(crate) struct Facts {
-    athletes: Vec<(Athlete, Vec<Away>, Vec<RaceDay>, Vec<Stands>)>,
+    athletes: Vec<OfOne>,
 }
+
+type OfOne = (Athlete, Vec<Away>, Vec<RaceDay>, Vec<Stands>);
 
 fn stands(test: &Tested) -> Stands {
     Stands { kind: TestKind::from_minutes(test.minutes).unwrap(), on: test.on, at: None }
@@ -89,7 +91,7 @@ impl PlainAthlete {
         self.run.iter().filter(|run| run.minutes == kind.minutes()).map(|run| run.on).max()
     }
 
-    fn facts(&self, id: i64) -> (Athlete, Vec<Away>, Vec<RaceDay>, Vec<Stands>) {
+    fn facts(&self, id: i64) -> OfOne {
         let athlete = Athlete {
             id: AthleteId(id),
             name: format!("Athlete {id}"),
@@ -142,10 +144,7 @@ impl PlainSquad {
 
     pub(crate) fn question<'a>(&self, facts: &'a Facts) -> Question<'a> {
         let window = RetestWindow::default();
-        let candidate = |(plain, (athlete, aways, races, run)): (
-            &PlainAthlete,
-            &'a (Athlete, Vec<Away>, Vec<RaceDay>, Vec<Stands>),
-        )| {
+        let candidate = |(plain, (athlete, aways, races, run)): (&PlainAthlete, &'a OfOne)| {
             let fixed: Vec<Stands> = plain.fixed.iter().map(stands).collect();
             let open = TestKind::ALL.into_iter().filter(|k| fixed.iter().all(|f| f.kind != *k));
             let wanted = open.map(|kind| Wanted {

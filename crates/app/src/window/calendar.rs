@@ -188,7 +188,9 @@ impl Calendar {
                 self.moving = None;
                 Action::say(Outcome::Changed(words))
             }
-            Message::Done(Err(problem)) => Action::say(Outcome::Failed(problem)),
+            Message::Done(Err(problem)) | Message::Saved(Err(problem)) => {
+                Action::say(Outcome::Failed(problem))
+            }
             Message::PlanPressed => {
                 let panel = plan::PlanPanel::new(self.squad, shared);
                 self.turn(Panel::Plan(Box::new(panel)), shared)
@@ -200,7 +202,6 @@ impl Calendar {
                 "Saved as {}; any calendar program reads it, a newer one updates it.",
                 path.display()
             ))),
-            Message::Saved(Err(problem)) => Action::say(Outcome::Failed(problem)),
             Message::SquadRoomPressed => Action::say(Outcome::Go(Room::Squad)),
             Message::Plan(m) => self.in_plan(m, shared),
             Message::Enter(m) => self.in_enter(m, shared),
@@ -374,12 +375,12 @@ impl Calendar {
                 let said = panel.pressed(shortcut);
                 return said.map_or_else(Action::none, |m| self.in_plan(m, shared));
             }
-            Panel::Enter(panel) => {
-                let said = panel.pressed(shortcut);
+            Panel::Enter(_) => {
+                let said = enter::EnterPanel::pressed(shortcut);
                 return said.map_or_else(Action::none, |m| self.in_enter(m, shared));
             }
-            Panel::Programme(panel) => {
-                let said = panel.pressed(shortcut);
+            Panel::Programme(_) => {
+                let said = programme::ProgrammePanel::pressed(shortcut);
                 return said.map_or_else(Action::none, |m| self.in_programme(m, shared));
             }
             Panel::Agenda => {}

@@ -74,12 +74,11 @@ pub fn broken_by(
         let rest = others.iter().enumerate().filter(move |(place, _)| *place != index);
         rest.map(|(_, other)| *other).chain([stands(page, kind, on)]).collect::<Vec<Stands>>()
     };
-    let lost = others.iter().enumerate().find_map(|(index, other)| {
+    others.iter().enumerate().find_map(|(index, other)| {
         let beside = others_with(index);
         let broken = may_stand(&person, *other, &beside, today).err();
         broken.filter(|broken| *broken == Broken::NoTarget)
-    });
-    lost
+    })
 }
 
 /// As [`broken_by`], in one sentence.

@@ -71,7 +71,7 @@ pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, 
     .into()
 }
 
-fn line<'a>(index: usize, item: &'a Item, here: bool, ink: Ink) -> Element<'a, Message> {
+fn line(index: usize, item: &Item, here: bool, ink: Ink) -> Element<'_, Message> {
     let name = text(item.name.as_str()).size(BODY);
     let name = if matches!(item.what, What::Booking { .. }) { name.font(STRONG) } else { name };
     let words = text(item.words.as_str()).size(BODY);
@@ -116,7 +116,7 @@ fn line<'a>(index: usize, item: &'a Item, here: bool, ink: Ink) -> Element<'a, M
         .into()
 }
 
-fn moving_foot<'a>(moving: &'a Moving, ink: Ink) -> Element<'a, Message> {
+fn moving_foot(moving: &Moving, ink: Ink) -> Element<'_, Message> {
     let test = pacewright_core::words::test(moving.booking.kind);
     let words = format!("{}, {test}: to {}", moving.name, weekday(moving.to));
     let judged: Element<'_, Message> = match &moving.broken {

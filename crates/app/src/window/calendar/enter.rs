@@ -70,7 +70,7 @@ impl EnterPanel {
         Next::Here(Action::none())
     }
 
-    pub(super) fn pressed(&mut self, shortcut: Shortcut) -> Option<Message> {
+    pub(super) fn pressed(shortcut: Shortcut) -> Option<Message> {
         match shortcut {
             Shortcut::Main => Some(Message::EnterPressed),
             Shortcut::Back => Some(Message::LeavePressed),

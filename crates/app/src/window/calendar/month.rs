@@ -58,12 +58,7 @@ fn month<'a>(screen: &'a Calendar, first: NaiveDate, shared: &'a Shared) -> Elem
     weeks.into()
 }
 
-fn cell<'a>(
-    screen: &'a Calendar,
-    on: NaiveDate,
-    today: NaiveDate,
-    ink: Ink,
-) -> Element<'a, Message> {
+fn cell(screen: &Calendar, on: NaiveDate, today: NaiveDate, ink: Ink) -> Element<'_, Message> {
     let day = screen.days.get(&on);
     let tests = day.map_or(0, pacewright_desk::agenda::Day::tests);
     let number = text(on.day().to_string()).size(BODY);

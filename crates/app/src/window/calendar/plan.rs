@@ -374,14 +374,6 @@ fn ready<'a>(
         );
         lines = lines.push(container(soft(words, ink)).padding([10, 0]));
     }
-    let count = ticked.iter().filter(|tick| **tick).count();
-    let sure = match proposal.may_miss {
-        0 => "No other plan places more.".to_owned(),
-        some => format!(
-            "Another plan may place a little more (at most {some} of {}).",
-            proposal.weight + some
-        ),
-    };
     column![
         small("Proposed; nothing is booked yet.    Space tick    A all or none", ink),
         rule(ink),
@@ -390,26 +382,39 @@ fn ready<'a>(
             .height(Fill)
             .style(move |theme, status| ink.scroll(theme, status)),
         rule(ink),
-        row![
-            small(sure, ink),
-            Space::new().width(Fill),
-            main_act(&format!("Book {count}"), "Enter", ink).on_press(Message::AcceptPressed),
-            act("All or none", "A", ink).on_press(Message::AllTicked),
-            act("Leave", "Esc", ink).on_press(Message::LeavePressed),
-        ]
-        .spacing(12)
-        .align_y(Alignment::Center),
+        foot(proposal, ticked, ink),
     ]
     .spacing(6)
     .into()
 }
 
-fn proposed<'a>(
+fn foot<'a>(proposal: &Proposal, ticked: &[bool], ink: Ink) -> Element<'a, Message> {
+    let count = ticked.iter().filter(|tick| **tick).count();
+    let sure = match proposal.may_miss {
+        0 => "No other plan places more.".to_owned(),
+        some => format!(
+            "Another plan may place a little more (at most {some} of {}).",
+            proposal.weight + some
+        ),
+    };
+    row![
+        small(sure, ink),
+        Space::new().width(Fill),
+        main_act(&format!("Book {count}"), "Enter", ink).on_press(Message::AcceptPressed),
+        act("All or none", "A", ink).on_press(Message::AllTicked),
+        act("Leave", "Esc", ink).on_press(Message::LeavePressed),
+    ]
+    .spacing(12)
+    .align_y(Alignment::Center)
+    .into()
+}
+
+fn proposed(
     index: usize,
-    line: &'a Line,
+    line: &Line,
     (ticked, here): (bool, bool),
     ink: Ink,
-) -> Element<'a, Message> {
+) -> Element<'_, Message> {
     let name = text(line.name.as_str()).size(BODY);
     let name = if ticked { name.font(STRONG) } else { name };
     let beside = match line.beside {

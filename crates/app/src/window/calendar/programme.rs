@@ -91,7 +91,7 @@ impl ProgrammePanel {
         Next::Here(Action::none())
     }
 
-    pub(super) fn pressed(&mut self, shortcut: Shortcut) -> Option<Message> {
+    pub(super) fn pressed(shortcut: Shortcut) -> Option<Message> {
         match shortcut {
             Shortcut::Main => Some(Message::KeepPressed),
             Shortcut::Back => Some(Message::LeavePressed),
