@@ -3,6 +3,8 @@
 #[cfg(test)]
 mod beside;
 #[cfg(test)]
+mod calendar_readers;
+#[cfg(test)]
 mod fastest;
 #[cfg(test)]
 mod flipped_bytes;
@@ -16,6 +18,12 @@ mod made_faults;
 mod physiology_properties;
 #[cfg(test)]
 mod physiology_table;
+#[cfg(test)]
+mod planner;
+#[cfg(test)]
+mod planner_study;
+#[cfg(test)]
+mod plans_kept;
 #[cfg(test)]
 mod printed;
 #[cfg(test)]

@@ -9,16 +9,18 @@ use pacewright_core::effort::FoundBy;
 use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{
     AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId,
-    MedicationId, RaceId, RecordingId, SquadId, TestId,
+    MedicationId, OwnWindowId, ProgrammeId, RaceId, RecordingId, SquadId, TestId,
 };
 use pacewright_core::laboratory::{LaboratoryValue, Protocol};
 use pacewright_core::markers::{MarkerName, Markers};
 use pacewright_core::medication::Medication;
 use pacewright_core::physiology::conditions::{Celsius, Conditions, Ground, Weather};
 use pacewright_core::physiology::thresholds::FirstThresholdFactor;
+use pacewright_core::programme::{OwnWindow, Programme};
 use pacewright_core::race::{Priority, Race, RaceResult};
 use pacewright_core::recording::{Circumstances, Parts, Recording, Sample, Span, Sport};
 use pacewright_core::remark::{BearsOn, Finding, Remark, Severity};
+use pacewright_core::retest::RetestWindow;
 use pacewright_core::schedule::{Away, AwayKind, Booking};
 use pacewright_core::test::{Decision, Evidence, Performance, Test, TestConditions, TestKind};
 use pacewright_core::units::{Altitude, Distance, HeartRate, Seconds, Share, Speed};
@@ -222,6 +224,14 @@ pub(super) fn build(path: &Path) {
     act("Plan", (1..=5).map(|id| Change::PutBooking(booking(id))).collect());
     act("Away", (1..=5).map(|id| Change::PutAway(away(id))).collect());
     act("Beside", (1..=3).flat_map(beside).collect());
+    let own = |id| OwnWindow {
+        id: OwnWindowId(id),
+        athlete: AthleteId(id),
+        window: RetestWindow { opens_weeks: 3, closes_weeks: 6 },
+    };
+    let programme = |id| Programme::usual(ProgrammeId(id), SquadId(id));
+    act("Programmes", (1..=2).map(|id| Change::PutProgramme(programme(id))).collect());
+    act("Own windows", (1..=3).map(|id| Change::PutOwnWindow(own(id))).collect());
     act("One too many", vec![setting("colour")]);
     let _ = library.undo().unwrap();
     library.cache_remarks(TestId(1), RULES, &remarks()).unwrap();

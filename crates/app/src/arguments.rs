@@ -77,6 +77,8 @@ pub(crate) enum Command {
     Enter(enter::Enter),
     /// Who is due for which test, and what holds it.
     Due(Due),
+    /// Propose who does which test on which date; books nothing.
+    Plan(Plan),
     /// Zone cards as a PDF, eight to an A4 sheet with cut marks.
     Cards(Cards),
     /// The week's papers: review, cards, test-day sheet, calendar and tables.
@@ -215,6 +217,36 @@ pub(crate) struct Due {
     /// As if today were this day (2026-11-25).
     #[arg(long, value_name = "DATE")]
     pub(crate) on: Option<NaiveDate>,
+    /// Print one JSON value and nothing else.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// What the plan keeps to, for the help text.
+const PLAN_HELP: &str = "\
+Nobody is planned for who is not cleared, away, or back too short a time after injury or illness. 5-
+and 20-minute tests stand 48 hours apart (72 under 16), none in the 7 days before a goal race, none too
+soon after a race; the first 40-minute test comes on a later date than the 20-minute test. Within that
+the plan places the most it can: overdue before never tested before due; then the earliest dates.";
+
+#[derive(Debug, Args)]
+#[command(after_help = PLAN_HELP)]
+pub(crate) struct Plan {
+    /// The dates the squad meets, in order, separated by commas.
+    #[arg(long, value_name = "DATE,...", value_delimiter = ',', required = true)]
+    pub(crate) sessions: Vec<NaiveDate>,
+    /// How many can be tested on each date.
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    pub(crate) capacity: u32,
+    /// As if today were this day (2026-11-25).
+    #[arg(long, value_name = "DATE")]
+    pub(crate) on: Option<NaiveDate>,
+    /// Only this squad's athletes.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) squad: Option<String>,
+    /// Also tests that are fresh today, from the day their window opens.
+    #[arg(long)]
+    pub(crate) fresh: bool,
     /// Print one JSON value and nothing else.
     #[arg(long)]
     pub(crate) json: bool,

@@ -5,6 +5,7 @@ mod enter;
 mod library;
 mod numbers;
 mod papers;
+mod plan;
 
 use chrono::NaiveDate;
 use pacewright_desk::{Desk, Now, Problem};
@@ -34,6 +35,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Output, Problem> {
         Some(Command::Confirm(asked)) => on(None, &|desk, now| library::confirm(desk, asked, now)),
         Some(Command::Enter(asked)) => on(None, &|desk, now| enter::enter(desk, asked, now)),
         Some(Command::Due(asked)) => on(asked.on, &|desk, now| library::due(desk, asked, now)),
+        Some(Command::Plan(asked)) => on(asked.on, &|desk, now| plan::plan(desk, asked, now)),
         Some(Command::Cards(asked)) => on(None, &|desk, now| papers::cards(desk, asked, now)),
         Some(Command::Weekly(asked)) => {
             papers::weekly(arguments.library.as_deref(), asked, &now(asked.on))

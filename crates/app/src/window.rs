@@ -8,6 +8,7 @@
 mod action;
 mod athlete;
 mod bar;
+mod calendar;
 mod cards;
 mod dialogs;
 mod figure;
@@ -77,6 +78,7 @@ enum Screen {
     Squad(squad::Squad),
     Athlete(athlete::AthleteScreen),
     TestDay(test_day::TestDay),
+    Calendar(Box<calendar::Calendar>),
     Cards(cards::Cards),
     Library(library::LibraryScreen),
     Settings(settings::SettingsScreen),
@@ -87,18 +89,21 @@ enum Screen {
 enum Room {
     Squad,
     TestDay,
+    Calendar,
     Cards,
     Library,
     Settings,
 }
 
 impl Room {
-    const ALL: [Self; 5] = [Self::Squad, Self::TestDay, Self::Cards, Self::Library, Self::Settings];
+    const ALL: [Self; 6] =
+        [Self::Squad, Self::TestDay, Self::Calendar, Self::Cards, Self::Library, Self::Settings];
 
     fn name(self) -> &'static str {
         match self {
             Self::Squad => "Squad",
             Self::TestDay => "Test day",
+            Self::Calendar => "Calendar",
             Self::Cards => "Cards",
             Self::Library => "Library",
             Self::Settings => "Settings",
@@ -133,6 +138,8 @@ pub enum Message {
     Athlete(athlete::Message),
     /// On test day.
     TestDay(test_day::Message),
+    /// In the calendar.
+    Calendar(calendar::Message),
     /// On the cards.
     Cards(cards::Message),
     /// In the library.
@@ -286,6 +293,9 @@ impl Desktop {
             (Message::Athlete(m), Screen::Athlete(s)) => s.update(m, shared).map(Message::Athlete),
             (Message::TestDay(m), Screen::TestDay(s)) => s.update(m, shared).map(Message::TestDay),
             (Message::TestDay(m), _) => test_day::late(m).map(Message::TestDay),
+            (Message::Calendar(m), Screen::Calendar(s)) => {
+                s.update(m, shared).map(Message::Calendar)
+            }
             (Message::Cards(m), Screen::Cards(s)) => s.update(m, shared).map(Message::Cards),
             (Message::Library(m), Screen::Library(s)) => s.update(m, shared).map(Message::Library),
             (Message::Settings(m), Screen::Settings(s)) => {
@@ -364,6 +374,10 @@ impl Desktop {
                 let (screen, task) = test_day::TestDay::new(shared);
                 (Screen::TestDay(screen), task.map(Message::TestDay))
             }
+            Room::Calendar => {
+                let (screen, task) = calendar::Calendar::new(shared);
+                (Screen::Calendar(Box::new(screen)), task.map(Message::Calendar))
+            }
             Room::Cards => {
                 let (screen, task) = cards::Cards::new(shared);
                 (Screen::Cards(screen), task.map(Message::Cards))
@@ -382,6 +396,7 @@ impl Desktop {
         match self.screen {
             Screen::Squad(_) | Screen::Athlete(_) => Room::Squad,
             Screen::TestDay(_) => Room::TestDay,
+            Screen::Calendar(_) => Room::Calendar,
             Screen::Cards(_) => Room::Cards,
             Screen::Library(_) => Room::Library,
             Screen::Settings(_) => Room::Settings,
@@ -420,6 +435,7 @@ impl Desktop {
             Screen::Squad(s) => s.pressed(shortcut, shared).map(Message::Squad),
             Screen::Athlete(s) => s.pressed(shortcut, shared).map(Message::Athlete),
             Screen::TestDay(s) => s.pressed(shortcut, shared).map(Message::TestDay),
+            Screen::Calendar(s) => s.pressed(shortcut, shared).map(Message::Calendar),
             Screen::Cards(s) => s.pressed(shortcut, shared).map(Message::Cards),
             Screen::Library(s) => s.pressed(shortcut, shared).map(Message::Library),
             Screen::Settings(s) => s.pressed(shortcut, shared).map(Message::Settings),
@@ -475,6 +491,7 @@ impl Desktop {
             Screen::Squad(s) => s.refresh(shared).map(Message::Squad),
             Screen::Athlete(s) => s.refresh(shared).map(Message::Athlete),
             Screen::TestDay(s) => s.refresh(shared).map(Message::TestDay),
+            Screen::Calendar(s) => s.refresh(shared).map(Message::Calendar),
             Screen::Cards(s) => s.refresh(shared).map(Message::Cards),
             Screen::Library(s) => s.refresh(shared).map(Message::Library),
             Screen::Settings(s) => s.refresh(shared).map(Message::Settings),
@@ -493,6 +510,7 @@ impl Desktop {
             Screen::Squad(s) => s.view(shared).map(Message::Squad),
             Screen::Athlete(s) => s.view(shared).map(Message::Athlete),
             Screen::TestDay(s) => s.view(shared).map(Message::TestDay),
+            Screen::Calendar(s) => s.view(shared).map(Message::Calendar),
             Screen::Cards(s) => s.view(shared).map(Message::Cards),
             Screen::Library(s) => s.view(shared).map(Message::Library),
             Screen::Settings(s) => s.view(shared).map(Message::Settings),

@@ -153,6 +153,11 @@ pub fn day_short(date: chrono::NaiveDate) -> String {
     date.format("%-d %B").to_string()
 }
 
+/// A day with its weekday: "Thu 19 November".
+pub fn weekday(date: chrono::NaiveDate) -> String {
+    date.format("%a %-d %B").to_string()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

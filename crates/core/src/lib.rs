@@ -24,6 +24,8 @@ pub mod medication;
 pub mod outlook;
 pub mod parse;
 pub mod physiology;
+pub mod plan;
+pub mod programme;
 pub mod quality;
 pub mod race;
 pub mod recording;

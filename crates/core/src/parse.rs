@@ -4,6 +4,7 @@
 //! ("5,400 m" and "5.400 m" are 5400 m); in kilometres and miles a comma or a point is the decimal
 //! ("5,4 km" is 5400 m). What can't be understood is refused with a sentence, never guessed.
 
+pub mod calendar;
 mod laps;
 
 use chrono::NaiveDate;

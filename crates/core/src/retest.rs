@@ -99,7 +99,7 @@ pub fn may_test_from(away: &Away) -> Option<NaiveDate> {
             let absent = back.signed_duration_since(away.from).num_days();
             let wait = (absent / 2).clamp(RETURN_AT_LEAST_DAYS, RETURN_AT_MOST_DAYS);
             let rested = back.checked_add_signed(chrono::TimeDelta::days(wait))?;
-            away.well_on.map(|_| rested)
+            away.well_on.map(|well| rested.max(well))
         }
     }
 }

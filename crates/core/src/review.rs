@@ -30,6 +30,10 @@ pub struct DueTest {
     pub freshness: Freshness,
     /// What holds the next one.
     pub holds: Vec<Hold>,
+    /// Whether it is due before its window opens, because the zones it gives are out of date.
+    pub early: bool,
+    /// Whether it is part of the squad's season now.
+    pub in_season: bool,
 }
 
 /// A test that waits for the coach's decision.
@@ -254,7 +258,7 @@ fn returning(standing: &Standing<'_>, today: NaiveDate) -> Option<Concern> {
 
 /// Tests that nothing holds.
 fn free<'a>(standing: &'a Standing<'_>) -> impl Iterator<Item = &'a DueTest> {
-    standing.due.iter().filter(|t| t.holds.is_empty())
+    standing.due.iter().filter(|t| t.holds.is_empty() && t.in_season)
 }
 
 fn overdue(standing: &Standing<'_>) -> Option<Concern> {

@@ -2,7 +2,8 @@
 
 use std::collections::{BTreeMap, HashMap};
 
-use chrono::NaiveDate;
+use chrono::{DateTime, NaiveDate, Utc};
+use pacewright_core::aging::{OutOfDate, out_of_date};
 use pacewright_core::assess::{Known, assess_at_known};
 use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::{Calibration, Facts, propose};
@@ -13,9 +14,10 @@ use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::markers::forty_minute_target;
 use pacewright_core::medication::{Medication, medicated};
 use pacewright_core::physiology::conditions::{Conditions, Ground};
+use pacewright_core::programme::{OwnWindow, Programme};
 use pacewright_core::race::Race;
 use pacewright_core::remark::{Remark, Use};
-use pacewright_core::retest::{self, Hold, RetestWindow};
+use pacewright_core::retest::{self, Hold, RetestWindow, State};
 use pacewright_core::review::{DueTest, Waiting};
 use pacewright_core::schedule::{Away, Booking};
 use pacewright_core::screening::not_cleared;
@@ -47,6 +49,8 @@ pub struct Page {
     pub beside: Beside,
     /// The scheme their zones follow.
     pub scheme: Scheme,
+    /// How their squad tests, and their own retest window.
+    pub planning: Planning,
     /// What the checks say about tests that wait for a decision.
     pub judged: HashMap<TestId, Vec<Remark>>,
 }
@@ -85,6 +89,28 @@ impl Beside {
     }
 }
 
+/// When an athlete's tests are repeated, and when their squad meets for them.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Planning {
+    /// Of the first of their squads that has one.
+    pub programme: Option<Programme>,
+    /// Their own window; it counts before the squad's.
+    pub own: Option<OwnWindow>,
+}
+
+impl Planning {
+    /// The window that counts.
+    pub fn window(&self) -> RetestWindow {
+        let squads = || self.programme.as_ref().map(|programme| programme.window);
+        self.own.map(|own| own.window).or_else(squads).unwrap_or_default()
+    }
+
+    /// Whether a test is part of the squad's season on a day.
+    pub fn in_season(&self, kind: TestKind, on: NaiveDate) -> bool {
+        self.programme.as_ref().is_none_or(|programme| programme.has(kind, on))
+    }
+}
+
 /// All athletes by name, with the squads there are.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Book {
@@ -94,6 +120,10 @@ pub struct Book {
     pub squads: Vec<Squad>,
     /// Zone schemes beside the five zones, and who follows which.
     pub schemes: Schemes,
+    /// How each of them tests, where it was said.
+    pub programmes: Vec<Programme>,
+    /// When the newest act was done, by the clock of that moment.
+    pub last_act: Option<DateTime<Utc>>,
 }
 
 /// Opens the book: the whole library but for its recordings.
@@ -112,6 +142,8 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
     let mut beside = all_beside(library)?;
     let settings = library.settings()?;
     let schemes = Schemes::read(&settings)?;
+    let programmes = library.programmes()?;
+    let mut own = by_athlete(library.own_windows()?, |own| own.athlete);
     let mut pages = Vec::new();
     for athlete in library.athletes()? {
         let id = athlete.id;
@@ -128,9 +160,17 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
             let remarks = judge(library, &athlete, test, target)?;
             let _none_before = judged.insert(test.id, remarks);
         }
+        let planning = Planning {
+            programme: athlete
+                .squads
+                .iter()
+                .find_map(|squad| programmes.iter().find(|p| p.squad == *squad).cloned()),
+            own: own.remove(&id).and_then(|own| own.into_iter().next_back()),
+        };
         pages.push(Page {
             scheme: schemes.of(&athlete).clone(),
             athlete,
+            planning,
             tests,
             calibrations,
             bookings: bookings.remove(&id).unwrap_or_default(),
@@ -140,7 +180,8 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         });
     }
     pages.sort_by_cached_key(|page| page.athlete.name.to_lowercase());
-    Ok(Book { pages, squads: library.squads()?, schemes })
+    let last_act = library.log(1)?.first().map(|act| act.at);
+    Ok(Book { pages, squads: library.squads()?, schemes, programmes, last_act })
 }
 
 /// What the checks say about every recorded test of a page, whatever was decided on it. Those kept
@@ -362,21 +403,40 @@ impl Page {
         self.tests.iter().filter(counts).map(|t| t.on).max()
     }
 
-    /// The three tests with their freshness and what holds them.
+    /// The three tests with their freshness and what holds them. One whose zones are out of date
+    /// counts as due before its window opens.
     pub fn due(&self, now: &Now) -> Vec<DueTest> {
         let cleared = not_cleared(&self.athlete, now.today).is_none();
+        let window = self.planning.window();
+        let bookings: Vec<Booking> = self.open_bookings(now.today).cloned().collect();
+        let grown = self.outgrown(now.today);
         TestKind::ALL
             .into_iter()
-            .map(|kind| DueTest {
-                kind,
-                freshness: retest::freshness(
-                    self.last_on(kind),
-                    RetestWindow::default(),
-                    now.today,
-                ),
-                holds: retest::holds(kind, &self.bookings, &self.aways, cleared, now.today),
+            .map(|kind| {
+                let mut freshness = retest::freshness(self.last_on(kind), window, now.today);
+                let early = freshness.state == State::Fresh && grown.contains(&kind);
+                if early {
+                    freshness.state = State::Due;
+                }
+                let holds = retest::holds(kind, &bookings, &self.aways, cleared, now.today);
+                let in_season = self.planning.in_season(kind, now.today);
+                DueTest { kind, freshness, holds, early, in_season }
             })
             .collect()
+    }
+
+    /// The tests behind zones that have grown too uncertain, though their windows are not closed.
+    fn outgrown(&self, today: NaiveDate) -> Vec<TestKind> {
+        let Some(current) = self.current(today) else { return Vec::new() };
+        let reasons = out_of_date(current, &self.aways, self.planning.window(), today);
+        let grown = reasons.into_iter().filter(|r| matches!(r, OutOfDate::Outgrown { .. }));
+        grown.map(OutOfDate::kind).collect()
+    }
+
+    /// Bookings from a day on that no test has closed.
+    pub fn open_bookings(&self, from: NaiveDate) -> impl Iterator<Item = &Booking> {
+        let open = move |b: &&Booking| b.on >= from && !b.is_done(&self.tests);
+        self.bookings.iter().filter(open)
     }
 
     /// Whether nothing but a booking holds a test on a day.
@@ -387,9 +447,7 @@ impl Page {
 
     /// The bookings to come that the athlete may run, as far as is known today.
     pub fn bookings_to_come<'a>(&'a self, now: &'a Now) -> impl Iterator<Item = &'a Booking> {
-        self.bookings
-            .iter()
-            .filter(|booking| booking.on >= now.today)
+        self.open_bookings(now.today)
             .filter(|booking| self.may_test(booking.kind, &Now { today: booking.on, ..*now }))
     }
 

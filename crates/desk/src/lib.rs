@@ -3,6 +3,7 @@
 //! A use case takes values, asks the library or the disk, and gives values or one [`Problem`] back.
 //! It reads no clock: the caller says what time it is, as a [`Now`].
 
+pub mod agenda;
 pub mod book;
 pub mod calculate;
 pub mod confirm;
@@ -10,6 +11,7 @@ pub mod decide;
 mod desk;
 pub mod due;
 pub mod enter;
+pub mod entries;
 pub mod files;
 pub mod history;
 pub mod job;
@@ -19,7 +21,9 @@ pub mod measured;
 mod now;
 pub mod papers;
 pub mod people;
+pub mod plan;
 mod problem;
+pub mod programmes;
 pub mod qualities;
 pub mod read_in;
 pub mod roster;

@@ -11,6 +11,7 @@ use pacewright_sheets::{Document, Warning};
 
 use crate::Problem;
 
+pub use calendar::calendar_file;
 pub use cards::{CardSheets, CardsAsked, card_facts, card_of, cards, sheets_of};
 pub use weekly::{PAPERS, WeeklyAsked, WeeklyOutcome, weekly};
 

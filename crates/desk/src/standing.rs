@@ -1,13 +1,14 @@
 //! The squad as a ledger: where everyone stands this week, most urgent first.
 
+use chrono::Days;
 use pacewright_core::ids::{AthleteId, SquadId};
 use pacewright_core::markers::Markers;
-use pacewright_core::review::{Concern, Standing, concern, most_urgent};
+use pacewright_core::review::{Concern, DueTest, Standing, concern, most_urgent};
 use pacewright_core::words;
 use pacewright_sheets::strip::{StripFacts, Window};
 
 use crate::Now;
-use crate::book::Page;
+use crate::book::{Book, Page};
 
 /// One athlete's line of the ledger.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,6 +43,34 @@ pub fn rows<'a>(pages: impl IntoIterator<Item = &'a Page>, now: &Now) -> Vec<Sta
 /// "Seven of fourteen need you this week."
 pub fn headline(rows: &[StandingRow]) -> String {
     words::headline(rows.iter().filter(|row| row.act.is_some()).count(), rows.len())
+}
+
+/// The next 7 days count as ahead: until the next weekly review.
+const AHEAD_DAYS: u64 = 7;
+/// The squad's dates are looked for so many weeks ahead.
+const AHEAD_WEEKS: u32 = 8;
+
+/// How many tests stand in the next 7 days, and how many windows close, with nothing booked, before
+/// the squad's next date; in one sentence.
+pub fn ahead(book: &Book, pages: &[&Page], now: &Now) -> String {
+    let end = now.today.checked_add_days(Days::new(AHEAD_DAYS)).unwrap_or(now.today);
+    let booked = pages.iter().flat_map(|page| page.bookings_to_come(now)).filter(|b| b.on < end);
+    let squads = || pages.iter().flat_map(|page| &page.athlete.squads);
+    let own = book.programmes.iter().filter(|programme| squads().any(|s| *s == programme.squad));
+    let meeting = own.flat_map(|p| p.meetings(now.today, AHEAD_WEEKS)).map(|m| m.on).min();
+    let to_come = pages.iter().flat_map(|page| page.bookings_to_come(now)).map(|b| b.on).min();
+    let next = meeting.or(to_come);
+    let closes_before = |test: &DueTest| {
+        let free = test.holds.is_empty() && test.in_season;
+        free && test
+            .freshness
+            .closes_on
+            .zip(next)
+            .is_some_and(|(closes, next)| now.today <= closes && closes < next)
+    };
+    let due = pages.iter().flat_map(|page| page.due(now));
+    let closing = due.filter(closes_before).count();
+    words::ahead(booked.count(), closing, next)
 }
 
 fn row(page: &Page, now: &Now) -> StandingRow {

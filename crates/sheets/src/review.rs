@@ -26,6 +26,8 @@ const STRIP_WIDTH: f64 = 132.0;
 pub struct ReviewFacts {
     /// "Seven of fourteen need you this week".
     pub headline: String,
+    /// What stands in the next days: "Three tests in the next 7 days."
+    pub ahead: String,
     /// The squad's name.
     pub squad: String,
     /// The day of the review.
@@ -66,6 +68,7 @@ pub fn review(facts: &ReviewFacts) -> Result<Document, SheetError> {
     let written = Written {
         paper: facts.paper,
         headline: facts.headline.clone(),
+        ahead: facts.ahead.clone(),
         squad: facts.squad.clone(),
         on: day(facts.on),
         lane_head: format!("Markers and zones, pace per {}", pace_unit(facts.units)),
@@ -81,6 +84,7 @@ pub fn review(facts: &ReviewFacts) -> Result<Document, SheetError> {
 struct Written {
     paper: Paper,
     headline: String,
+    ahead: String,
     squad: String,
     on: String,
     lane_head: String,

@@ -442,6 +442,7 @@ fn review_row(index: usize) -> ReviewRow {
 fn the_review_flows_over_pages() {
     let facts = |count| ReviewFacts {
         headline: "Seven of fourteen need you this week".to_owned(),
+        ahead: "Three tests are booked in the next 7 days.".to_owned(),
         squad: "Tarn Hollow Runners".to_owned(),
         on: on(2026, 11, 25),
         units: UnitSystem::Kilometres,

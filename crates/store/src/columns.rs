@@ -7,7 +7,7 @@ use pacewright_core::course::Surface;
 use pacewright_core::effort::FoundBy;
 use pacewright_core::ids::{
     AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId,
-    MedicationId, RaceId, RecordingId, SquadId, TestId,
+    MedicationId, OwnWindowId, ProgrammeId, RaceId, RecordingId, SquadId, TestId,
 };
 use pacewright_core::laboratory::Protocol;
 use pacewright_core::markers::MarkerName;
@@ -95,6 +95,15 @@ impl Column for i64 {
     }
 }
 
+impl Column for u32 {
+    fn cell(&self) -> Value {
+        Value::Integer((*self).into())
+    }
+    fn from_cell(cell: &Value) -> Option<Self> {
+        i64::from_cell(cell).and_then(|number| number.try_into().ok())
+    }
+}
+
 impl Column for bool {
     fn cell(&self) -> Value {
         Value::Integer((*self).into())
@@ -161,7 +170,7 @@ macro_rules! ids {
 }
 ids! {
     AthleteId SquadId RecordingId TestId CalibrationId BookingId AwayId RaceId LaboratoryId FactorId
-    MedicationId ConditionsId
+    MedicationId ConditionsId ProgrammeId OwnWindowId
 }
 
 /// Quantities, in the unit their column's name states.

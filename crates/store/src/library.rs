@@ -7,7 +7,7 @@ use std::time::Duration;
 
 use pacewright_core::ids::{
     AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId,
-    MedicationId, RaceId, RecordingId, SquadId, TestId,
+    MedicationId, OwnWindowId, ProgrammeId, RaceId, RecordingId, SquadId, TestId,
 };
 use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior};
 
@@ -57,7 +57,7 @@ fact_ids! {
     AthleteId => Athlete, SquadId => Squad, RecordingId => Recording, TestId => Test,
     CalibrationId => Calibration, BookingId => Booking, AwayId => Away, RaceId => Race,
     LaboratoryId => LaboratoryValue, FactorId => Factor, MedicationId => Medication,
-    ConditionsId => Conditions
+    ConditionsId => Conditions, ProgrammeId => Programme, OwnWindowId => OwnWindow
 }
 
 impl Library {

@@ -42,6 +42,11 @@ pub(crate) const STEPS: &[Step] = &[
         recast: recast::RACES_AND_WEATHER,
         after: |_| Ok(()),
     },
+    Step {
+        sql: include_str!("../../../migrations/0004_programme.sql"),
+        recast: &[],
+        after: |connection| begin(connection, table::OF_FORM[1], table::OF_FORM[2]),
+    },
 ];
 
 /// Writes the empty tallies of the tables a step made.
@@ -227,10 +232,12 @@ mod tests {
 
     #[test]
     fn a_library_of_an_older_form_gains_what_the_newer_has() {
-        let mut connection = fresh(&STEPS[..1]);
-        run(&mut connection, STEPS).unwrap();
-        check_structure(&connection).unwrap();
-        assert_eq!(count(&connection, "tally"), count(&fresh(STEPS), "tally"));
+        for older in 1..STEPS.len() {
+            let mut connection = fresh(&STEPS[..older]);
+            run(&mut connection, STEPS).unwrap();
+            check_structure(&connection).unwrap();
+            assert_eq!(count(&connection, "tally"), count(&fresh(STEPS), "tally"), "{older}");
+        }
     }
 
     #[test]

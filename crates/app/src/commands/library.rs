@@ -113,18 +113,8 @@ pub(super) fn due(desk: &Desk, asked: &Due, now: &Now) -> Result<Output, Problem
         return Ok(Output::text("There are no athletes yet; add them with a roster."));
     }
     let text = lines.iter().map(|line| {
-        let held: Vec<&str> = line.held_by.iter().map(|hold| words::hold(*hold)).collect();
-        let held = if held.is_empty() { String::new() } else { format!(" ({})", held.join(", ")) };
-        let window =
-            line.opens_on.zip(line.closes_on).map_or_else(String::new, |(opens, closes)| {
-                format!(", window {} to {}", day(opens), day(closes))
-            });
-        format!(
-            "{}: {} {}{held}{window}",
-            line.athlete,
-            words::test(line.kind),
-            words::state(line.state)
-        )
+        let (test, state) = (words::test(line.kind), words::state(line.state));
+        format!("{}: {test} {state}. {}", line.athlete, line.why)
     });
     Ok(Output::text(text.collect::<Vec<_>>().join("\n")))
 }

@@ -117,8 +117,8 @@ fn letter(key: &Key, typed: &Key, modifiers: Modifiers, status: Status) -> Optio
 }
 
 /// The sheet: where, the key, what it does.
-pub(super) const SHEET: [(&str, &str, &str); 33] = [
-    ("Everywhere", "Ctrl 1 to 5", "the rooms along the top"),
+pub(super) const SHEET: [(&str, &str, &str); 38] = [
+    ("Everywhere", "Ctrl 1 to 6", "the rooms along the top"),
     ("Everywhere", "Tab, Shift Tab", "next field or button, the one before"),
     ("Everywhere", "Enter", "the framed act, or what has the focus"),
     ("Everywhere", "Esc", "back"),
@@ -149,6 +149,11 @@ pub(super) const SHEET: [(&str, &str, &str); 33] = [
     ("A test", "Enter", "the framed answer"),
     ("A test", "U, K, X", "use new zones; keep and renew; set aside"),
     ("A test", "\u{2190} \u{2192}", "the waiting test before, the next one"),
+    ("Calendar", "M, X", "move the booked test (arrows, Enter), cancel it"),
+    ("Calendar", "\u{2190} \u{2192}", "the months before, the months after"),
+    ("Calendar", "P", "propose a plan; there Space ticks, Enter books"),
+    ("Calendar", "R, H", "races and days away; how the squad tests"),
+    ("Calendar", "S, O", "save the calendar; the chosen athlete's own"),
     ("Cards", "Space", "choose or leave out"),
     ("Cards", "S, O", "save, open in the viewer"),
 ];

@@ -11,6 +11,7 @@ mod numbers;
 #[cfg(test)]
 mod papers;
 #[cfg(test)]
+mod plans;
 mod program;
 #[cfg(test)]
 mod recordings;

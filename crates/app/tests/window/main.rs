@@ -2,6 +2,7 @@
 
 mod athlete;
 mod beside;
+mod calendar;
 mod hands;
 mod journeys;
 mod pictures;

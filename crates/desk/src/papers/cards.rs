@@ -8,7 +8,7 @@ use pacewright_core::calibration::Calibration;
 use pacewright_core::format::{day, day_short};
 use pacewright_core::ids::AthleteId;
 use pacewright_core::markers::forty_minute_target;
-use pacewright_core::retest::{RetestWindow, State};
+use pacewright_core::retest::State;
 use pacewright_core::test::TestKind;
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
@@ -199,7 +199,7 @@ fn retests(page: &Page, now: &Now) -> Vec<(TestKind, Window)> {
 
 /// Why the zones are out of date: windows that have closed, edges grown too uncertain.
 fn outdated(page: &Page, calibration: &Calibration, now: &Now) -> Vec<OutOfDate> {
-    out_of_date(calibration, &page.aways, RetestWindow::default(), now.today)
+    out_of_date(calibration, &page.aways, page.planning.window(), now.today)
 }
 
 fn notes(page: &Page, calibration: &Calibration, now: &Now) -> Vec<String> {

@@ -4,12 +4,13 @@ use pacewright_core::units::UnitSystem;
 use pacewright_sheets::review::{self, ReviewFacts, ReviewRow};
 use pacewright_sheets::{Document, Paper};
 
-use crate::book::Page;
-use crate::standing::{headline, rows};
+use crate::book::{Book, Page};
+use crate::standing::{ahead, headline, rows};
 use crate::{Now, Problem};
 
 /// The review of some pages, most urgent first.
 pub(super) fn document(
+    book: &Book,
     pages: &[&Page],
     squad: &str,
     (units, paper): (UnitSystem, Paper),
@@ -18,6 +19,7 @@ pub(super) fn document(
     let rows = rows(pages.iter().copied(), now);
     let facts = ReviewFacts {
         headline: headline(&rows),
+        ahead: ahead(book, pages, now),
         squad: squad.to_owned(),
         on: now.today,
         units,

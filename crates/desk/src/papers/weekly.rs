@@ -67,10 +67,10 @@ pub fn weekly(desk: &Desk, asked: &WeeklyAsked, now: &Now) -> Result<WeeklyOutco
     let (cards, card_document) =
         current_cards(&pages, eight_to_a_page(settings.paper), units, now)?;
     let papers = [
-        pdf(&review::document(&pages, &squad, (units, settings.paper), now)?)?,
+        pdf(&review::document(&book, &pages, &squad, (units, settings.paper), now)?)?,
         pdf(&card_document)?,
         pdf(&test_day::document(&pages, &squad, (units, settings.paper), now)?)?,
-        calendar::file(&pages, now).into_bytes(),
+        calendar::calendar_file(desk, &book, None, now)?.into_bytes(),
         tables::due_table(&book, now)?,
         tables::zones_table(&pages, units, now)?,
         tables::tests_table(&pages)?,

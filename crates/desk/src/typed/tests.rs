@@ -11,7 +11,7 @@ use pacewright_core::units::{Distance, UnitSystem};
 use pacewright_core::zones::Scheme;
 
 use super::*;
-use crate::book::Beside;
+use crate::book::{Beside, Planning};
 use crate::calculate;
 
 fn day(month: u32, day: u32) -> NaiveDate {
@@ -59,6 +59,7 @@ fn page(tests: Vec<Test>) -> Page {
         })
     });
     Page {
+        planning: Planning::default(),
         athlete,
         tests,
         calibrations: calibrations.into_iter().collect(),

@@ -2,16 +2,13 @@
 
 use chrono::NaiveDate;
 use pacewright_core::athlete::Athlete;
-use pacewright_core::format::day_short;
 use pacewright_core::ids::AwayId;
-use pacewright_core::retest::may_test_from;
-use pacewright_core::review;
 use pacewright_core::schedule::{Away, AwayKind};
 use pacewright_core::test::TestKind;
-use pacewright_core::words;
 
 use super::{Checking, Field, Wrong};
 use crate::book::Page;
+use crate::plan::why_not;
 use crate::schedule::{ToBook, ToNote};
 
 /// A span away as it is typed.
@@ -102,7 +99,7 @@ impl BookingForm {
         if let Some(on) = on {
             if on < today {
                 check.say(Field::On, format!("{on} is over; today is {today}."));
-            } else if let Some(why) = held(page, on) {
+            } else if let Some(why) = why_not(page, self.kind, on, None, today) {
                 check.say(Field::On, why);
             }
         }
@@ -111,25 +108,4 @@ impl BookingForm {
             _ => Err(check.wrong),
         }
     }
-}
-
-/// Why an athlete may not run all-out on a day, in one sentence: health, a span away, the return.
-fn held(page: &Page, on: NaiveDate) -> Option<String> {
-    if let Some(why) = review::screening(&page.athlete, on) {
-        return Some(words::concern(&why, on));
-    }
-    let begun = || page.aways.iter().filter(|away| away.from <= on);
-    if begun().any(|away| away.to.is_none_or(|to| to >= on)) {
-        return Some("Away on that day: choose another, or end the span away first.".to_owned());
-    }
-    let soon = begun().find(|away| may_test_from(away).is_none_or(|from| from > on))?;
-    Some(match may_test_from(soon) {
-        Some(from) => {
-            format!("Too soon after {}: not before {}.", words::away(soon.kind), day_short(from))
-        }
-        None => format!(
-            "Back from {}: note the day of running without pain or symptoms first.",
-            words::away(soon.kind)
-        ),
-    })
 }

@@ -6,7 +6,7 @@ use pacewright_core::ids::AwayId;
 use pacewright_core::schedule::{Away, AwayKind};
 
 use super::*;
-use crate::book::Page;
+use crate::book::{Page, Planning};
 use crate::roster::blank;
 use crate::schemes::Schemes;
 
@@ -15,7 +15,13 @@ fn date(year: i32, month: u32, day: u32) -> NaiveDate {
 }
 
 fn book() -> Book {
-    Book { pages: Vec::new(), squads: Vec::new(), schemes: Schemes::default() }
+    Book {
+        pages: Vec::new(),
+        squads: Vec::new(),
+        schemes: Schemes::default(),
+        programmes: Vec::new(),
+        last_act: None,
+    }
 }
 
 fn wrong(form: &Form, before: Option<&Athlete>) -> Vec<(Field, String)> {
@@ -87,6 +93,7 @@ fn new_medication_ends_a_clearance() {
 
 pub(super) fn page(screening: Screening) -> Page {
     Page {
+        planning: Planning::default(),
         athlete: Athlete { screening, ..blank(AthleteId(4)) },
         tests: Vec::new(),
         calibrations: Vec::new(),
@@ -106,7 +113,7 @@ fn refusal(page: &Page, on: &str) -> Option<String> {
 #[test]
 fn who_may_not_run_is_not_booked() {
     let held = page(Screening::Hold { since: None });
-    assert_eq!(refusal(&held, "2026-12-01").unwrap(), "On hold: no all-out test.");
+    assert_eq!(refusal(&held, "2026-12-01").unwrap(), "On hold: no test until the hold has ended.");
     let mut cleared = page(Screening::Cleared { on: date(2026, 3, 3) });
     assert_eq!(refusal(&cleared, "2026-12-01"), None);
     assert_eq!(
@@ -123,7 +130,7 @@ fn who_may_not_run_is_not_booked() {
         to: Some(date(2026, 11, 30)),
         well_on: None,
     });
-    assert!(refusal(&cleared, "2026-11-28").unwrap().starts_with("Away on that day"));
+    assert!(refusal(&cleared, "2026-11-28").unwrap().starts_with("Away until"));
     assert!(refusal(&cleared, "2026-12-10").unwrap().starts_with("Back from injury"));
     // 30 days away, back on 1 December: 15 days more (judgement)
     cleared.aways[0].well_on = Some(date(2026, 11, 20));
