@@ -1,11 +1,13 @@
 //! The window through its real update and view, without a display.
 
 mod athlete;
+mod drawn;
 mod hands;
 mod journeys;
 mod pictures;
 mod recorded;
 mod recorded_pictures;
 mod runs;
+mod screens;
 mod stage;
 mod table;
