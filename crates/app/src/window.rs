@@ -30,13 +30,12 @@ use std::sync::Arc;
 
 use iced::widget::{column, container, operation, stack};
 use iced::{Element, Fill, Subscription, Task, event};
-use pacewright_desk::book::Book;
-use pacewright_desk::{Now, Problem, book, history};
+use pacewright_desk::{Now, Problem, history};
 
 use action::{Action, Outcome};
 use keys::Shortcut;
 use opening::Opened;
-use shared::{Notice, Shared};
+use shared::{Facts, Notice, Shared};
 use trouble::Trouble;
 
 pub use dialogs::{Dialogs, SystemDialogs};
@@ -112,7 +111,7 @@ pub enum Message {
     /// The library was opened, or not.
     Opened(Result<Opened, Problem>),
     /// The facts were read again after a change.
-    BookRead(Result<Arc<Book>, Problem>),
+    BookRead(Result<Facts, Problem>),
     /// A key that means something.
     Pressed(KeyPress),
     /// A word on the bar.
@@ -253,7 +252,7 @@ impl Desktop {
         match message {
             Message::Pressed(KeyPress(shortcut)) => self.pressed(shortcut),
             Message::RoomChosen(RoomChoice(room)) => self.go(room),
-            Message::BookRead(Ok(book)) => self.refresh(book),
+            Message::BookRead(Ok(facts)) => self.refresh(facts),
             Message::BookRead(Err(problem)) => self.fail(problem),
             Message::TakenBack(outcome) => self.taken_back(outcome),
             Message::UndoPressed => self.undo(),
@@ -464,12 +463,12 @@ impl Desktop {
     }
 
     fn read_again(&self) -> Task<Message> {
-        let desk = Arc::clone(&self.shared.desk);
-        work::off_thread(move || book::open(&desk).map(Arc::new), Message::BookRead)
+        let (desk, now) = (Arc::clone(&self.shared.desk), self.shared.now());
+        work::off_thread(move || Facts::read(&desk, &now), Message::BookRead)
     }
 
-    fn refresh(&mut self, book: Arc<Book>) -> Task<Message> {
-        self.shared.refresh(book);
+    fn refresh(&mut self, facts: Facts) -> Task<Message> {
+        self.shared.refresh(facts);
         let shared = &self.shared;
         let action = match &mut self.screen {
             Screen::Squad(s) => s.refresh(shared).map(Message::Squad),

@@ -5,13 +5,13 @@ use std::sync::Arc;
 
 use iced::widget::{center, text};
 use iced::{Element, Task};
-use pacewright_desk::book::{self, Book};
 use pacewright_desk::settings::{self, Settings};
 use pacewright_desk::{Desk, Now, Problem};
 use pacewright_sheets::ink::Role;
 
 use super::dialogs::Dialogs;
 use super::ink::{BODY, FACE, Ink};
+use super::shared::Facts;
 use super::work::off_thread;
 use super::{Message, Window, heard};
 
@@ -32,7 +32,7 @@ pub struct Start {
 #[derive(Debug, Clone)]
 pub struct Opened {
     pub(super) desk: Arc<Desk>,
-    pub(super) book: Arc<Book>,
+    pub(super) facts: Facts,
     pub(super) settings: Settings,
     pub(super) clock: fn() -> Now,
     pub(super) dialogs: Arc<dyn Dialogs>,
@@ -47,10 +47,10 @@ pub(super) fn open(start: Start) -> Task<Message> {
 pub(super) fn opened(start: &Start) -> Result<Opened, Problem> {
     let now = (start.clock)();
     let desk = if start.demo { demo(&now)? } else { Desk::open(start.library.as_deref())? };
-    let book = Arc::new(book::open(&desk)?);
+    let facts = Facts::read(&desk, &now)?;
     let settings = settings::settings(&desk)?;
     let dialogs = Arc::clone(&start.dialogs);
-    Ok(Opened { desk: Arc::new(desk), book, settings, clock: start.clock, dialogs })
+    Ok(Opened { desk: Arc::new(desk), facts, settings, clock: start.clock, dialogs })
 }
 
 fn demo(now: &Now) -> Result<Desk, Problem> {

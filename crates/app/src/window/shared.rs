@@ -4,7 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use pacewright_core::units::UnitSystem;
-use pacewright_desk::book::Book;
+use pacewright_desk::book::{self, Book};
 use pacewright_desk::settings::Settings;
 use pacewright_desk::standing::{self, StandingRow};
 use pacewright_desk::{Desk, Now, Problem};
@@ -14,6 +14,22 @@ use super::ink::Ink;
 use super::opening::{Opened, Start};
 use super::test_day::Draft;
 
+/// The whole library but its recordings, and where everyone stands: read off the window's thread.
+#[derive(Debug, Clone)]
+pub struct Facts {
+    pub(super) book: Arc<Book>,
+    pub(super) rows: Arc<Vec<StandingRow>>,
+}
+
+impl Facts {
+    /// Reads them.
+    pub(super) fn read(desk: &Desk, now: &Now) -> Result<Self, Problem> {
+        let book = book::open(desk)?;
+        let rows = standing::rows(&book.pages, now);
+        Ok(Self { book: Arc::new(book), rows: Arc::new(rows) })
+    }
+}
+
 /// What every screen may read; only the window changes it.
 #[derive(Debug)]
 pub(super) struct Shared {
@@ -22,7 +38,7 @@ pub(super) struct Shared {
     /// Everything but the recordings, as last read.
     pub(super) book: Arc<Book>,
     /// The squad's ledger, most urgent first.
-    pub(super) rows: Vec<StandingRow>,
+    pub(super) rows: Arc<Vec<StandingRow>>,
     /// How the coach likes it.
     pub(super) settings: Settings,
     /// What is typed on test day and does not count yet.
@@ -35,15 +51,13 @@ pub(super) struct Shared {
 
 impl Shared {
     pub(super) fn new(opened: Opened) -> Self {
-        let Opened { desk, book, settings, clock, dialogs } = opened;
-        let rows = standing::rows(&book.pages, &clock());
+        let Opened { desk, facts: Facts { book, rows }, settings, clock, dialogs } = opened;
         Self { desk, book, rows, settings, draft: None, dialogs, clock }
     }
 
     /// Takes in the facts as they are after a change.
-    pub(super) fn refresh(&mut self, book: Arc<Book>) {
-        self.rows = standing::rows(&book.pages, &self.now());
-        self.book = book;
+    pub(super) fn refresh(&mut self, facts: Facts) {
+        (self.book, self.rows) = (facts.book, facts.rows);
     }
 
     /// What another library, or the demo where none is named, is opened with.
@@ -69,7 +83,7 @@ impl Shared {
 
     /// What the window calls the squad.
     pub(super) fn club(&self) -> &str {
-        if self.settings.club.is_empty() { "Your squad" } else { &self.settings.club }
+        if self.settings.club.is_empty() { "Pacewright" } else { &self.settings.club }
     }
 }
 

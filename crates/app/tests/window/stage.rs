@@ -182,16 +182,6 @@ impl Stage {
         self.hear(messages);
     }
 
-    /// Clicks what carries an id.
-    pub(crate) fn click_id(&mut self, id: &'static str) {
-        let mut simulator = self.simulator();
-        let _ = simulator
-            .click(iced_test::selector::id(id))
-            .unwrap_or_else(|e| panic!("no #{id}: {e:?}"));
-        let messages: Vec<Message> = simulator.into_messages().collect();
-        self.hear(messages);
-    }
-
     /// Puts the cursor into a field and types.
     pub(crate) fn type_into(&mut self, id: &'static str, words: &str) {
         let mut simulator = self.simulator();
