@@ -46,7 +46,9 @@ fn main() {
     let mut eye = first_frame(&library, nothing);
     if std::env::var_os("STILL").is_some() {
         let t = Instant::now();
-        for _ in 0..300 { eye.paint(); }
+        for _ in 0..300 {
+            eye.paint();
+        }
         println!("still {:?}", t.elapsed() / 300);
         return;
     }
@@ -168,10 +170,7 @@ fn review(library: &Path) {
 }
 
 fn metres(page: &Page) -> impl Iterator<Item = f64> {
-    page.tests
-        .iter()
-        .filter_map(|test| test.performance.mean_speed())
-        .map(|s| s.m_per_s())
+    page.tests.iter().filter_map(|test| test.performance.mean_speed()).map(|s| s.m_per_s())
 }
 
 fn timed(times: usize, mut work: impl FnMut() -> usize) -> Duration {
@@ -276,7 +275,13 @@ impl Eye {
         drop(fonts);
         let (library, dialogs) = (Some(library.to_owned()), Arc::new(NoDialogs));
         let (window, task) = Window::boot(Start { library, demo: false, clock, dialogs });
-        Self { window, cache: Cache::default(), renderer: renderer(), screen: Some(Screen::new()), tasks: vec![task] }
+        Self {
+            window,
+            cache: Cache::default(),
+            renderer: renderer(),
+            screen: Some(Screen::new()),
+            tasks: vec![task],
+        }
     }
 
     fn with_page<T>(

@@ -20,10 +20,18 @@ pub(super) fn bar(here: Room, shared: &Shared) -> Element<'_, Message> {
     for room in Room::ALL {
         rooms = rooms.push(room_word(room, room == here, ink));
     }
-    let today = shared.now().today.format("%A %-d %B").to_string();
-    let bar =
-        row![rooms, Space::new().width(Fill), text(today).size(BODY).color(ink.of(Role::SoftInk))]
-            .align_y(Alignment::Center);
+    let today = shared.now().today;
+    // the rooms first: where they leave no room the day is shorter, or left out
+    let day = responsive(move |size| {
+        let day = match size.width {
+            ..70.0 => return Space::new().into(),
+            ..170.0 => today.format("%-d %b").to_string(),
+            _ => today.format("%A %-d %B").to_string(),
+        };
+        let day = text(day).size(BODY).color(ink.of(Role::SoftInk));
+        container(day).align_right(Fill).center_y(Fill).into()
+    });
+    let bar = row![rooms, day].align_y(Alignment::Center);
     column![container(bar).padding([0.0, MARGIN]).height(43).align_y(Alignment::Center), rule(ink)]
         .into()
 }
@@ -66,9 +74,9 @@ pub(super) fn keys_sheet<'a>(ink: Ink) -> Element<'a, Message> {
     opaque(responsive(move |size| {
         // on two columns where there is room, so that nothing has to be scrolled
         let half = SHEET.partition_point(|(place, _, _)| !SECOND_COLUMN.contains(place));
-        let (width, lines) = if size.width >= 1_060.0 {
+        let (width, lines) = if size.width >= 960.0 {
             let (left, right) = SHEET.split_at(half);
-            (1_000.0, row![key_lines(left, ink), key_lines(right, ink)].spacing(36))
+            (900.0, row![key_lines(left, ink), key_lines(right, ink)].spacing(36))
         } else {
             (560.0, row![key_lines(&SHEET, ink)])
         };

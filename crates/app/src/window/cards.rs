@@ -341,11 +341,13 @@ impl Cards {
         ink: Ink,
     ) -> Element<'a, Message> {
         let chosen = self.chosen.contains(&page.athlete.id);
+        let wide = width > 320.0;
         let line = row![
             text(if chosen { "\u{2713}" } else { "" }).size(BODY).width(18),
-            container(name(&page.athlete.name, width - 170.0)).width(Fill),
-            small(format!("from {from}"), ink),
+            container(name(&page.athlete.name, width - if wide { 170.0 } else { 44.0 }))
+                .width(Fill),
         ]
+        .push(wide.then(|| small(format!("from {from}"), ink)))
         .spacing(6)
         .align_y(Alignment::Center);
         let here = index == self.at;

@@ -5,6 +5,7 @@ use iced::widget::{Space, column, container, keyed_column, row, text};
 use iced::{Alignment, Element, Fill, Length, Size};
 use pacewright_core::format::pace_unit;
 use pacewright_desk::standing::StandingRow;
+use pacewright_sheets::drawing::Drawing;
 use pacewright_sheets::ink::Role;
 use pacewright_sheets::lane::{self, Axis, Look};
 use pacewright_sheets::strip;
@@ -138,11 +139,7 @@ impl<'a> Ledger<'_, 'a> {
 
     fn row(&self, row_: &'a StandingRow, here: bool, shared: &'a Shared) -> Element<'a, Message> {
         let ink = shared.ink();
-        let lane = self.lane(row_, shared);
-        let strip: Element<'_, Message> = match &row_.strip {
-            Some(facts) => figure(strip::strip(facts, self.widths.strip), ink),
-            None => Space::new().into(),
-        };
+        let figures = self.figures(row_, shared);
         let sentence = text(row_.sentence.as_str()).size(if row_.sentence.chars().count() > 58 {
             SMALL + 1.0
         } else {
@@ -157,19 +154,15 @@ impl<'a> Ledger<'_, 'a> {
             None => Space::new().into(),
         };
         let name = name(&row_.name, self.widths.name);
-        let (lane, strip) = (
-            container(lane).width(px(self.widths.lane)),
-            container(strip).width(px(self.widths.strip)),
-        );
         let act = container(act).width(ACT);
         let height = self.widths.row();
         let cells = if self.widths.is_stacked() {
-            let first = row![container(name).width(Fill), lane, strip, act].spacing(GAP);
+            let first = row![container(name).width(Fill), figures, act].spacing(GAP);
             column![first.align_y(Alignment::Center), sentence.size(SMALL + 1.0)].into()
         } else {
             let name = container(name).width(self.widths.name);
             let sentence = container(sentence).width(Fill);
-            let line = row![name, lane, strip, sentence, act].spacing(GAP);
+            let line = row![name, figures, sentence, act].spacing(GAP);
             Element::from(line.align_y(Alignment::Center))
         };
         let cells = container(cells).height(height - 1.0).align_y(Alignment::Center);
@@ -184,13 +177,30 @@ impl<'a> Ledger<'_, 'a> {
         column![line, faint_rule(ink)].height(Length::Fixed(height)).into()
     }
 
-    fn lane(&self, row: &'a StandingRow, shared: &'a Shared) -> Element<'a, Message> {
-        match (&row.markers, self.axis) {
-            (Some(markers), Some(axis)) => {
-                let look = Look::row(self.widths.lane, shared.units());
-                figure(lane::lane(markers, row.before.as_ref(), axis, &look), shared.ink())
-            }
-            _ => small("no zones yet", shared.ink()),
+    /// The lane and the strip.
+    fn figures(&self, row: &'a StandingRow, shared: &'a Shared) -> Element<'a, Message> {
+        let Widths { lane, strip, .. } = self.widths;
+        let strip_from = lane + f64::from(GAP);
+        let strip_of = row.strip.as_ref().map(|facts| strip::strip(facts, strip));
+        let lane_of = row.markers.as_ref().zip(self.axis).map(|(markers, axis)| {
+            let look = Look::row(lane, shared.units());
+            lane::lane(markers, row.before.as_ref(), axis, &look)
+        });
+        let ink = shared.ink();
+        let strip_alone = |drawing: Option<Drawing>| match drawing {
+            Some(drawing) => figure(drawing, ink),
+            None => Space::new().into(),
+        };
+        match (lane_of, strip_of) {
+            (Some(lane), Some(strip)) => figure(lane.beside(strip, strip_from), ink),
+            (Some(lane), None) => container(figure(lane, ink)).width(px(strip_from + strip)).into(),
+            (None, drawn) => row![
+                container(small("no zones yet", ink)).width(px(lane)),
+                container(strip_alone(drawn)).width(px(strip)),
+            ]
+            .spacing(GAP)
+            .align_y(Alignment::Center)
+            .into(),
         }
     }
 
