@@ -36,7 +36,7 @@ use action::{Action, Outcome};
 use keys::Shortcut;
 use opening::Opened;
 use shared::{Facts, Notice, Shared};
-use trouble::Trouble;
+use trouble::{Trouble, Way};
 
 pub use dialogs::{Dialogs, SystemDialogs};
 pub use opening::Start;
@@ -168,18 +168,37 @@ impl Window {
                 self.stage = Stage::Trouble(Trouble::new(problem));
                 Task::none()
             }
-            (Message::Trouble(message), Stage::Trouble(trouble)) => match trouble.update(message) {
-                Some(start) => {
-                    self.stage = Stage::Opening;
-                    self.start = start.unwrap_or_else(|| self.start.clone());
-                    opening::open(self.start.clone())
+            (Message::Trouble(message), Stage::Trouble(trouble)) => {
+                let way = trouble.update(message);
+                self.leave_trouble(way)
+            }
+            (Message::Pressed(KeyPress(shortcut)), Stage::Trouble(trouble)) => match shortcut {
+                Shortcut::Next => operation::focus_next(),
+                Shortcut::Previous => operation::focus_previous(),
+                shortcut => {
+                    let way = trouble.pressed(shortcut);
+                    self.leave_trouble(way)
                 }
-                None => Task::none(),
             },
             (message, Stage::Open(desktop)) => desktop.update(message),
             // a late answer for a stage that is gone
             _ => Task::none(),
         }
+    }
+
+    /// Takes a way out of trouble.
+    fn leave_trouble(&mut self, way: Option<Way>) -> Task<Message> {
+        let Some(way) = way else { return Task::none() };
+        self.stage = Stage::Opening;
+        match way {
+            Way::Again => {}
+            Way::Demo => self.start.demo = true,
+            Way::Other(library) => {
+                (self.start.library, self.start.demo) = (Some(library), false);
+            }
+            Way::Restore(copy) => return opening::restore(self.start.clone(), copy),
+        }
+        opening::open(self.start.clone())
     }
 
     /// What is seen.

@@ -9,6 +9,7 @@ pub mod confirm;
 pub mod decide;
 mod desk;
 pub mod due;
+pub mod export;
 pub mod files;
 pub mod history;
 pub mod job;

@@ -51,6 +51,7 @@ pub fn restore(copy: &Path, library: &Path) -> Result<Option<PathBuf>, StoreErro
 
 /// Copies a file under a passing name and makes sure that all of it is a whole library of ours.
 fn checked(copy: &Path, passing: &Path) -> Result<(), StoreError> {
+    remove_all(passing);
     files::prepare(passing)?;
     for ending in ["", "-wal"] {
         let (from, to) = (beside(copy, ending), beside(passing, ending));

@@ -5,4 +5,5 @@ mod facts;
 mod going_back;
 mod keeping;
 mod opening;
+mod restoring;
 mod round_trip;

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use iced::widget::{center, text};
 use iced::{Element, Task};
 use pacewright_desk::settings::{self, Settings};
-use pacewright_desk::{Desk, Now, Problem};
+use pacewright_desk::{Desk, Now, Problem, keeping};
 use pacewright_sheets::ink::Role;
 
 use super::dialogs::Dialogs;
@@ -41,6 +41,15 @@ pub struct Opened {
 /// Opens and reads the library off the window's thread.
 pub(super) fn open(start: Start) -> Task<Message> {
     off_thread(move || opened(&start), Message::Opened)
+}
+
+/// Puts a copy in the library's place, then opens it.
+pub(super) fn restore(start: Start, copy: PathBuf) -> Task<Message> {
+    let job = move || {
+        let _restored = keeping::restore(&copy, start.library.as_deref())?;
+        opened(&start)
+    };
+    off_thread(job, Message::Opened)
 }
 
 /// Opens and reads a library.
