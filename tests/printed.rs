@@ -7,6 +7,7 @@ use chrono::NaiveDate;
 use pacewright_core::calibration::Calibration;
 use pacewright_core::retest::{Hold, State};
 use pacewright_core::units::Speed;
+use pacewright_core::words;
 use pacewright_core::zones::{HeartRateBand, PaceBand, Zone};
 use pacewright_desk::due::{DueLine, due};
 use pacewright_desk::{Desk, Now, book};
@@ -122,7 +123,7 @@ fn every_card_says_what_is_in_force() {
         let head = &card[..card.find("Zone ").unwrap()];
         assert!(head.contains(&format!("from {}", day(zones.from))), "{name}: {card}");
         for basis in &zones.basis {
-            let stated = format!("{}-minute test {}", basis.kind.minutes(), day(basis.on));
+            let stated = format!("{} {}", words::stands_on(basis), day(basis.on));
             assert!(head.contains(&stated), "{name}: {stated} in {card}");
         }
         assert_eq!(head.matches("-minute test").count(), zones.basis.len(), "{name}");

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use chrono::{DateTime, Days, NaiveDate};
 use pacewright_core::athlete::{Athlete, Screening, Sensor, Sex, Squad};
-use pacewright_core::calibration::{Basis, Calibration};
+use pacewright_core::calibration::{Basis, Calibration, StandsOn};
 use pacewright_core::effort::FoundBy;
 use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{
@@ -14,9 +14,9 @@ use pacewright_core::ids::{
 use pacewright_core::laboratory::{LaboratoryValue, Protocol};
 use pacewright_core::markers::{MarkerName, Markers};
 use pacewright_core::medication::Medication;
-use pacewright_core::physiology::conditions::{Celsius, Conditions};
+use pacewright_core::physiology::conditions::{Celsius, Conditions, Ground, Weather};
 use pacewright_core::physiology::thresholds::FirstThresholdFactor;
-use pacewright_core::race::Race;
+use pacewright_core::race::{Priority, Race, RaceResult};
 use pacewright_core::recording::{Circumstances, Parts, Recording, Sample, Span, Sport};
 use pacewright_core::remark::{BearsOn, Finding, Remark, Severity};
 use pacewright_core::schedule::{Away, AwayKind, Booking};
@@ -87,7 +87,11 @@ fn calibration(id: i64) -> Calibration {
         id: CalibrationId(id),
         athlete: AthleteId(id),
         from: day(60),
-        basis: vec![Basis { kind: TestKind::TwentyMinutes, on: day(20), test: TestId(id) }],
+        basis: vec![Basis {
+            kind: TestKind::TwentyMinutes,
+            on: day(20),
+            stands_on: StandsOn::Test(TestId(id)),
+        }],
         markers: Markers::default(),
         zones: Zones { zones: vec![zone] },
     }
@@ -130,9 +134,13 @@ fn beside(id: i64) -> Vec<Change> {
             id: RaceId(id),
             athlete,
             on: day(33),
+            name: "Harbour 5 km".to_owned(),
             distance: Distance::from_m(5_000.0).unwrap(),
-            duration: seconds(1_201.5),
-            peak_heart_rate: HeartRate::from_bpm(187.0).ok(),
+            priority: Priority::Goal,
+            result: Some(RaceResult {
+                duration: seconds(1_201.5),
+                peak_heart_rate: HeartRate::from_bpm(187.0).ok(),
+            }),
         }),
         Change::PutLaboratoryValue(LaboratoryValue {
             id: LaboratoryId(id),
@@ -164,9 +172,12 @@ fn beside(id: i64) -> Vec<Change> {
             athlete,
             test: TestId(id),
             conditions: Conditions {
-                heat: Celsius::from_degrees(19.5),
+                weather: Some(Weather::Air {
+                    temperature: Celsius::from_degrees(19.5).unwrap(),
+                    humidity: Share::from_ratio(0.55).unwrap(),
+                }),
                 altitude: Altitude::from_m(640.0).ok(),
-                treadmill: id % 2 == 0,
+                ground: Some(Ground::Treadmill),
             },
         }),
     ]

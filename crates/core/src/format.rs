@@ -5,6 +5,9 @@ use crate::units::{Distance, HeartRate, Seconds, Speed, Spread, UnitSystem};
 /// Metres in a mile (the international mile, exact).
 pub(crate) const METRES_PER_MILE: f64 = 1_609.344;
 
+/// The half marathon, metres (half of 42.195 km).
+pub const HALF_MARATHON_M: f64 = 21_097.5;
+
 /// The nearest whole number, halves upwards: 142.5 gives 143. Negative and huge values saturate.
 #[expect(
     clippy::cast_possible_truncation,
@@ -111,6 +114,25 @@ pub fn metres_number(distance: Distance) -> String {
     format!("{:.1}", distance.m())
 }
 
+/// Within this share of a distance that has a name, it is called by it.
+const AS_NAMED: f64 = 0.002;
+
+/// The distance of a race as runners say it: "1,500 m", "5 km", "half marathon".
+pub fn race_distance(distance: Distance) -> String {
+    let is = |metres: f64| (distance.m() / metres - 1.0).abs() < AS_NAMED;
+    if is(HALF_MARATHON_M) {
+        return "half marathon".to_owned();
+    }
+    if is(2.0 * HALF_MARATHON_M) {
+        return "marathon".to_owned();
+    }
+    if distance.m() < 3_000.0 {
+        return metres(distance);
+    }
+    let km = format!("{:.2}", distance.m() / 1_000.0);
+    format!("{} km", km.trim_end_matches('0').trim_end_matches('.'))
+}
+
 /// A share as whole percent: "86 %".
 pub fn percent(ratio: f64) -> String {
     format!("{} %", half_up(ratio * 100.0))
@@ -158,6 +180,9 @@ mod tests {
         assert_eq!(clock(3_729), "1:02:09");
         assert_eq!(metres(Distance::from_m(5_172.4).unwrap()), "5,172 m");
         assert_eq!(metres(Distance::from_m(972.0).unwrap()), "972 m");
+        let race = |m| race_distance(Distance::from_m(m).unwrap());
+        assert_eq!([1_500.0, 5_000.0, 12_500.0].map(race), ["1,500 m", "5 km", "12.5 km"]);
+        assert_eq!([21_100.0, 42_195.0].map(race), ["half marathon", "marathon"]);
         assert_eq!(signed_percent(-3.85), "\u{2212}3.9 %");
     }
 }

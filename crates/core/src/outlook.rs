@@ -13,7 +13,7 @@ use crate::units::{Distance, Seconds};
 /// The shortest race spoken of, metres.
 const SHORTEST_M: f64 = 1_500.0;
 /// The longest: the half marathon, metres.
-const LONGEST_M: f64 = 21_097.5;
+const LONGEST_M: f64 = format::HALF_MARATHON_M;
 /// Times the published rule was made for, seconds.
 const LAW_S: std::ops::RangeInclusive<f64> = 3.5 * 60.0..=230.0 * 60.0;
 /// Two efforts give an exponent of their own where the longer is at least this many times the
@@ -77,7 +77,7 @@ pub enum NoOutlook {
     /// The time would lie outside what the rule was made for.
     #[error(
         "No outlook over {}: the rule was made for efforts of 3.5 to 230 minutes.",
-        format::metres(*wanted)
+        format::race_distance(*wanted)
     )]
     OutsideTheRule {
         /// The distance asked for.

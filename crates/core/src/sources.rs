@@ -106,8 +106,7 @@ fn test(evidence: &MarkerEvidence, kind: TestKind) -> Option<From> {
 }
 
 fn in_laboratory(evidence: &MarkerEvidence, marker: MarkerName) -> Option<(From, Rule)> {
-    let values = evidence.laboratory.iter().filter(|value| value.marker == marker);
-    let value = values.max_by_key(|value| (value.on, value.id))?;
+    let value = evidence.newest_in_laboratory(marker)?;
     Some((From::Laboratory(value.on), Rule::Laboratory(value.protocol)))
 }
 

@@ -5,9 +5,10 @@ mod remarks;
 mod review;
 mod sources;
 
+use crate::calibration::{Basis, StandsOn};
 use crate::change::{Change, Verdict};
-use crate::markers::MarkerName;
-use crate::markers::Markers;
+use crate::format::race_distance;
+use crate::markers::{MarkerName, Markers};
 use crate::remark::{Severity, Use};
 use crate::retest::{Hold, State};
 use crate::schedule::AwayKind;
@@ -26,6 +27,15 @@ pub fn test(kind: TestKind) -> &'static str {
         TestKind::FiveMinutes => "5-minute test",
         TestKind::TwentyMinutes => "20-minute test",
         TestKind::FortyMinutes => "40-minute test",
+    }
+}
+
+/// What a number was read from: "20-minute test", "5 km race", "LT2 in the laboratory".
+pub fn stands_on(basis: &Basis) -> String {
+    match basis.stands_on {
+        StandsOn::Test(_) => test(basis.kind).to_owned(),
+        StandsOn::Race { distance, .. } => format!("{} race", race_distance(distance)),
+        StandsOn::Laboratory { marker: name, .. } => format!("{} in the laboratory", marker(name)),
     }
 }
 

@@ -250,7 +250,7 @@ fn checks_its_target(test: &Test, beside: &Beside) -> bool {
         && beside
             .conditions
             .iter()
-            .any(|noted| noted.test == test.id && noted.conditions.heat.is_some())
+            .any(|noted| noted.test == test.id && noted.conditions.heat().is_some())
 }
 
 /// What stands beside the tests of each athlete.

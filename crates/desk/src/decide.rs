@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
-use pacewright_core::calibration::{Calibration, Proposal, propose};
+use pacewright_core::calibration::{Basis, Calibration, Proposal, StandsOn, propose};
 use pacewright_core::format;
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
 use pacewright_core::remark::{Remark, Severity, Use};
@@ -143,7 +143,7 @@ fn follow(page: &Page, decided: &[(Test, bool)]) -> Outcome {
 /// The zones in force, where they stand on a test that is now decided to set none.
 fn bereft<'a>(page: &'a Page, decided: &[(Test, bool)]) -> Option<&'a Calibration> {
     let taken = |id: TestId| decided.iter().any(|(test, sets)| test.id == id && !sets);
-    page.calibrations.last().filter(|zones| zones.basis.iter().any(|basis| taken(basis.test)))
+    page.calibrations.last().filter(|zones| zones.basis.iter().filter_map(Basis::test).any(taken))
 }
 
 /// What all tests that count say once these are among them, and the day it would be in force from: a
@@ -216,8 +216,10 @@ fn write(
                 Change::PutCalibration(calibration) => {
                     calibration.id = library.fresh_id()?;
                     for basis in &mut calibration.basis {
-                        if let Some(id) = given.get(&(calibration.athlete, basis.test.0)) {
-                            basis.test = *id;
+                        if let StandsOn::Test(test) = &mut basis.stands_on
+                            && let Some(id) = given.get(&(calibration.athlete, test.0))
+                        {
+                            *test = *id;
                         }
                     }
                     written.push(calibration.clone());

@@ -203,7 +203,7 @@ fn with_result(
 
 fn counted(test: &Test, page: &Page) -> Counted {
     let stands_on =
-        page.calibrations.iter().position(|c| c.basis.iter().any(|b| b.test == test.id));
+        page.calibrations.iter().position(|c| c.basis.iter().any(|b| b.test() == Some(test.id)));
     let calibration = |place: usize| page.calibrations.get(place).map(|c| c.markers);
     let change = foresee::change(test, page);
     Counted {

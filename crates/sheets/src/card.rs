@@ -5,6 +5,7 @@ use pacewright_core::format::{day, day_short, pace_unit, whole_beats};
 use pacewright_core::markers::{Marker, MarkerName, Markers};
 use pacewright_core::test::TestKind;
 use pacewright_core::units::{HeartRate, Origin, UnitSystem};
+use pacewright_core::words;
 use pacewright_core::zones::shown::{ShownZone, shown};
 use pacewright_core::zones::{Leads, Zone, Zones};
 use serde::Serialize;
@@ -186,7 +187,7 @@ fn row(zone: &Zone, shown: ShownZone) -> WrittenRow {
 fn basis(basis: &[Basis]) -> String {
     let tests: Vec<String> = basis
         .iter()
-        .map(|test| format!("{}-minute test {}", test.kind.minutes(), day(test.on)))
+        .map(|basis| format!("{} {}", words::stands_on(basis), day(basis.on)))
         .collect();
     if tests.is_empty() {
         "No test stands behind these zones".to_owned()
