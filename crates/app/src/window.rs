@@ -206,7 +206,7 @@ impl Window {
         let ink = self.ink();
         let flicker = self.flicker;
         let content = match &self.stage {
-            Stage::Opening => opening::view(ink),
+            Stage::Opening => opening::view(&self.start, ink),
             Stage::Trouble(trouble) => trouble.view(ink).map(Message::Trouble),
             Stage::Open(desktop) => desktop.view(),
         };
@@ -471,7 +471,8 @@ impl Desktop {
         match outcome {
             Ok(Some(words)) => {
                 self.notice = Some(Notice::said(words));
-                self.read_again()
+                let (desk, now) = (Arc::clone(&self.shared.desk), self.shared.now());
+                work::off_thread(move || Facts::read_all(&desk, &now), Message::BookRead)
             }
             Ok(None) => {
                 self.notice = Some(Notice::said("There is nothing more to take back or do again."));

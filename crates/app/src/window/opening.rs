@@ -71,16 +71,22 @@ fn demo(now: &Now) -> Result<Desk, Problem> {
     Ok(desk)
 }
 
-/// While the library is read.
-pub(super) fn view<'a>(ink: Ink) -> Element<'a, Message> {
-    center(text("Reading the library\u{2026}").size(BODY).color(ink.of(Role::SoftInk))).into()
+/// While the library is read, or the invented squad is made.
+pub(super) fn view<'a>(start: &Start, ink: Ink) -> Element<'a, Message> {
+    let words = if start.demo {
+        "The invented squad runs its tests; this takes a few seconds\u{2026}"
+    } else {
+        "Reading the library\u{2026}"
+    };
+    center(text(words).size(BODY).color(ink.of(Role::SoftInk))).into()
 }
 
 /// Runs the window until it is closed.
 pub(super) fn run(start: Start) -> Result<(), Problem> {
     let no_display = || {
         Problem::new(
-            "There is no display to open a window on: start it on a desktop, or use a command (see --help).",
+            "There is no display to open a window on: start it on a desktop, see an invented squad's papers \
+             with --demo, or use a command (see --help).",
         )
     };
     let named = |name: &str| std::env::var_os(name).is_some_and(|value| !value.is_empty());

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use pacewright_core::units::UnitSystem;
 use pacewright_desk::book::{self, Book};
-use pacewright_desk::settings::Settings;
+use pacewright_desk::settings::{self, Settings};
 use pacewright_desk::standing::{self, StandingRow};
 use pacewright_desk::{Desk, Now, Problem};
 
@@ -19,14 +19,22 @@ use super::test_day::Draft;
 pub struct Facts {
     pub(super) book: Arc<Book>,
     pub(super) rows: Arc<Vec<StandingRow>>,
+    /// The settings, where they may have changed too: what is shown of them is ahead of the library
+    /// while a change is on its way there.
+    settings: Option<Settings>,
 }
 
 impl Facts {
+    /// Reads them after something was taken back or done again, the settings too.
+    pub(super) fn read_all(desk: &Desk, now: &Now) -> Result<Self, Problem> {
+        Ok(Self { settings: Some(settings::settings(desk)?), ..Self::read(desk, now)? })
+    }
+
     /// Reads them.
     pub(super) fn read(desk: &Desk, now: &Now) -> Result<Self, Problem> {
         let book = book::open(desk)?;
         let rows = standing::rows(&book.pages, now);
-        Ok(Self { book: Arc::new(book), rows: Arc::new(rows) })
+        Ok(Self { book: Arc::new(book), rows: Arc::new(rows), settings: None })
     }
 }
 
@@ -51,13 +59,14 @@ pub(super) struct Shared {
 
 impl Shared {
     pub(super) fn new(opened: Opened) -> Self {
-        let Opened { desk, facts: Facts { book, rows }, settings, clock, dialogs } = opened;
+        let Opened { desk, facts: Facts { book, rows, .. }, settings, clock, dialogs } = opened;
         Self { desk, book, rows, settings, draft: None, dialogs, clock }
     }
 
     /// Takes in the facts as they are after a change.
     pub(super) fn refresh(&mut self, facts: Facts) {
         (self.book, self.rows) = (facts.book, facts.rows);
+        self.settings = facts.settings.unwrap_or_else(|| self.settings.clone());
     }
 
     /// What another library, or the demo where none is named, is opened with.

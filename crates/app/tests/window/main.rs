@@ -4,7 +4,6 @@ mod athlete;
 mod drawn;
 mod hands;
 mod journeys;
-mod pictures;
 mod recorded;
 mod recorded_pictures;
 mod runs;

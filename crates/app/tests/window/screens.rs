@@ -94,6 +94,14 @@ const STRANGE: [Screen; 8] = [
     ("crowd-table", crowd, typed),
 ];
 
+/// The README's picture.
+#[test]
+fn the_squad() {
+    let stage = Stage::demo();
+    stage.assert_shows("Markers and zones, pace per km");
+    stage.picture("squad");
+}
+
 #[test]
 fn the_demo_squad_on_every_screen() {
     look_at(&DEMO);
