@@ -83,6 +83,14 @@ pub(crate) enum Command {
     Cards(Cards),
     /// The week's papers: review, cards, test-day sheet, calendar and tables.
     Weekly(Weekly),
+    /// Everything as open files: roster, tests and zones as tables, recordings as FIT or GPX.
+    Export(Export),
+    /// A copy of the whole library, checked before it counts.
+    Backup(Backup),
+    /// Put a copy in the library's place; what stood there is kept beside it.
+    Restore(Restore),
+    /// Look at every row: is everything as it was written?
+    Check,
 }
 
 #[derive(Debug, Args)]
@@ -282,6 +290,27 @@ pub(crate) struct Weekly {
     /// Paces per mile.
     #[arg(long)]
     pub(crate) miles: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Export {
+    /// A new or empty folder.
+    #[arg(value_name = "DIR")]
+    pub(crate) folder: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Backup {
+    /// Where to write the copy; no file may be there yet.
+    #[arg(value_name = "FILE")]
+    pub(crate) file: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Restore {
+    /// The copy.
+    #[arg(value_name = "FILE")]
+    pub(crate) file: PathBuf,
 }
 
 fn test_kind(text: &str) -> Result<TestKind, String> {

@@ -18,6 +18,11 @@ pub(crate) fn machine() -> Now {
     now(None)
 }
 
+/// An instant as a clock at this machine's place shows it.
+pub(crate) fn at_place(instant: DateTime<Utc>) -> DateTime<Local> {
+    instant.with_timezone(&Local)
+}
+
 /// The day at this machine's place.
 fn day_of(instant: DateTime<Utc>) -> NaiveDate {
     instant.with_timezone(&Local).date_naive()

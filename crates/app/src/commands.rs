@@ -2,6 +2,7 @@
 
 mod assess;
 mod enter;
+mod keeping;
 mod library;
 mod numbers;
 mod papers;
@@ -40,6 +41,10 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Output, Problem> {
         Some(Command::Weekly(asked)) => {
             papers::weekly(arguments.library.as_deref(), asked, &now(asked.on))
         }
+        Some(Command::Export(asked)) => on(None, &|desk, now| keeping::export(desk, asked, now)),
+        Some(Command::Backup(asked)) => on(None, &|desk, _| keeping::backup(desk, asked)),
+        Some(Command::Restore(asked)) => keeping::restore(asked, arguments.library.as_deref()),
+        Some(Command::Check) => on(None, &|desk, _| keeping::check(desk)),
         None => window(arguments),
     }
 }

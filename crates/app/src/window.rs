@@ -31,14 +31,13 @@ use std::sync::Arc;
 
 use iced::widget::{column, container, operation, stack};
 use iced::{Element, Fill, Subscription, Task, event};
-use pacewright_desk::book::Book;
-use pacewright_desk::{Now, Problem, book, history};
+use pacewright_desk::{Now, Problem, history};
 
 use action::{Action, Outcome};
 use keys::Shortcut;
 use opening::Opened;
-use shared::{Notice, Shared};
-use trouble::Trouble;
+use shared::{Facts, Notice, Shared};
+use trouble::{Trouble, Way};
 
 pub use dialogs::{Dialogs, SystemDialogs};
 pub use opening::Start;
@@ -117,7 +116,7 @@ pub enum Message {
     /// The library was opened, or not.
     Opened(Result<Opened, Problem>),
     /// The facts were read again after a change.
-    BookRead(Result<Arc<Book>, Problem>),
+    BookRead(Result<Facts, Problem>),
     /// A key that means something.
     Pressed(KeyPress),
     /// A word on the bar.
@@ -176,13 +175,17 @@ impl Window {
                 self.stage = Stage::Trouble(Trouble::new(problem));
                 Task::none()
             }
-            (Message::Trouble(message), Stage::Trouble(trouble)) => match trouble.update(message) {
-                Some(start) => {
-                    self.stage = Stage::Opening;
-                    self.start = start.unwrap_or_else(|| self.start.clone());
-                    opening::open(self.start.clone())
+            (Message::Trouble(message), Stage::Trouble(trouble)) => {
+                let way = trouble.update(message);
+                self.leave_trouble(way)
+            }
+            (Message::Pressed(KeyPress(shortcut)), Stage::Trouble(trouble)) => match shortcut {
+                Shortcut::Next => operation::focus_next(),
+                Shortcut::Previous => operation::focus_previous(),
+                shortcut => {
+                    let way = trouble.pressed(shortcut);
+                    self.leave_trouble(way)
                 }
-                None => Task::none(),
             },
             (message, Stage::Open(desktop)) => desktop.update(message),
             // a late answer for a stage that is gone
@@ -190,12 +193,27 @@ impl Window {
         }
     }
 
+    /// Takes a way out of trouble.
+    fn leave_trouble(&mut self, way: Option<Way>) -> Task<Message> {
+        let Some(way) = way else { return Task::none() };
+        self.stage = Stage::Opening;
+        match way {
+            Way::Again => {}
+            Way::Demo => self.start.demo = true,
+            Way::Other(library) => {
+                (self.start.library, self.start.demo) = (Some(library), false);
+            }
+            Way::Restore(copy) => return opening::restore(self.start.clone(), copy),
+        }
+        opening::open(self.start.clone())
+    }
+
     /// What is seen.
     pub fn view(&self) -> Element<'_, Message> {
         let ink = self.ink();
         let flicker = self.flicker;
         let content = match &self.stage {
-            Stage::Opening => opening::view(ink),
+            Stage::Opening => opening::view(&self.start, ink),
             Stage::Trouble(trouble) => trouble.view(ink).map(Message::Trouble),
             Stage::Open(desktop) => desktop.view(),
         };
@@ -260,7 +278,7 @@ impl Desktop {
         match message {
             Message::Pressed(KeyPress(shortcut)) => self.pressed(shortcut),
             Message::RoomChosen(RoomChoice(room)) => self.go(room),
-            Message::BookRead(Ok(book)) => self.refresh(book),
+            Message::BookRead(Ok(facts)) => self.refresh(facts),
             Message::BookRead(Err(problem)) => self.fail(problem),
             Message::TakenBack(outcome) => self.taken_back(outcome),
             Message::UndoPressed => self.undo(),
@@ -469,7 +487,8 @@ impl Desktop {
         match outcome {
             Ok(Some(words)) => {
                 self.notice = Some(Notice::said(words));
-                self.read_again()
+                let (desk, now) = (Arc::clone(&self.shared.desk), self.shared.now());
+                work::off_thread(move || Facts::read_all(&desk, &now), Message::BookRead)
             }
             Ok(None) => {
                 self.notice = Some(Notice::said("There is nothing more to take back or do again."));
@@ -480,12 +499,12 @@ impl Desktop {
     }
 
     fn read_again(&self) -> Task<Message> {
-        let desk = Arc::clone(&self.shared.desk);
-        work::off_thread(move || book::open(&desk).map(Arc::new), Message::BookRead)
+        let (desk, now) = (Arc::clone(&self.shared.desk), self.shared.now());
+        work::off_thread(move || Facts::read(&desk, &now), Message::BookRead)
     }
 
-    fn refresh(&mut self, book: Arc<Book>) -> Task<Message> {
-        self.shared.refresh(book);
+    fn refresh(&mut self, facts: Facts) -> Task<Message> {
+        self.shared.refresh(facts);
         let shared = &self.shared;
         let action = match &mut self.screen {
             Screen::Squad(s) => s.refresh(shared).map(Message::Squad),

@@ -1,6 +1,8 @@
-//! Keeping the library safe: what is in it, whether it is whole, a copy of it.
+//! Keeping the library safe: what is in it, whether it is whole, a copy of it and the way back.
 
 use std::path::{Path, PathBuf};
+
+use pacewright_store::default_path;
 
 use crate::Problem;
 use crate::desk::Desk;
@@ -48,4 +50,25 @@ pub fn check(desk: &Desk) -> Result<Vec<String>, Problem> {
 pub fn copy_to(desk: &Desk, path: &Path) -> Result<(), Problem> {
     let path = path.to_owned();
     desk.ask(move |library| Ok(library.backup_to(&path)?))
+}
+
+/// A library that a copy was put in the place of.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Restored {
+    /// The library.
+    pub library: PathBuf,
+    /// What stood there before, under its new name; `None` where nothing did.
+    pub kept: Option<PathBuf>,
+}
+
+/// Puts a copy in the place of a library (the default one where none is named), after all of it was
+/// checked. What stood there is kept beside it.
+///
+/// # Errors
+/// No such copy, a damaged or newer one; the library is open; a place that cannot be written. Then
+/// the library is as it was.
+pub fn restore(copy: &Path, library: Option<&Path>) -> Result<Restored, Problem> {
+    let library = library.map_or_else(default_path, |path| Ok(path.to_owned()))?;
+    let kept = pacewright_store::restore(copy, &library)?;
+    Ok(Restored { library, kept })
 }

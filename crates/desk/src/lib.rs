@@ -12,6 +12,7 @@ mod desk;
 pub mod due;
 pub mod enter;
 pub mod entries;
+pub mod export;
 pub mod files;
 pub mod history;
 pub mod job;

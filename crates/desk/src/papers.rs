@@ -3,7 +3,7 @@
 mod calendar;
 mod cards;
 mod review;
-mod tables;
+pub(crate) mod tables;
 mod test_day;
 mod weekly;
 

@@ -41,8 +41,13 @@ pub fn rows<'a>(pages: impl IntoIterator<Item = &'a Page>, now: &Now) -> Vec<Sta
 }
 
 /// "Seven of fourteen need you this week."
-pub fn headline(rows: &[StandingRow]) -> String {
-    words::headline(rows.iter().filter(|row| row.act.is_some()).count(), rows.len())
+pub fn headline<'a>(rows: impl IntoIterator<Item = &'a StandingRow>) -> String {
+    let (mut all, mut needing) = (0, 0);
+    for row in rows {
+        all += 1;
+        needing += usize::from(row.act.is_some());
+    }
+    words::headline(needing, all)
 }
 
 /// The next 7 days count as ahead: until the next weekly review.

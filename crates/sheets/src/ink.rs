@@ -24,6 +24,8 @@ pub enum Role {
     Field,
     /// A row under the cursor.
     Selected,
+    /// Words that are marked in a field, or pointed at in a list.
+    Marked,
     /// The easiest zone.
     Zone1,
     /// The second zone.
@@ -54,7 +56,7 @@ pub enum Role {
 
 impl Role {
     /// All of them.
-    pub const ALL: [Self; 22] = [
+    pub const ALL: [Self; 23] = [
         Self::Ink,
         Self::SoftInk,
         Self::Ghost,
@@ -64,6 +66,7 @@ impl Role {
         Self::Paper,
         Self::Field,
         Self::Selected,
+        Self::Marked,
         Self::Zone1,
         Self::Zone2,
         Self::Zone3,
@@ -168,6 +171,7 @@ fn light_and_dark(role: Role) -> (u32, u32) {
         Role::Paper => (0x00fb_faf7, 0x001d_1c1a),
         Role::Field => (0x00ff_ffff, 0x0026_2422),
         Role::Selected => (0x00f3_efe5, 0x002b_2925),
+        Role::Marked => (0x00e2_cfaf, 0x0055_4a34),
         Role::Zone1 => (0x00f3_ebdd, 0x00f3_ebdd),
         Role::Zone2 => (0x00e2_cfaf, 0x00e2_cfaf),
         Role::Zone3 => (0x00c2_a274, 0x00c2_a274),
@@ -205,6 +209,7 @@ mod tests {
                     on(text, ground);
                 }
             }
+            on(Role::Ink, Role::Marked);
             for quality in [Role::QualityBase, Role::QualityThreshold, Role::QualityTopEnd] {
                 on(quality, Role::Paper);
             }

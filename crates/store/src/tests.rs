@@ -6,4 +6,5 @@ mod going_back;
 mod keeping;
 mod opening;
 mod programme;
+mod restoring;
 mod round_trip;

@@ -1,12 +1,12 @@
 //! The rooms along the top, the line at the foot, and the sheet of keys.
 
-use iced::widget::{Space, center, column, container, opaque, row, scrollable, text};
+use iced::widget::{Space, center, column, container, opaque, responsive, row, text};
 use iced::{Alignment, Border, Element, Fill, Length};
 use pacewright_sheets::ink::Role;
 
 use super::ink::{BODY, Ink, MARGIN, SMALL, STRONG};
-use super::keys::SHEET;
-use super::parts::{body, faint_rule, link, rule, small, strong};
+use super::keys::{SHEET, Shown};
+use super::parts::{BAR, body, faint_rule, link, rule, scroll, small, strong};
 use super::press::{Frame, press};
 use super::shared::{Notice, Shared};
 use super::{Message, Room, RoomChoice};
@@ -20,10 +20,18 @@ pub(super) fn bar(here: Room, shared: &Shared) -> Element<'_, Message> {
     for room in Room::ALL {
         rooms = rooms.push(room_word(room, room == here, ink));
     }
-    let today = shared.now().today.format("%A %-d %B").to_string();
-    let bar =
-        row![rooms, Space::new().width(Fill), text(today).size(BODY).color(ink.of(Role::SoftInk))]
-            .align_y(Alignment::Center);
+    let today = shared.now().today;
+    // the rooms first: where they leave no room the day is shorter, or left out
+    let day = responsive(move |size| {
+        let day = match size.width {
+            ..70.0 => return Space::new().into(),
+            ..170.0 => today.format("%-d %b").to_string(),
+            _ => today.format("%A %-d %B").to_string(),
+        };
+        let day = text(day).size(BODY).color(ink.of(Role::SoftInk));
+        container(day).align_right(Fill).center_y(Fill).into()
+    });
+    let bar = row![rooms, day].align_y(Alignment::Center);
     column![container(bar).padding([0.0, MARGIN]).height(43).align_y(Alignment::Center), rule(ink)]
         .into()
 }
@@ -63,15 +71,40 @@ pub(super) fn notice(notice: &Notice, ink: Ink) -> Element<'_, Message> {
 
 /// Every shortcut on one sheet, over the page.
 pub(super) fn keys_sheet<'a>(ink: Ink) -> Element<'a, Message> {
-    let mut lines = column![].spacing(3);
+    opaque(responsive(move |size| {
+        // on two columns where there is room, so that nothing has to be scrolled
+        let half = SHEET.partition_point(|(place, _, _)| !SECOND_COLUMN.contains(place));
+        let (width, lines) = if size.width >= 960.0 {
+            let (left, right) = SHEET.split_at(half);
+            (900.0, row![key_lines(left, ink), key_lines(right, ink)].spacing(36))
+        } else {
+            (560.0, row![key_lines(&SHEET, ink)])
+        };
+        center(sheet(lines.padding(iced::padding::right(BAR)), width, ink)).into()
+    }))
+}
+
+/// The places whose keys stand in the second column.
+const SECOND_COLUMN: [&str; 3] = ["Test day", "A test", "Cards"];
+
+fn key_lines<'a>(keys: &[Shown], ink: Ink) -> Element<'a, Message> {
+    let mut lines = column![].spacing(3).width(Fill);
     let mut place = "";
-    for (here, key, what) in SHEET {
+    for (here, key, what) in keys.iter().copied() {
         if here != place {
             place = here;
             lines = lines.push(container(strong(here)).padding([6, 0])).push(faint_rule(ink));
         }
-        lines = lines.push(row![text(key).size(BODY).width(190), body(what),]);
+        lines = lines.push(row![text(key).size(BODY).width(150), body(what)].spacing(10));
     }
+    lines.into()
+}
+
+fn sheet<'a>(
+    lines: iced::widget::Row<'a, Message>,
+    width: f32,
+    ink: Ink,
+) -> container::Container<'a, Message> {
     let sheet = column![
         row![
             text("Keys").size(BODY + 4.0).font(STRONG),
@@ -79,15 +112,13 @@ pub(super) fn keys_sheet<'a>(ink: Ink) -> Element<'a, Message> {
             press(text("Close  Esc").size(SMALL), Frame::Faint, ink).on_press(Message::KeysClosed),
         ]
         .align_y(Alignment::Center),
-        scrollable(lines.width(Fill)).style(move |theme, status| ink.scroll(theme, status)),
+        scroll(lines, ink),
     ]
     .spacing(8);
-    let sheet =
-        container(sheet).padding(24).width(560).max_height(640).style(move |_| container::Style {
-            background: Some(ink.of(Role::Field).into()),
-            text_color: Some(ink.of(Role::Ink)),
-            border: Border { color: ink.of(Role::Ink), width: 1.0, radius: 2.0.into() },
-            ..container::Style::default()
-        });
-    opaque(center(sheet))
+    container(sheet).padding(24).width(width).max_height(640).style(move |_| container::Style {
+        background: Some(ink.of(Role::Field).into()),
+        text_color: Some(ink.of(Role::Ink)),
+        border: Border { color: ink.of(Role::Ink), width: 1.0, radius: 2.0.into() },
+        ..container::Style::default()
+    })
 }

@@ -4,25 +4,35 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use iced::widget::{Space, column, container, image, row, scrollable, text};
+use iced::widget::{
+    Space, center, column, container, image, keyed_column, operation, responsive, row, text,
+};
 use iced::{Alignment, Element, Fill, FillPortion, Task};
 use pacewright_core::format::day_short;
 use pacewright_core::ids::AthleteId;
 use pacewright_desk::Problem;
+use pacewright_desk::book::Page;
 use pacewright_desk::files::write_whole;
 use pacewright_desk::papers::{CardSheets, sheets_of};
 use pacewright_sheets::ink::Role;
 
 use super::Room;
 use super::action::{Action, Outcome};
-use super::ink::{BODY, SMALL, STRONG};
+use super::ink::{BODY, Ink};
 use super::keys::Shortcut;
 use super::parts::{
-    act, empty, faint_rule, field, main_act, page, rule, small, soft, title, wrong,
+    BAR, act, choice, empty, faint_rule, field, main_act, name, page, rule, scroll, small, soft,
+    title, wrong,
 };
 use super::press::{Frame, press};
 use super::shared::Shared;
 use super::work::off_thread;
+
+const LIST: &str = "cards list";
+/// Height of a row of the list, px.
+const LINE: f32 = 38.0;
+/// Rows built above and below what is seen.
+const SPARE: usize = 6;
 
 /// Zones in force for at most this many days are news (the weekly review's own week).
 const NEWS_DAYS: i64 = 7;
@@ -32,6 +42,9 @@ const NEWS_DAYS: i64 = 7;
 pub(super) struct Cards {
     chosen: Vec<AthleteId>,
     at: usize,
+    /// How far the list is scrolled, px, and how much of it is seen.
+    scrolled: f32,
+    seen: f32,
     single: bool,
     page: usize,
     path: String,
@@ -61,7 +74,12 @@ pub enum Message {
     /// All with zones, or nobody.
     AllTurned,
     /// One to a page, or eight.
-    LayoutTurned,
+    LayoutChosen {
+        /// One to a page.
+        single: bool,
+    },
+    /// The list was scrolled: offset and height, px.
+    Scrolled(f32, f32),
     /// Another page of the preview.
     PageTurned(usize),
     /// The pages asked for are there: which question they answer, and the answer.
@@ -101,6 +119,8 @@ impl Cards {
         let mut screen = Self {
             chosen: athletes.to_vec(),
             at: 0,
+            scrolled: 0.0,
+            seen: 800.0,
             single: false,
             page: 1,
             path: usual_folder().join(name).display().to_string(),
@@ -137,9 +157,13 @@ impl Cards {
                 self.page = 1;
                 Action::run(self.lay_out(shared))
             }
-            Message::LayoutTurned => {
-                (self.single, self.page) = (!self.single, 1);
+            Message::LayoutChosen { single } => {
+                (self.single, self.page) = (single, 1);
                 Action::run(self.lay_out(shared))
+            }
+            Message::Scrolled(offset, height) => {
+                (self.scrolled, self.seen) = (offset, height);
+                Action::none()
             }
             Message::PageTurned(page) => {
                 self.page = page;
@@ -199,14 +223,8 @@ impl Cards {
     pub(super) fn pressed(&mut self, shortcut: Shortcut, shared: &Shared) -> Action<Message> {
         let all = candidates(shared);
         match shortcut {
-            Shortcut::Down => {
-                self.at = (self.at + 1).min(all.len().saturating_sub(1));
-                Action::none()
-            }
-            Shortcut::Up => {
-                self.at = self.at.saturating_sub(1);
-                Action::none()
-            }
+            Shortcut::Down => self.step_to((self.at + 1).min(all.len().saturating_sub(1))),
+            Shortcut::Up => self.step_to(self.at.saturating_sub(1)),
             Shortcut::Select => {
                 all.get(self.at).map_or_else(Action::none, |athlete| self.turn(*athlete, shared))
             }
@@ -215,6 +233,22 @@ impl Cards {
             Shortcut::Back => Action::say(Outcome::Go(Room::Squad)),
             _ => Action::none(),
         }
+    }
+
+    /// Steps to a row and brings it into sight.
+    fn step_to(&mut self, at: usize) -> Action<Message> {
+        self.at = at;
+        let (top, bottom) = (px_of(at), px_of(at + 1));
+        let offset = if top < self.scrolled {
+            top
+        } else if bottom > self.scrolled + self.seen {
+            bottom - self.seen
+        } else {
+            return Action::none();
+        };
+        self.scrolled = offset;
+        let offset = operation::AbsoluteOffset { x: 0.0, y: offset };
+        Action::run(operation::scroll_to(LIST, offset))
     }
 
     pub(super) fn refresh(&mut self, shared: &Shared) -> Action<Message> {
@@ -236,6 +270,7 @@ impl Cards {
                 ),
             ]);
         }
+        let everyone = self.chosen.len() == candidates(shared).len();
         let beside = match self.chosen.len() {
             0 => "Nobody's zones changed this week; choose whose card to print".to_owned(),
             1 => "one card".to_owned(),
@@ -244,9 +279,10 @@ impl Cards {
         let head = row![
             title("Cards", beside, ink),
             Space::new().width(Fill),
-            act("All", "", ink).on_press(Message::AllTurned),
-            act(if self.single { "One to a page" } else { "Eight to a page" }, "", ink)
-                .on_press(Message::LayoutTurned),
+            act(if everyone { "Nobody" } else { "All" }, "", ink).on_press(Message::AllTurned),
+            Space::new().width(12),
+            choice("Eight to a page", !self.single, Message::LayoutChosen { single: false }, ink),
+            choice("One to a page", self.single, Message::LayoutChosen { single: true }, ink),
         ]
         .spacing(12)
         .align_y(Alignment::Center);
@@ -265,46 +301,68 @@ impl Cards {
 
     fn list<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
         let ink = shared.ink();
-        let today = shared.now().today;
-        let mut lines = column![];
-        let with_zones = shared.book.pages.iter().filter_map(|p| Some((p, p.current(today)?)));
-        for (index, (page, zones)) in with_zones.enumerate() {
-            let chosen = self.chosen.contains(&page.athlete.id);
-            let name = text(page.athlete.name.as_str()).size(BODY);
-            let name = if chosen { name.font(STRONG) } else { name };
-            let line = row![
-                text(if chosen { "\u{2713}" } else { "" }).size(BODY).width(18),
-                container(name).width(Fill).clip(true),
-                text(format!("from {}", day_short(zones.from)))
-                    .size(SMALL)
-                    .color(ink.of(Role::SoftInk)),
-            ]
-            .spacing(6)
-            .align_y(Alignment::Center);
-            let here = index == self.at;
-            let line = container(line)
-                .padding([8, 6])
-                .width(Fill)
-                .style(move |_| if here { ink.selected() } else { container::Style::default() });
-            lines = lines
-                .push(
-                    press(line, Frame::None, ink)
-                        .padding(0)
-                        .width(Fill)
-                        .by_mouse_only()
-                        .on_press(Message::Turned(page.athlete.id)),
-                )
-                .push(faint_rule(ink));
-        }
-        column![
-            small("Athletes with zones    Space choose", ink),
-            rule(ink),
-            scrollable(container(lines).padding(iced::Padding::ZERO.right(14)))
+        let list = responsive(move |size| {
+            let today = shared.now().today;
+            let pages = shared.book.pages.iter();
+            let rows: Vec<_> = pages.filter_map(|p| Some((p, p.current(today)?))).collect();
+            let first = row_at(self.scrolled).saturating_sub(SPARE).min(rows.len());
+            let last = (row_at(self.scrolled + self.seen) + SPARE).min(rows.len());
+            let seen = rows.iter().enumerate().take(last).skip(first);
+            let lines = seen.map(|(index, (page, zones))| {
+                let line = self.row(index, page, day_short(zones.from), size.width - BAR, ink);
+                (page.athlete.id.0, line)
+            });
+            let lines = column![
+                Space::new().height(px_of(first)),
+                keyed_column(lines),
+                Space::new().height(px_of(rows.len() - last)),
+            ];
+            scroll(lines.padding(iced::padding::right(BAR)), ink)
+                .id(LIST)
                 .height(Fill)
-                .style(move |theme, status| ink.scroll(theme, status)),
+                .on_scroll(|view| Message::Scrolled(view.absolute_offset().y, view.bounds().height))
+                .into()
+        });
+        column![
+            small("Athletes with zones    \u{2191}\u{2193} move    Space choose", ink),
+            rule(ink),
+            list
         ]
         .spacing(4)
         .into()
+    }
+
+    fn row<'a>(
+        &'a self,
+        index: usize,
+        page: &'a Page,
+        from: String,
+        width: f32,
+        ink: Ink,
+    ) -> Element<'a, Message> {
+        let chosen = self.chosen.contains(&page.athlete.id);
+        let wide = width > 320.0;
+        let line = row![
+            text(if chosen { "\u{2713}" } else { "" }).size(BODY).width(18),
+            container(name(&page.athlete.name, width - if wide { 170.0 } else { 44.0 }))
+                .width(Fill),
+        ]
+        .push(wide.then(|| small(format!("from {from}"), ink)))
+        .spacing(6)
+        .align_y(Alignment::Center);
+        let here = index == self.at;
+        let line = container(line)
+            .padding([0, 6])
+            .width(Fill)
+            .height(LINE - 1.0)
+            .align_y(Alignment::Center)
+            .style(move |_| if here { ink.selected() } else { container::Style::default() });
+        let line = press(line, Frame::None, ink)
+            .padding(0)
+            .width(Fill)
+            .by_mouse_only()
+            .on_press(Message::Turned(page.athlete.id));
+        column![line, faint_rule(ink)].height(LINE).into()
     }
 
     fn sheet<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
@@ -317,16 +375,16 @@ impl Cards {
             Sheets::Underway => soft("Laying out\u{2026}", ink),
             Sheets::Failed(problem) => wrong(problem.to_string(), ink),
             Sheets::Ready { picture, .. } => {
-                container(image(picture.clone()).content_fit(iced::ContentFit::Contain))
-                    .style(move |_| container::Style {
-                        border: iced::Border {
-                            color: ink.of(Role::Rule),
-                            width: 1.0,
-                            radius: 0.0.into(),
-                        },
-                        ..container::Style::default()
-                    })
-                    .into()
+                let sheet = image(picture.clone()).content_fit(iced::ContentFit::Contain);
+                let sheet = container(sheet).padding(1).style(move |_| container::Style {
+                    border: iced::Border {
+                        color: ink.of(Role::Rule),
+                        width: 1.0,
+                        radius: 0.0.into(),
+                    },
+                    ..container::Style::default()
+                });
+                center(sheet).into()
             }
         };
         let mut pages = row![].spacing(10).align_y(Alignment::Center);
@@ -368,6 +426,20 @@ impl Cards {
         .align_y(Alignment::Center);
         sheet.push(save).into()
     }
+}
+
+/// Where a row of the list begins, px from the first.
+fn px_of(row: usize) -> f32 {
+    row as f32 * LINE
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "scroll offsets are small and never negative"
+)]
+fn row_at(offset: f32) -> usize {
+    (offset / LINE).floor().max(0.0) as usize
 }
 
 /// Everyone with zones in force.

@@ -1,9 +1,10 @@
 //! The look in one place: colours of the palette, sizes of text and rows, the styles of what iced
 //! draws itself.
 
+use iced::overlay::menu;
 use iced::theme::Palette;
-use iced::widget::{container, rule, scrollable, text_input};
-use iced::{Background, Border, Color, Font, font};
+use iced::widget::{container, pick_list, rule, scrollable, text_input};
+use iced::{Background, Border, Color, Font, Shadow, font};
 use pacewright_sheets::ink::{Role, Theme, colour};
 
 /// Height of a row of a ledger, px.
@@ -38,11 +39,6 @@ impl Ink {
     pub(super) fn of(self, role: Role) -> Color {
         let c = colour(role, self.theme);
         Color::from_rgb8(c.red, c.green, c.blue)
-    }
-
-    /// The palette theme, for figures.
-    pub(super) fn theme(self) -> Theme {
-        self.theme
     }
 
     /// What iced's own widgets take. Neutral: nothing of it is derived into louder shades by us.
@@ -110,8 +106,36 @@ impl Ink {
             icon: self.of(Role::SoftInk),
             placeholder: self.of(Role::SoftInk),
             value: self.of(Role::Ink),
-            selection: self.of(Role::Zone2),
+            selection: self.of(Role::Marked),
         }
+    }
+
+    /// A list to choose one from, closed.
+    pub(super) fn list(self, status: pick_list::Status) -> pick_list::Style {
+        let open = !matches!(status, pick_list::Status::Active);
+        pick_list::Style {
+            text_color: self.of(Role::Ink),
+            placeholder_color: self.of(Role::SoftInk),
+            handle_color: self.of(Role::SoftInk),
+            background: Background::Color(self.of(Role::Paper)),
+            border: self.border(if open { Role::Ink } else { Role::Rule }),
+        }
+    }
+
+    /// The same, open.
+    pub(super) fn menu(self) -> menu::Style {
+        menu::Style {
+            background: Background::Color(self.of(Role::Field)),
+            border: self.border(Role::Ink),
+            text_color: self.of(Role::Ink),
+            selected_text_color: self.of(Role::Ink),
+            selected_background: Background::Color(self.of(Role::Marked)),
+            shadow: Shadow::default(),
+        }
+    }
+
+    fn border(self, role: Role) -> Border {
+        Border { color: self.of(role), width: 1.0, radius: 2.0.into() }
     }
 
     /// A quiet scroll bar without a trough.

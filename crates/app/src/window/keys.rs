@@ -116,12 +116,15 @@ fn letter(key: &Key, typed: &Key, modifiers: Modifiers, status: Status) -> Optio
     Some(Shortcut::Letter(sign.chars().next()?.to_ascii_lowercase(), shift))
 }
 
-/// The sheet: where, the key, what it does.
-pub(super) const SHEET: [(&str, &str, &str); 38] = [
+/// Where, the key, what it does.
+pub(super) type Shown = (&'static str, &'static str, &'static str);
+
+/// The sheet of every key.
+pub(super) const SHEET: [Shown; 38] = [
     ("Everywhere", "Ctrl 1 to 6", "the rooms along the top"),
     ("Everywhere", "Tab, Shift Tab", "next field or button, the one before"),
     ("Everywhere", "Enter", "the framed act, or what has the focus"),
-    ("Everywhere", "Esc", "back"),
+    ("Everywhere", "Esc", "back, at last to the squad"),
     ("Everywhere", "Ctrl Z, Ctrl Y", "undo, redo"),
     ("Everywhere", "Ctrl + and Ctrl -", "larger and smaller text"),
     ("Everywhere", "?", "this sheet"),

@@ -3,18 +3,22 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use iced::widget::{Space, column, container, row, scrollable, text};
+use iced::widget::{Space, column, container, row, text};
 use iced::{Alignment, Element, Fill, FillPortion, Task};
 use pacewright_desk::keeping::{self, Holdings};
 use pacewright_desk::roster::{RosterOutcome, roster};
 use pacewright_desk::{ActState, LoggedAct, Problem, history};
 use pacewright_sheets::ink::Role;
 
+use super::Room;
 use super::action::{Action, Outcome};
 use super::ink::BODY;
 use super::keys::Shortcut;
 use super::opening::{Opened, opened};
-use super::parts::{act, body, faint_rule, field, main_act, page, rule, small, soft, title, wrong};
+use super::parts::{
+    BAR, act, body, faint_rule, field_with_enter, main_act, page, rule, scroll, small, soft, title,
+    wrong,
+};
 use super::shared::Shared;
 use super::work::off_thread;
 
@@ -171,8 +175,12 @@ impl LibraryScreen {
         Action::run(off_thread(move || opened(&start), Message::OtherOpened))
     }
 
-    pub(super) fn pressed(&mut self, _shortcut: Shortcut, _shared: &Shared) -> Action<Message> {
-        Action::none()
+    pub(super) fn pressed(&mut self, shortcut: Shortcut, shared: &Shared) -> Action<Message> {
+        match shortcut {
+            Shortcut::Main => self.take_roster(shared),
+            Shortcut::Back => Action::say(Outcome::Go(Room::Squad)),
+            _ => Action::none(),
+        }
     }
 
     pub(super) fn refresh(&mut self, shared: &Shared) -> Action<Message> {
@@ -216,30 +224,40 @@ impl LibraryScreen {
             None => soft("Counting\u{2026}", ink),
         };
         let roster = row![
-            container(field(
+            container(field_with_enter(
                 "roster path",
                 "squad.csv",
                 &self.roster_path,
                 None,
                 ink,
-                Message::RosterTyped
+                Message::RosterTyped,
+                Message::RosterPressed
             ))
             .width(Fill),
-            main_act("Take in the roster", "", ink).on_press(Message::RosterPressed),
+            main_act("Take in the roster", "Enter", ink).on_press(Message::RosterPressed),
         ];
         let copy = row![
-            container(field("copy path", "copy", &self.copy_path, None, ink, Message::CopyTyped))
-                .width(Fill),
+            container(field_with_enter(
+                "copy path",
+                "copy",
+                &self.copy_path,
+                None,
+                ink,
+                Message::CopyTyped,
+                Message::CopyPressed
+            ))
+            .width(Fill),
             act("Copy the library", "", ink).on_press(Message::CopyPressed),
         ];
         let other = row![
-            container(field(
+            container(field_with_enter(
                 "library path",
                 "another library",
                 &self.library_path,
                 None,
                 ink,
-                Message::LibraryTyped
+                Message::LibraryTyped,
+                Message::OpenPressed
             ))
             .width(Fill),
             act("Open it", "", ink).on_press(Message::OpenPressed),
@@ -248,8 +266,7 @@ impl LibraryScreen {
         let check = row![act("Check every row", "", ink).on_press(Message::CheckPressed)];
         let line =
             |line: iced::widget::Row<'a, Message>| line.spacing(10).align_y(Alignment::Center);
-        scrollable(
-            column![
+        let sections = column![
                 holdings,
                 rule(ink),
                 small("Athletes from a table (CSV; columns name, squad, born, sex, screening, alias and more)", ink),
@@ -266,11 +283,8 @@ impl LibraryScreen {
                 small("Another library, or the invented squad; this one stays as it is", ink),
                 line(other),
             ]
-            .spacing(11),
-        )
-        .height(Fill)
-        .style(move |theme, status| ink.scroll(theme, status))
-        .into()
+            .spacing(11);
+        scroll(container(sections).padding(iced::padding::right(BAR)), ink).height(Fill).into()
     }
 
     fn roster_said<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
@@ -316,7 +330,7 @@ impl LibraryScreen {
             let words = text(logged.what.as_str()).size(BODY);
             let undone = logged.state != ActState::Done;
             let words = if undone { words.color(ink.of(Role::SoftInk)) } else { words };
-            let when = logged.at.format("%-d %b %H:%M").to_string();
+            let when = crate::clock::at_place(logged.at).format("%-d %b %H:%M").to_string();
             let when = if undone { format!("{when}, taken back") } else { when };
             let line = row![words.width(Fill), small(when, ink)].spacing(10);
             lines = lines.push(container(line).padding([6, 0])).push(faint_rule(ink));
@@ -327,9 +341,7 @@ impl LibraryScreen {
         column![
             small("What was done, newest first    Ctrl Z undo    Ctrl Y redo", ink),
             rule(ink),
-            scrollable(container(lines).padding(iced::Padding::ZERO.right(14)))
-                .height(Fill)
-                .style(move |theme, status| ink.scroll(theme, status)),
+            scroll(container(lines).padding(iced::padding::right(BAR)), ink).height(Fill),
         ]
         .spacing(4)
         .into()

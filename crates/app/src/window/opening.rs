@@ -5,13 +5,13 @@ use std::sync::Arc;
 
 use iced::widget::{center, text};
 use iced::{Element, Task};
-use pacewright_desk::book::{self, Book};
 use pacewright_desk::settings::{self, Settings};
-use pacewright_desk::{Desk, Now, Problem};
+use pacewright_desk::{Desk, Now, Problem, keeping};
 use pacewright_sheets::ink::Role;
 
 use super::dialogs::Dialogs;
 use super::ink::{BODY, FACE, Ink};
+use super::shared::Facts;
 use super::work::off_thread;
 use super::{Message, Window, heard};
 
@@ -32,7 +32,7 @@ pub struct Start {
 #[derive(Debug, Clone)]
 pub struct Opened {
     pub(super) desk: Arc<Desk>,
-    pub(super) book: Arc<Book>,
+    pub(super) facts: Facts,
     pub(super) settings: Settings,
     pub(super) clock: fn() -> Now,
     pub(super) dialogs: Arc<dyn Dialogs>,
@@ -43,14 +43,23 @@ pub(super) fn open(start: Start) -> Task<Message> {
     off_thread(move || opened(&start), Message::Opened)
 }
 
+/// Puts a copy in the library's place, then opens it.
+pub(super) fn restore(start: Start, copy: PathBuf) -> Task<Message> {
+    let job = move || {
+        let _restored = keeping::restore(&copy, start.library.as_deref())?;
+        opened(&start)
+    };
+    off_thread(job, Message::Opened)
+}
+
 /// Opens and reads a library.
 pub(super) fn opened(start: &Start) -> Result<Opened, Problem> {
     let now = (start.clock)();
     let desk = if start.demo { demo(&now)? } else { Desk::open(start.library.as_deref())? };
-    let book = Arc::new(book::open(&desk)?);
+    let facts = Facts::read(&desk, &now)?;
     let settings = settings::settings(&desk)?;
     let dialogs = Arc::clone(&start.dialogs);
-    Ok(Opened { desk: Arc::new(desk), book, settings, clock: start.clock, dialogs })
+    Ok(Opened { desk: Arc::new(desk), facts, settings, clock: start.clock, dialogs })
 }
 
 fn demo(now: &Now) -> Result<Desk, Problem> {
@@ -62,16 +71,22 @@ fn demo(now: &Now) -> Result<Desk, Problem> {
     Ok(desk)
 }
 
-/// While the library is read.
-pub(super) fn view<'a>(ink: Ink) -> Element<'a, Message> {
-    center(text("Reading the library\u{2026}").size(BODY).color(ink.of(Role::SoftInk))).into()
+/// While the library is read, or the invented squad is made.
+pub(super) fn view<'a>(start: &Start, ink: Ink) -> Element<'a, Message> {
+    let words = if start.demo {
+        "The invented squad runs its tests; this takes a few seconds\u{2026}"
+    } else {
+        "Reading the library\u{2026}"
+    };
+    center(text(words).size(BODY).color(ink.of(Role::SoftInk))).into()
 }
 
 /// Runs the window until it is closed.
 pub(super) fn run(start: Start) -> Result<(), Problem> {
     let no_display = || {
         Problem::new(
-            "There is no display to open a window on: start it on a desktop, see a week of an invented club with --demo, or use a command (see --help).",
+            "There is no display to open a window on: start it on a desktop, see an invented squad's papers \
+             with --demo, or use a command (see --help).",
         )
     };
     let named = |name: &str| std::env::var_os(name).is_some_and(|value| !value.is_empty());

@@ -1,11 +1,15 @@
 //! The small pieces every page is made of.
 
+use iced::widget::text::Wrapping;
 use iced::widget::{
-    Column, Row, column, container, row, rule as rules, text, text_editor, text_input,
+    Column, Row, Scrollable, column, container, row, rule as rules, scrollable, text, text_editor,
+    text_input,
 };
 use iced::{Alignment, Background, Border, Element, Fill, Length};
+use pacewright_sheets::fonts::text_width;
 use pacewright_sheets::ink::Role;
 
+use super::figure::px;
 use super::ink::{BODY, Ink, MARGIN, SMALL, STRONG, TITLE};
 use super::press::{Frame, Press, press};
 
@@ -23,6 +27,9 @@ pub(super) fn title<'a, M: 'a>(
     .align_y(Alignment::Center)
 }
 
+/// Beside what scrolls, for the bar, px.
+pub(super) const BAR: f32 = 14.0;
+
 /// Text of the page.
 pub(super) fn body<'a, M: 'a>(words: impl Into<String>) -> Element<'a, M> {
     text(words.into()).size(BODY).into()
@@ -31,6 +38,37 @@ pub(super) fn body<'a, M: 'a>(words: impl Into<String>) -> Element<'a, M> {
 /// Text in soft ink.
 pub(super) fn soft<'a, M: 'a>(words: impl Into<String>, ink: Ink) -> Element<'a, M> {
     text(words.into()).size(BODY).color(ink.of(Role::SoftInk)).into()
+}
+
+/// A name in a column of a width: whole where it fits, else on two smaller lines; what is longer
+/// still ends in an ellipsis, and stands whole on the athlete's page.
+pub(super) fn name<'a, M: 'a>(words: &str, width: f32) -> Element<'a, M> {
+    // a little wider than measured: the face of names is bolder than the one that is measured
+    let wide = |words: &str, size: f32| px(text_width(words, f64::from(size))) * 1.06;
+    let strong = |words: String, size: f32| text(words).size(size).font(STRONG);
+    if wide(words, BODY) <= width {
+        return strong(words.to_owned(), BODY).into();
+    }
+    let small = SMALL + 0.5;
+    // where a line breaks between words, some of it stays empty
+    let room = width * 1.7;
+    let mut fitting = words.to_owned();
+    while wide(&fitting, small) > room {
+        let _last = fitting.pop();
+    }
+    if fitting.len() < words.len() {
+        let _room_for_the_sign = fitting.pop();
+        fitting = format!("{}\u{2026}", fitting.trim_end());
+    }
+    strong(fitting, small).wrapping(Wrapping::WordOrGlyph).width(width).into()
+}
+
+/// A list or page that scrolls, with a thin bar; its content leaves [`BAR`] free at the right.
+pub(super) fn scroll<'a, M: 'a>(content: impl Into<Element<'a, M>>, ink: Ink) -> Scrollable<'a, M> {
+    let bar = scrollable::Scrollbar::new().width(6).scroller_width(6);
+    scrollable(content)
+        .direction(scrollable::Direction::Vertical(bar))
+        .style(move |theme, status| ink.scroll(theme, status))
 }
 
 /// A column's head, or a second line.

@@ -9,10 +9,13 @@ use pacewright_core::units::UnitSystem;
 use pacewright_desk::Problem;
 use pacewright_desk::settings::{self, Paper, Settings, TEXT_SIZES};
 
+use super::Room;
 use super::action::{Action, Outcome};
 use super::ink::Ink;
 use super::keys::Shortcut;
-use super::parts::{act, body, faint_rule, field, main_act, page, rule, small, soft, title};
+use super::parts::{
+    BAR, act, body, faint_rule, field, main_act, page, rule, scroll, small, soft, title,
+};
 use super::press::Press;
 use super::shared::Shared;
 use super::work::off_thread;
@@ -73,8 +76,14 @@ impl SettingsScreen {
         }
     }
 
-    pub(super) fn pressed(&mut self, _shortcut: Shortcut, _shared: &Shared) -> Action<Message> {
-        Action::none()
+    pub(super) fn pressed(&mut self, shortcut: Shortcut, shared: &Shared) -> Action<Message> {
+        match shortcut {
+            Shortcut::Main if self.club.trim() != shared.settings.club => {
+                self.update(Message::ClubKept, shared)
+            }
+            Shortcut::Back => Action::say(Outcome::Go(Room::Squad)),
+            _ => Action::none(),
+        }
     }
 
     pub(super) fn refresh(&mut self, shared: &Shared) -> Action<Message> {
@@ -142,9 +151,7 @@ impl SettingsScreen {
                 ]
                 .into()
             };
-        page(
-            column![
-                title("Settings", "", ink),
+        let lines = column![
                 container(rule(ink)).padding([6, 0]),
                 line("Distances and paces", units),
                 line("Size of text", text),
@@ -154,8 +161,9 @@ impl SettingsScreen {
                 container(small("Each change counts at once; Ctrl Z takes it back.", ink)).padding([10, 0]),
                 soft("Zones by the common-practice rules: LT2 is 95 % of the 20-minute test, LT1 heart rate 95 % of LT2. Retest after 4 to 8 weeks.", ink),
             ]
-            .max_width(860),
-        )
+            .max_width(860);
+        let lines = container(lines).padding(iced::padding::right(BAR));
+        page(column![title("Settings", "", ink), scroll(lines, ink).height(iced::Fill)])
     }
 }
 

@@ -4,8 +4,8 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use pacewright_core::units::UnitSystem;
-use pacewright_desk::book::Book;
-use pacewright_desk::settings::Settings;
+use pacewright_desk::book::{self, Book};
+use pacewright_desk::settings::{self, Settings};
 use pacewright_desk::standing::{self, StandingRow};
 use pacewright_desk::{Desk, Now, Problem};
 
@@ -13,6 +13,30 @@ use super::dialogs::Dialogs;
 use super::ink::Ink;
 use super::opening::{Opened, Start};
 use super::test_day::Draft;
+
+/// The whole library but its recordings, and where everyone stands: read off the window's thread.
+#[derive(Debug, Clone)]
+pub struct Facts {
+    pub(super) book: Arc<Book>,
+    pub(super) rows: Arc<Vec<StandingRow>>,
+    /// The settings, where they may have changed too: what is shown of them is ahead of the library
+    /// while a change is on its way there.
+    settings: Option<Settings>,
+}
+
+impl Facts {
+    /// Reads them after something was taken back or done again, the settings too.
+    pub(super) fn read_all(desk: &Desk, now: &Now) -> Result<Self, Problem> {
+        Ok(Self { settings: Some(settings::settings(desk)?), ..Self::read(desk, now)? })
+    }
+
+    /// Reads them.
+    pub(super) fn read(desk: &Desk, now: &Now) -> Result<Self, Problem> {
+        let book = book::open(desk)?;
+        let rows = standing::rows(&book.pages, now);
+        Ok(Self { book: Arc::new(book), rows: Arc::new(rows), settings: None })
+    }
+}
 
 /// What every screen may read; only the window changes it.
 #[derive(Debug)]
@@ -22,7 +46,7 @@ pub(super) struct Shared {
     /// Everything but the recordings, as last read.
     pub(super) book: Arc<Book>,
     /// The squad's ledger, most urgent first.
-    pub(super) rows: Vec<StandingRow>,
+    pub(super) rows: Arc<Vec<StandingRow>>,
     /// How the coach likes it.
     pub(super) settings: Settings,
     /// What is typed on test day and does not count yet.
@@ -35,15 +59,14 @@ pub(super) struct Shared {
 
 impl Shared {
     pub(super) fn new(opened: Opened) -> Self {
-        let Opened { desk, book, settings, clock, dialogs } = opened;
-        let rows = standing::rows(&book.pages, &clock());
+        let Opened { desk, facts: Facts { book, rows, .. }, settings, clock, dialogs } = opened;
         Self { desk, book, rows, settings, draft: None, dialogs, clock }
     }
 
     /// Takes in the facts as they are after a change.
-    pub(super) fn refresh(&mut self, book: Arc<Book>) {
-        self.rows = standing::rows(&book.pages, &self.now());
-        self.book = book;
+    pub(super) fn refresh(&mut self, facts: Facts) {
+        (self.book, self.rows) = (facts.book, facts.rows);
+        self.settings = facts.settings.unwrap_or_else(|| self.settings.clone());
     }
 
     /// What another library, or the demo where none is named, is opened with.
@@ -69,7 +92,7 @@ impl Shared {
 
     /// What the window calls the squad.
     pub(super) fn club(&self) -> &str {
-        if self.settings.club.is_empty() { "Your squad" } else { &self.settings.club }
+        if self.settings.club.is_empty() { "Pacewright" } else { &self.settings.club }
     }
 }
 

@@ -6,7 +6,7 @@ mod ledger;
 use iced::widget::{
     Space, column, container, operation, pick_list, responsive, row, scrollable, text_input,
 };
-use iced::{Alignment, Element, Fill};
+use iced::{Alignment, Element, Fill, Size};
 use pacewright_core::ids::{AthleteId, SquadId};
 use pacewright_core::review::Concern;
 use pacewright_desk::standing::{StandingRow, headline};
@@ -16,7 +16,7 @@ use super::Room;
 use super::action::{Action, Outcome};
 use super::ink::{BODY, ROW};
 use super::keys::Shortcut;
-use super::parts::{act, empty, main_act, page, small, soft, title};
+use super::parts::{act, empty, main_act, page, scroll, small, soft, title};
 use super::shared::Shared;
 
 const SEARCH: &str = "squad search";
@@ -32,7 +32,7 @@ pub(super) struct Squad {
     at: usize,
     /// How far the ledger is scrolled, px, and how much of it is seen.
     scrolled: f32,
-    seen: f32,
+    seen: Size,
 }
 
 /// How the ledger is sorted.
@@ -51,8 +51,8 @@ pub enum Message {
     Filtered(SquadChoice),
     /// The order was turned.
     Reordered,
-    /// The ledger was scrolled: offset and height, px.
-    Scrolled(f32, f32),
+    /// The ledger was scrolled: offset and what is seen of it, px.
+    Scrolled(f32, Size),
     /// A row was pressed.
     Opened(AthleteId),
     /// A row's act was pressed.
@@ -86,7 +86,7 @@ impl Squad {
             order: Order::Urgency,
             at: 0,
             scrolled: 0.0,
-            seen: 800.0,
+            seen: Size::new(1_200.0, 800.0),
         }
     }
 
@@ -105,8 +105,8 @@ impl Squad {
                     if self.order == Order::Urgency { Order::Name } else { Order::Urgency };
                 self.to_top()
             }
-            Message::Scrolled(offset, height) => {
-                (self.scrolled, self.seen) = (offset, height);
+            Message::Scrolled(offset, seen) => {
+                (self.scrolled, self.seen) = (offset, seen);
                 Action::none()
             }
             Message::Opened(athlete) => Action::say(Outcome::OpenAthlete(athlete)),
@@ -123,6 +123,7 @@ impl Squad {
         match shortcut {
             Shortcut::Down => self.step_to((self.at + 1).min(rows.len().saturating_sub(1))),
             Shortcut::Up => self.step_to(self.at.saturating_sub(1)),
+            Shortcut::Main if shared.rows.is_empty() => Action::say(Outcome::NewAthlete),
             Shortcut::Main => {
                 here.map_or_else(Action::none, |athlete| Action::say(Outcome::OpenAthlete(athlete)))
             }
@@ -155,11 +156,12 @@ impl Squad {
 
     fn step_to(&mut self, at: usize) -> Action<Message> {
         self.at = at;
-        let (top, bottom) = (ledger::px_of(at), ledger::px_of(at + 1));
+        let widths = ledger::Widths::for_page(self.seen.width);
+        let (top, bottom) = (widths.px_of(at), widths.px_of(at + 1));
         let offset = if top < self.scrolled {
             top
-        } else if bottom > self.scrolled + self.seen {
-            bottom - self.seen
+        } else if bottom > self.scrolled + self.seen.height {
+            bottom - self.seen.height
         } else {
             return Action::none();
         };
@@ -204,10 +206,8 @@ impl Squad {
             return page(first_run(shared));
         }
         let ink = shared.ink();
-        let rows = self.rows(shared);
         let axis = Axis::around(shared.rows.iter().filter_map(|row| row.markers.as_ref()));
-        let all: Vec<StandingRow> = rows.iter().map(|row| (*row).clone()).collect();
-        let list = responsive(move |size| {
+        page(responsive(move |size| {
             let widths = ledger::Widths::for_page(size.width);
             let rows = self.rows(shared);
             let ledger = ledger::Ledger {
@@ -222,22 +222,30 @@ impl Squad {
                 let what = "No athlete fits this search in this squad. Esc clears the search.";
                 container(empty("Nobody fits", what, None, ink)).height(Fill).into()
             } else {
-                scrollable(ledger.body(shared))
+                scroll(ledger.body(shared), ink)
                     .id(LEDGER)
                     .height(Fill)
                     .on_scroll(|view| {
-                        Message::Scrolled(view.absolute_offset().y, view.bounds().height)
+                        Message::Scrolled(view.absolute_offset().y, view.bounds().size())
                     })
-                    .style(move |theme, status| ink.scroll(theme, status))
                     .into()
             };
-            column![ledger.head(self.order == Order::Name, shared), body, ledger.foot(shared)]
-                .into()
-        });
-        page(column![self.head(headline(&all), shared), list])
+            column![
+                self.head(headline(rows.iter().copied()), widths.is_stacked(), shared),
+                ledger.head(self.order == Order::Name, shared),
+                body,
+                ledger.foot(shared)
+            ]
+            .into()
+        }))
     }
 
-    fn head<'a>(&'a self, headline: String, shared: &'a Shared) -> Element<'a, Message> {
+    fn head<'a>(
+        &'a self,
+        headline: String,
+        stacked: bool,
+        shared: &'a Shared,
+    ) -> Element<'a, Message> {
         let ink = shared.ink();
         let search = text_input("Search  /", &self.search)
             .id(SEARCH)
@@ -246,9 +254,7 @@ impl Squad {
             .width(190)
             .on_input(Message::Searched)
             .style(move |_, status| ink.field(status, false));
-        let mut line = row![title(headline, "", ink), Space::new().width(Fill), search]
-            .spacing(14)
-            .align_y(Alignment::Center);
+        let mut line = row![search].spacing(14).align_y(Alignment::Center);
         if shared.book.squads.len() > 1 {
             let mut choices = vec![SquadChoice { id: None, name: "All squads".to_owned() }];
             choices.extend(
@@ -259,12 +265,20 @@ impl Squad {
                     .map(|s| SquadChoice { id: Some(s.id), name: s.name.clone() }),
             );
             let chosen = choices.iter().find(|c| c.id == self.filter).cloned();
-            line = line.push(
-                pick_list(choices, chosen, Message::Filtered).text_size(BODY).padding([7, 10]),
-            );
+            let list = pick_list(choices, chosen, Message::Filtered)
+                .text_size(BODY)
+                .padding([7, 10])
+                .style(move |_, status| ink.list(status))
+                .menu_style(move |_| ink.menu());
+            line = line.push(container(list).max_width(220));
         }
         line = line.push(act("Add an athlete", "N", ink).on_press(Message::AddPressed));
-        container(line).padding([0, 0]).height(ROW + 8.0).into()
+        let title = title(headline, "", ink);
+        if stacked {
+            return column![title, line].spacing(10).padding(iced::padding::bottom(8)).into();
+        }
+        let line = row![title, Space::new().width(Fill), line].align_y(Alignment::Center);
+        container(line).height(ROW + 8.0).into()
     }
 }
 

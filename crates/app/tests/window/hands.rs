@@ -4,18 +4,17 @@ use iced::advanced::widget::Id;
 use iced::advanced::widget::operation::{Outcome, focusable};
 use iced::advanced::{clipboard, mouse};
 use iced::keyboard::{Key, Modifiers};
-use iced::{Event, Pixels, Task};
-use iced_test::core::renderer::Headless;
+use iced::{Event, Task};
 use iced_test::core::widget::Operation;
 use iced_test::core::widget::operation::black_box;
 use iced_test::futures::futures::{StreamExt, executor::block_on};
 use iced_test::runtime::user_interface::Cache;
 use iced_test::runtime::{Action, UserInterface, task};
-use iced_test::selector::{Bounded, Selector};
+use iced_test::selector::Selector;
 use iced_test::simulator::press_key;
 use pacewright::window::{Message, heard};
 
-use crate::stage::Stage;
+use crate::stage::{Stage, renderer};
 
 pub(crate) struct Hands {
     pub(crate) stage: Stage,
@@ -25,10 +24,7 @@ pub(crate) struct Hands {
 
 impl Hands {
     pub(crate) fn on(stage: Stage) -> Self {
-        let font = iced::Font::with_name(pacewright_sheets::fonts::FAMILY);
-        let renderer =
-            block_on(<iced::Renderer as Headless>::new(font, Pixels(16.0), Some("tiny-skia")));
-        Self { stage, cache: Cache::default(), renderer: renderer.unwrap() }
+        Self { stage, cache: Cache::default(), renderer: renderer() }
     }
 
     fn with_page<T>(

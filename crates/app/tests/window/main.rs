@@ -3,11 +3,12 @@
 mod athlete;
 mod beside;
 mod calendar;
+mod drawn;
 mod hands;
 mod journeys;
-mod pictures;
 mod recorded;
 mod recorded_pictures;
 mod runs;
+mod screens;
 mod stage;
 mod table;

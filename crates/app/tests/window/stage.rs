@@ -1,14 +1,22 @@
 //! A window on a stage: messages in, tasks run to their end, what stands on screen read back.
 
-use std::path::PathBuf;
-use std::sync::Arc;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, OnceLock};
 
 use chrono::NaiveDate;
 use iced::{Settings, Size, Task};
-use iced_test::runtime::{Action, task};
+use iced_test::core::renderer::Headless;
+use iced_test::renderer::graphics::text::font_system;
+use iced_test::runtime::user_interface::Cache;
+use iced_test::runtime::{Action, UserInterface, task};
 use iced_test::{Simulator, futures::futures};
 use pacewright::window::{Dialogs, Message, Start, Window, heard};
-use pacewright_desk::Now;
+use pacewright_demo::DemoSquad;
+use pacewright_desk::settings::{self, Settings as Kept};
+use pacewright_desk::{Desk, Now};
+use tempfile::TempDir;
+
+use crate::drawn::Sheet;
 
 /// The day of every journey.
 pub(crate) fn clock() -> Now {
@@ -29,16 +37,59 @@ impl Dialogs for Chosen {
     }
 }
 
+/// A renderer without a display, with the program's own fonts.
+pub(crate) fn renderer() -> iced::Renderer {
+    let mut fonts = font_system().write().unwrap();
+    pacewright_sheets::fonts::files().iter().for_each(|file| fonts.load_font((*file).into()));
+    drop(fonts);
+    let font = iced::Font::with_name(pacewright_sheets::fonts::FAMILY);
+    let renderer = <iced::Renderer as Headless>::new(font, iced::Pixels(16.0), Some("tiny-skia"));
+    futures::executor::block_on(renderer).unwrap()
+}
+
 /// A window with the size it is seen at.
 pub(crate) struct Stage {
     pub(crate) window: Window,
     pub(crate) size: Size,
+    /// Where its library stands, if it is thrown away with the stage.
+    folder: Option<TempDir>,
+}
+
+/// The library of a squad with everything that was run, as a file.
+pub(crate) fn library_file(squad: &DemoSquad) -> Vec<u8> {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("library");
+    let desk = Desk::open(Some(&path)).unwrap();
+    pacewright_demo::fill(&desk, squad, &clock()).unwrap();
+    settings::keep(&desk, &Kept { club: squad.club.to_owned(), ..Kept::default() }, &clock())
+        .unwrap();
+    desk.close().unwrap();
+    std::fs::read(path).unwrap()
 }
 
 impl Stage {
-    /// The demo squad.
+    /// The demo squad, in a library of its own: made once, copied for each stage.
     pub(crate) fn demo() -> Self {
+        static DEMO: OnceLock<Vec<u8>> = OnceLock::new();
+        Self::copy_of(DEMO.get_or_init(|| library_file(&pacewright_demo::squad(clock().today))))
+    }
+
+    /// A copy of a library.
+    pub(crate) fn copy_of(library: &[u8]) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("library");
+        std::fs::write(&path, library).unwrap();
+        Self { folder: Some(folder), ..Self::library(path) }
+    }
+
+    /// The demo squad as the program opens it when asked for the demo.
+    pub(crate) fn look_around() -> Self {
         Self::start(Start { library: None, demo: true, clock, dialogs: Arc::new(Chosen(vec![])) })
+    }
+
+    /// Where its files may stand.
+    pub(crate) fn folder(&self) -> &Path {
+        self.folder.as_ref().unwrap().path()
     }
 
     /// A library of its own in a folder.
@@ -54,7 +105,7 @@ impl Stage {
 
     fn start(start: Start) -> Self {
         let (window, task) = Window::boot(start);
-        let mut stage = Self { window, size: Size::new(1280.0, 800.0) };
+        let mut stage = Self { window, size: Size::new(1280.0, 800.0), folder: None };
         stage.finish(task);
         stage
     }
@@ -89,7 +140,7 @@ impl Stage {
     }
 
     /// A path is read, and another room is opened before that is done.
-    pub(crate) fn read_then_leave(&mut self, path: &std::path::Path, room: &'static str) {
+    pub(crate) fn read_then_leave(&mut self, path: &Path, room: &'static str) {
         self.type_into("recordings path", &path.to_string_lossy());
         let mut simulator = self.simulator();
         let _target = simulator.click("Read").unwrap();
@@ -127,16 +178,6 @@ impl Stage {
     pub(crate) fn click(&mut self, words: &str) {
         let mut simulator = self.simulator();
         let _ = simulator.click(words).unwrap_or_else(|e| panic!("no \"{words}\" to click: {e:?}"));
-        let messages: Vec<Message> = simulator.into_messages().collect();
-        self.hear(messages);
-    }
-
-    /// Clicks what carries an id.
-    pub(crate) fn click_id(&mut self, id: &'static str) {
-        let mut simulator = self.simulator();
-        let _ = simulator
-            .click(iced_test::selector::id(id))
-            .unwrap_or_else(|e| panic!("no #{id}: {e:?}"));
         let messages: Vec<Message> = simulator.into_messages().collect();
         self.hear(messages);
     }
@@ -244,9 +285,20 @@ impl Stage {
     fn write(&self, simulator: &mut Simulator<'_, Message>, name: &str) {
         let snapshot = simulator.snapshot(&self.window.theme()).unwrap();
         if let Some(folder) = std::env::var_os("PACEWRIGHT_PICTURES") {
-            let path = std::path::Path::new(&folder).join(format!("{name}.png"));
+            let path = Path::new(&folder).join(format!("{name}.png"));
             assert!(snapshot.matches_image(path).unwrap(), "{name} was there already and differs");
         }
+    }
+
+    /// What is drawn of the screen, and how large the window is in its own px.
+    pub(crate) fn sheet(&self) -> (Sheet, Size) {
+        let size = self.size / self.window.scale();
+        let mut renderer = renderer();
+        let mut page =
+            UserInterface::build(self.window.view(), size, Cache::default(), &mut renderer);
+        let style = iced_test::core::renderer::Style::default();
+        page.draw(&mut renderer, &self.window.theme(), &style, iced::mouse::Cursor::Unavailable);
+        (Sheet::read(&mut renderer), size)
     }
 
     /// Every text on the screen that is not out of sight, top to bottom as it is laid out.
