@@ -1,6 +1,8 @@
 //! The checks of the whole program, one module each.
 
 #[cfg(test)]
+mod beside;
+#[cfg(test)]
 mod calendar_readers;
 #[cfg(test)]
 mod fastest;

@@ -1,6 +1,6 @@
 //! Everything about a squad in a few questions to the library, ready for core's functions.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 use chrono::{DateTime, NaiveDate, Utc};
 use pacewright_core::aging::{OutOfDate, out_of_date};
@@ -9,24 +9,28 @@ use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::{Calibration, Facts, propose};
 use pacewright_core::checks::RULES_VERSION;
 use pacewright_core::first_threshold::FactorFrom;
-use pacewright_core::ids::{AthleteId, RecordingId, TestId};
+use pacewright_core::ids::{AthleteId, ConditionsId, RecordingId, TestId};
 use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::markers::forty_minute_target;
 use pacewright_core::medication::{Medication, medicated};
-use pacewright_core::programme::{OwnWindow, Programme};
+use pacewright_core::physiology::conditions::{Conditions, Ground};
+use pacewright_core::programme::Programme;
 use pacewright_core::race::Race;
 use pacewright_core::remark::{Remark, Use};
-use pacewright_core::retest::{self, Hold, RetestWindow, State};
+use pacewright_core::retest::{self, Hold, State};
 use pacewright_core::review::{DueTest, Waiting};
 use pacewright_core::schedule::{Away, Booking};
 use pacewright_core::screening::not_cleared;
 use pacewright_core::test::{Decision, Evidence, Test, TestConditions, TestKind};
 use pacewright_core::trend::{Trend, trend};
 use pacewright_core::units::HeartRate;
+use pacewright_core::zones::Scheme;
 use pacewright_store::{CachedRemarks, Library};
 
 use crate::desk::Desk;
 use crate::measured;
+use crate::programmes::Planning;
+use crate::schemes::Schemes;
 use crate::{Now, Problem};
 
 /// One athlete with all that is known.
@@ -46,6 +50,8 @@ pub struct Page {
     pub beside: Beside,
     /// How their squad tests, and their own retest window.
     pub planning: Planning,
+    /// The scheme their zones follow.
+    pub scheme: Scheme,
     /// What the checks say about tests that wait for a decision.
     pub judged: HashMap<TestId, Vec<Remark>>,
 }
@@ -65,25 +71,22 @@ pub struct Beside {
     pub conditions: Vec<TestConditions>,
 }
 
-/// When an athlete's tests are repeated, and when their squad meets for them.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Planning {
-    /// Of the first of their squads that has one.
-    pub programme: Option<Programme>,
-    /// Their own window; it counts before the squad's.
-    pub own: Option<OwnWindow>,
-}
-
-impl Planning {
-    /// The window that counts.
-    pub fn window(&self) -> RetestWindow {
-        let squads = || self.programme.as_ref().map(|programme| programme.window);
-        self.own.map(|own| own.window).or_else(squads).unwrap_or_default()
-    }
-
-    /// Whether a test is part of the squad's season on a day.
-    pub fn in_season(&self, kind: TestKind, on: NaiveDate) -> bool {
-        self.programme.as_ref().is_none_or(|programme| programme.has(kind, on))
+impl Beside {
+    /// A test whose recording was measured by a treadmill's own speed was run on one, also where
+    /// nobody noted its conditions.
+    fn note_treadmills(&mut self, tests: &[Test], settings: &BTreeMap<String, String>) {
+        for test in tests.iter().filter(|test| measured::on_treadmill(settings, test)) {
+            let ground = Some(Ground::Treadmill);
+            match self.conditions.iter_mut().rev().find(|noted| noted.test == test.id) {
+                Some(noted) => noted.conditions.ground = noted.conditions.ground.or(ground),
+                None => self.conditions.push(TestConditions {
+                    id: ConditionsId(0),
+                    athlete: test.athlete,
+                    test: test.id,
+                    conditions: Conditions { ground, ..Conditions::default() },
+                }),
+            }
+        }
     }
 }
 
@@ -98,6 +101,8 @@ pub struct Book {
     pub programmes: Vec<Programme>,
     /// When the newest act was done, by the clock of that moment.
     pub last_act: Option<DateTime<Utc>>,
+    /// Zone schemes beside the five zones, and who follows which.
+    pub schemes: Schemes,
 }
 
 /// Opens the book: the whole library but for its recordings.
@@ -116,6 +121,8 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
     let mut beside = all_beside(library)?;
     let programmes = library.programmes()?;
     let mut own = by_athlete(library.own_windows()?, |own| own.athlete);
+    let settings = library.settings()?;
+    let schemes = Schemes::read(&settings)?;
     let mut pages = Vec::new();
     for athlete in library.athletes()? {
         let id = athlete.id;
@@ -123,7 +130,8 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         tests.sort_by_key(|t| (t.on, t.id));
         let mut calibrations = calibrations.remove(&id).unwrap_or_default();
         calibrations.sort_by_key(|c| (c.from, c.id));
-        let beside = beside.remove(&id).unwrap_or_default();
+        let mut beside = beside.remove(&id).unwrap_or_default();
+        beside.note_treadmills(&tests, &settings);
         let mut judged = HashMap::new();
         let waits = |t: &&Test| t.decision == Decision::ToConfirm || checks_its_target(t, &beside);
         for test in tests.iter().filter(waits) {
@@ -139,6 +147,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
             own: own.remove(&id).and_then(|own| own.into_iter().next_back()),
         };
         pages.push(Page {
+            scheme: schemes.of(&athlete).clone(),
             athlete,
             planning,
             tests,
@@ -151,7 +160,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
     }
     pages.sort_by_cached_key(|page| page.athlete.name.to_lowercase());
     let last_act = library.log(1)?.first().map(|act| act.at);
-    Ok(Book { pages, squads: library.squads()?, programmes, last_act })
+    Ok(Book { pages, squads: library.squads()?, programmes, last_act, schemes })
 }
 
 /// What the checks say about every recorded test of a page, whatever was decided on it. Those kept
@@ -243,14 +252,21 @@ impl Book {
     /// No squad of that name.
     pub fn of_squad(&self, name: Option<&str>) -> Result<Vec<&Page>, Problem> {
         let Some(name) = name else { return Ok(self.pages.iter().collect()) };
-        let wanted = name.trim().to_lowercase();
-        let squad =
-            self.squads.iter().find(|s| s.name.to_lowercase() == wanted).ok_or_else(|| {
-                let known: Vec<&str> = self.squads.iter().map(|s| s.name.as_str()).collect();
-                let known = if known.is_empty() { "none yet".to_owned() } else { known.join(", ") };
-                Problem::new(format!("There is no squad \"{name}\"; there is {known}."))
-            })?;
+        let squad = self.squad(name)?;
         Ok(self.pages.iter().filter(|p| p.athlete.squads.contains(&squad.id)).collect())
+    }
+
+    /// The squad of a name.
+    ///
+    /// # Errors
+    /// No squad of that name.
+    pub fn squad(&self, name: &str) -> Result<&Squad, Problem> {
+        let wanted = name.trim().to_lowercase();
+        self.squads.iter().find(|s| s.name.to_lowercase() == wanted).ok_or_else(|| {
+            let known: Vec<&str> = self.squads.iter().map(|s| s.name.as_str()).collect();
+            let known = if known.is_empty() { "none yet".to_owned() } else { known.join(", ") };
+            Problem::new(format!("There is no squad \"{name}\"; there is {known}."))
+        })
     }
 
     /// The page of an athlete.
@@ -343,7 +359,11 @@ impl Page {
 
     /// What is known of the athlete, with these tests in place of the page's own.
     pub fn facts<'a>(&'a self, tests: &'a [Test]) -> Facts<'a> {
-        Facts { judged: Some(&self.judged), ..facts_of(&self.athlete, tests, &self.beside) }
+        Facts {
+            judged: Some(&self.judged),
+            scheme: &self.scheme,
+            ..facts_of(&self.athlete, tests, &self.beside)
+        }
     }
 
     /// The zones in force on a day.

@@ -1,4 +1,4 @@
-//! The form of an athlete, filled in rightly and wrongly.
+//! Forms about athletes and their calendar, field by field.
 
 use std::collections::HashMap;
 
@@ -6,15 +6,23 @@ use pacewright_core::ids::AwayId;
 use pacewright_core::schedule::{Away, AwayKind};
 
 use super::*;
-use crate::book::{Page, Planning};
+use crate::book::Page;
+use crate::programmes::Planning;
 use crate::roster::blank;
+use crate::schemes::Schemes;
 
 fn date(year: i32, month: u32, day: u32) -> NaiveDate {
     NaiveDate::from_ymd_opt(year, month, day).unwrap()
 }
 
 fn book() -> Book {
-    Book { pages: Vec::new(), squads: Vec::new(), programmes: Vec::new(), last_act: None }
+    Book {
+        pages: Vec::new(),
+        squads: Vec::new(),
+        programmes: Vec::new(),
+        last_act: None,
+        schemes: Schemes::default(),
+    }
 }
 
 fn wrong(form: &Form, before: Option<&Athlete>) -> Vec<(Field, String)> {
@@ -84,7 +92,7 @@ fn new_medication_ends_a_clearance() {
     assert!(form.check(Some(&athlete), &book(), date(2026, 11, 25)).is_ok());
 }
 
-fn page(screening: Screening) -> Page {
+pub(super) fn page(screening: Screening) -> Page {
     Page {
         planning: Planning::default(),
         athlete: Athlete { screening, ..blank(AthleteId(4)) },
@@ -93,6 +101,7 @@ fn page(screening: Screening) -> Page {
         bookings: Vec::new(),
         aways: Vec::new(),
         beside: crate::book::Beside::default(),
+        scheme: pacewright_core::zones::Scheme::five_zones(),
         judged: HashMap::new(),
     }
 }
