@@ -161,6 +161,16 @@ fn the_squads_window_counts_and_an_athletes_own_before_it() {
     let ada = squad.page("Ada Stone").athlete.id;
     keep_own_window(&squad.desk, ada, "3 to 6", &noon(1)).unwrap();
     assert_eq!(opens(1), Some(day(21)));
+    // typed with the squad's programme
+    let book = squad.book();
+    let mut form = ProgrammeForm::of(&book, book.squads[0].id);
+    assert_eq!(form.own, "Ada Stone: 3 to 6");
+    form.own = "Ada Stone: 2 to 6; Bo Reed: 5 to 9".to_owned();
+    let _said = form.keep(&squad.desk, book.squads[0].id, &noon(1)).unwrap();
+    assert_eq!(opens(1), Some(day(14)));
+    form.own = "Nobody: 2 to 6".to_owned();
+    assert!(form.keep(&squad.desk, book.squads[0].id, &noon(1)).is_err());
+    assert_eq!(opens(1), Some(day(14)));
     keep_own_window(&squad.desk, ada, "", &noon(1)).unwrap();
     assert_eq!(opens(1), Some(day(42)));
     // in September the squad runs no 5-minute tests

@@ -166,7 +166,7 @@ mod tests {
         assert_eq!(may_test_from(&away), None);
         away.well_on = Some(day(5, 2));
         assert_eq!(may_test_from(&away), Some(day(5, 30)));
-        away.to = Some(day(3, 5));
+        (away.to, away.well_on) = (Some(day(3, 5)), Some(day(3, 6)));
         assert_eq!(may_test_from(&away), Some(day(3, 20)));
         let held = holds(TestKind::TwentyMinutes, &[], &[away], true, day(3, 10));
         assert_eq!(held, [Hold::Returning]);

@@ -14,10 +14,10 @@ use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::markers::forty_minute_target;
 use pacewright_core::medication::{Medication, medicated};
 use pacewright_core::physiology::conditions::{Conditions, Ground};
-use pacewright_core::programme::{OwnWindow, Programme};
+use pacewright_core::programme::Programme;
 use pacewright_core::race::Race;
 use pacewright_core::remark::{Remark, Use};
-use pacewright_core::retest::{self, Hold, RetestWindow, State};
+use pacewright_core::retest::{self, Hold, State};
 use pacewright_core::review::{DueTest, Waiting};
 use pacewright_core::schedule::{Away, Booking};
 use pacewright_core::screening::not_cleared;
@@ -29,6 +29,7 @@ use pacewright_store::{CachedRemarks, Library};
 
 use crate::desk::Desk;
 use crate::measured;
+use crate::programmes::Planning;
 use crate::schemes::Schemes;
 use crate::{Now, Problem};
 
@@ -47,10 +48,10 @@ pub struct Page {
     pub aways: Vec<Away>,
     /// What stands beside the tests.
     pub beside: Beside,
-    /// The scheme their zones follow.
-    pub scheme: Scheme,
     /// How their squad tests, and their own retest window.
     pub planning: Planning,
+    /// The scheme their zones follow.
+    pub scheme: Scheme,
     /// What the checks say about tests that wait for a decision.
     pub judged: HashMap<TestId, Vec<Remark>>,
 }
@@ -89,28 +90,6 @@ impl Beside {
     }
 }
 
-/// When an athlete's tests are repeated, and when their squad meets for them.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Planning {
-    /// Of the first of their squads that has one.
-    pub programme: Option<Programme>,
-    /// Their own window; it counts before the squad's.
-    pub own: Option<OwnWindow>,
-}
-
-impl Planning {
-    /// The window that counts.
-    pub fn window(&self) -> RetestWindow {
-        let squads = || self.programme.as_ref().map(|programme| programme.window);
-        self.own.map(|own| own.window).or_else(squads).unwrap_or_default()
-    }
-
-    /// Whether a test is part of the squad's season on a day.
-    pub fn in_season(&self, kind: TestKind, on: NaiveDate) -> bool {
-        self.programme.as_ref().is_none_or(|programme| programme.has(kind, on))
-    }
-}
-
 /// All athletes by name, with the squads there are.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Book {
@@ -118,12 +97,12 @@ pub struct Book {
     pub pages: Vec<Page>,
     /// The squads.
     pub squads: Vec<Squad>,
-    /// Zone schemes beside the five zones, and who follows which.
-    pub schemes: Schemes,
     /// How each of them tests, where it was said.
     pub programmes: Vec<Programme>,
     /// When the newest act was done, by the clock of that moment.
     pub last_act: Option<DateTime<Utc>>,
+    /// Zone schemes beside the five zones, and who follows which.
+    pub schemes: Schemes,
 }
 
 /// Opens the book: the whole library but for its recordings.
@@ -140,10 +119,10 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
     let mut bookings = by_athlete(library.bookings()?, |b| b.athlete);
     let mut aways = by_athlete(library.aways()?, |a| a.athlete);
     let mut beside = all_beside(library)?;
-    let settings = library.settings()?;
-    let schemes = Schemes::read(&settings)?;
     let programmes = library.programmes()?;
     let mut own = by_athlete(library.own_windows()?, |own| own.athlete);
+    let settings = library.settings()?;
+    let schemes = Schemes::read(&settings)?;
     let mut pages = Vec::new();
     for athlete in library.athletes()? {
         let id = athlete.id;
@@ -181,7 +160,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
     }
     pages.sort_by_cached_key(|page| page.athlete.name.to_lowercase());
     let last_act = library.log(1)?.first().map(|act| act.at);
-    Ok(Book { pages, squads: library.squads()?, schemes, programmes, last_act })
+    Ok(Book { pages, squads: library.squads()?, programmes, last_act, schemes })
 }
 
 /// What the checks say about every recorded test of a page, whatever was decided on it. Those kept

@@ -1,13 +1,13 @@
 //! How squads test, as it is typed: meeting days, capacity, window, season; and athletes' own windows.
 
-use chrono::{NaiveTime, Weekday};
+use chrono::{NaiveDate, NaiveTime, Weekday};
 use pacewright_core::ids::{AthleteId, SquadId};
 use pacewright_core::programme::{MeetingDay, Months, OwnWindow, Programme, USUAL_CAPACITY};
 use pacewright_core::retest::RetestWindow;
 use pacewright_core::test::TestKind;
-use pacewright_store::{Act, Change, Fact};
+use pacewright_store::{Act, Change, Fact, Library};
 
-use crate::book::Book;
+use crate::book::{Book, Page};
 use crate::desk::Desk;
 use crate::{Now, Problem};
 
@@ -15,6 +15,28 @@ use crate::{Now, Problem};
 const MOST_A_DAY: u32 = 200;
 /// The longest window, in weeks (judgement: a year).
 const LONGEST_WEEKS: u32 = 52;
+
+/// When an athlete's tests are repeated, and when their squad meets for them.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Planning {
+    /// Of the first of their squads that has one.
+    pub programme: Option<Programme>,
+    /// Their own window; it counts before the squad's.
+    pub own: Option<OwnWindow>,
+}
+
+impl Planning {
+    /// The window that counts.
+    pub fn window(&self) -> RetestWindow {
+        let squads = || self.programme.as_ref().map(|programme| programme.window);
+        self.own.map(|own| own.window).or_else(squads).unwrap_or_default()
+    }
+
+    /// Whether a test is part of the squad's season on a day.
+    pub fn in_season(&self, kind: TestKind, on: NaiveDate) -> bool {
+        self.programme.as_ref().is_none_or(|programme| programme.has(kind, on))
+    }
+}
 
 /// A programme as it is typed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -27,18 +49,28 @@ pub struct ProgrammeForm {
     pub window: String,
     /// Months of the 5-, 20- and 40-minute test: "all", or "Mar-Oct, Dec".
     pub season: [String; 3],
+    /// Athletes with windows of their own: "Ida Berg: 3 to 6; Bo Reed: 5 to 9".
+    pub own: String,
 }
 
 impl ProgrammeForm {
     /// As a squad's programme fills it; the usual one where it has none.
     pub fn of(book: &Book, squad: SquadId) -> Self {
         let known = book.programmes.iter().find(|programme| programme.squad == squad);
+        let own: Vec<String> = members(book, squad)
+            .filter_map(|page| {
+                let own = page.planning.own?.window;
+                Some(format!("{}: {}", page.athlete.name, window_words(own)))
+            })
+            .collect();
+        let own = own.join("; ");
         let Some(known) = known else {
             return Self {
                 days: String::new(),
                 capacity: USUAL_CAPACITY.to_string(),
                 window: window_words(RetestWindow::default()),
                 season: ["all", "all", "all"].map(str::to_owned),
+                own,
             };
         };
         let day = |day: &MeetingDay| match day.at {
@@ -50,6 +82,7 @@ impl ProgrammeForm {
             capacity: known.capacity.to_string(),
             window: window_words(known.window),
             season: known.season.map(months_words),
+            own,
         }
     }
 
@@ -64,6 +97,7 @@ impl ProgrammeForm {
         for ((months, typed), kind) in season.iter_mut().zip(&self.season).zip(TestKind::ALL) {
             *months = self::months(typed, kind)?;
         }
+        let own = own_windows(&self.own, &crate::book::open(desk)?, squad)?;
         let at = now.instant;
         desk.ask(move |library| {
             let known = library.programmes()?.into_iter().find(|p| p.squad == squad);
@@ -76,7 +110,10 @@ impl ProgrammeForm {
                 format!("Change how {} tests", name.unwrap_or_else(|| "the squad".to_owned()));
             let said = what.clone();
             let programme = Programme { id, squad, days, capacity, window, season };
-            let changes = vec![Change::PutProgramme(programme)];
+            let mut changes = vec![Change::PutProgramme(programme)];
+            for (athlete, window) in own {
+                changes.extend(own_window(library, athlete, window)?);
+            }
             let _done = library.act(&Act { what, at, changes })?;
             Ok(said)
         })
@@ -96,20 +133,58 @@ pub fn keep_own_window(
     let wanted = if typed.trim().is_empty() { None } else { Some(window(typed)?) };
     let at = now.instant;
     desk.ask(move |library| {
-        let known = library.own_windows()?.into_iter().find(|own| own.athlete == athlete);
-        let change = match (known, wanted) {
-            (None, None) => return Ok(()),
-            (Some(known), None) => Change::Remove(Fact::OwnWindow(known.id)),
-            (Some(known), Some(window)) => Change::PutOwnWindow(OwnWindow { window, ..known }),
-            (None, Some(window)) => {
-                let id = library.fresh_id()?;
-                Change::PutOwnWindow(OwnWindow { id, athlete, window })
-            }
-        };
-        let what = "Change a retest window".to_owned();
-        let _done = library.act(&Act { what, at, changes: vec![change] })?;
+        if let Some(change) = own_window(library, athlete, wanted)? {
+            let what = "Change a retest window".to_owned();
+            let _done = library.act(&Act { what, at, changes: vec![change] })?;
+        }
         Ok(())
     })
+}
+
+/// What makes an athlete's own window the wanted one; `None` where it is already.
+fn own_window(
+    library: &mut Library,
+    athlete: AthleteId,
+    wanted: Option<RetestWindow>,
+) -> Result<Option<Change>, Problem> {
+    let known = library.own_windows()?.into_iter().find(|own| own.athlete == athlete);
+    Ok(match (known, wanted) {
+        (None, None) => None,
+        (Some(known), Some(window)) if known.window == window => None,
+        (Some(known), None) => Some(Change::Remove(Fact::OwnWindow(known.id))),
+        (Some(known), Some(window)) => Some(Change::PutOwnWindow(OwnWindow { window, ..known })),
+        (None, Some(window)) => {
+            let id = library.fresh_id()?;
+            Some(Change::PutOwnWindow(OwnWindow { id, athlete, window }))
+        }
+    })
+}
+
+fn members(book: &Book, squad: SquadId) -> impl Iterator<Item = &Page> {
+    book.pages.iter().filter(move |page| page.athlete.squads.contains(&squad))
+}
+
+type Own = Vec<(AthleteId, Option<RetestWindow>)>;
+
+/// "Ida Berg: 3 to 6; Bo Reed: 5 to 9": the window of each of the squad; none for who is not named.
+fn own_windows(typed: &str, book: &Book, squad: SquadId) -> Result<Own, Problem> {
+    let mut own: Own = members(book, squad).map(|page| (page.athlete.id, None)).collect();
+    for part in typed.split([';', '\n']).map(str::trim).filter(|part| !part.is_empty()) {
+        let (name, weeks) = part.split_once(':').ok_or_else(|| {
+            Problem::new(format!(
+                "\"{part}\" names no athlete: write the name, a colon and the weeks, like \"Ida Berg: 3 to 6\"."
+            ))
+        })?;
+        let athlete = book.of_athlete(name)?.athlete.id;
+        let window = window(weeks)?;
+        match own.iter_mut().find(|(id, _)| *id == athlete) {
+            Some(place) => place.1 = Some(window),
+            None => {
+                return Err(Problem::new(format!("{} is not in this squad.", name.trim())));
+            }
+        }
+    }
+    Ok(own)
 }
 
 fn window_words(window: RetestWindow) -> String {

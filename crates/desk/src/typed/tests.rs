@@ -11,8 +11,9 @@ use pacewright_core::units::{Distance, UnitSystem};
 use pacewright_core::zones::Scheme;
 
 use super::*;
-use crate::book::{Beside, Planning};
+use crate::book::Beside;
 use crate::calculate;
+use crate::programmes::Planning;
 
 fn day(month: u32, day: u32) -> NaiveDate {
     NaiveDate::from_ymd_opt(2026, month, day).unwrap()

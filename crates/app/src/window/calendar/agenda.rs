@@ -79,40 +79,43 @@ fn line(index: usize, item: &Item, here: bool, ink: Ink) -> Element<'_, Message>
         What::Booking { .. } | What::Race => words,
         What::Away | What::Closes => words.color(ink.of(Role::SoftInk)),
     };
-    let mut first = row![
+    let words = row![
         container(name).width(iced::FillPortion(2)).clip(true),
         container(words).width(iced::FillPortion(3)),
     ]
     .spacing(12)
     .align_y(Alignment::Center);
-    let mut whole = column![];
-    if let What::Booking { broken, .. } = &item.what {
-        let quiet = |words: &'static str, message| {
-            press(text(words).size(SMALL + 0.5).color(ink.of(Role::SoftInk)), Frame::None, ink)
-                .by_mouse_only()
-                .on_press(message)
-        };
-        let acts = row![
-            quiet("Move", Message::MovePressed(index)),
-            quiet("Cancel", Message::CancelPressed(index)),
-        ];
-        first = first.push(container(acts.spacing(10)).width(ACTS));
-        whole = whole.push(first);
-        if let Some(why) = broken {
-            whole = whole.push(wrong(why.as_str(), ink));
-        }
-    } else {
-        whole = whole.push(first.push(Space::new().width(ACTS)));
-    }
-    let whole = container(whole)
-        .padding([5, 6])
-        .width(Fill)
-        .style(move |_| if here { ink.selected() } else { container::Style::default() });
-    press(whole, Frame::None, ink)
+    let chosen = press(words, Frame::None, ink)
         .padding(0)
         .width(Fill)
         .by_mouse_only()
-        .on_press(Message::LineChosen(index))
+        .on_press(Message::LineChosen(index));
+    let quiet = |words: &'static str, message| {
+        press(text(words).size(SMALL + 0.5).color(ink.of(Role::SoftInk)), Frame::None, ink)
+            .by_mouse_only()
+            .on_press(message)
+    };
+    let mut whole = column![];
+    match &item.what {
+        What::Booking { broken, .. } => {
+            let acts = row![
+                quiet("Move", Message::MovePressed(index)),
+                quiet("Cancel", Message::CancelPressed(index)),
+            ];
+            let acts = container(acts.spacing(10)).width(ACTS);
+            whole = whole.push(row![chosen, acts].spacing(12).align_y(Alignment::Center));
+            if let Some(why) = broken {
+                whole = whole.push(wrong(why.as_str(), ink));
+            }
+        }
+        What::Race | What::Away | What::Closes => {
+            whole = whole.push(row![chosen, Space::new().width(ACTS)].spacing(12));
+        }
+    }
+    container(whole)
+        .padding([5, 6])
+        .width(Fill)
+        .style(move |_| if here { ink.selected() } else { container::Style::default() })
         .into()
 }
 

@@ -26,9 +26,10 @@ pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, 
     .align_y(Alignment::Center);
     let months = column![month(screen, screen.from, shared), month(screen, second, shared)];
     let months = scrollable(months.spacing(12))
+        .width(Fill)
         .height(Fill)
         .style(move |theme, status| ink.scroll(theme, status));
-    column![turn, months].spacing(10).width(Length::Fixed(7.0 * DAY + 14.0)).into()
+    column![turn, months].spacing(10).width(Length::Fixed(7.0 * DAY + 16.0)).into()
 }
 
 fn month<'a>(screen: &'a Calendar, first: NaiveDate, shared: &'a Shared) -> Element<'a, Message> {

@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use iced::Element;
-use iced::widget::{Column, column, container, row};
+use iced::widget::{Column, column, row, scrollable};
+use iced::{Element, Fill};
 use pacewright_core::ids::SquadId;
 use pacewright_desk::Problem;
 use pacewright_desk::programmes::ProgrammeForm;
@@ -35,6 +35,8 @@ pub enum Field {
     Window,
     /// The months of a test: 5, 20, 40 minutes.
     Season(usize),
+    /// Athletes' own windows.
+    Own,
 }
 
 /// What happens here.
@@ -73,6 +75,7 @@ impl ProgrammePanel {
                     Field::Capacity => Some(&mut self.form.capacity),
                     Field::Window => Some(&mut self.form.window),
                     Field::Season(test) => self.form.season.get_mut(test),
+                    Field::Own => Some(&mut self.form.own),
                 };
                 if let Some(place) = place {
                     *place = typed;
@@ -136,6 +139,13 @@ impl ProgrammePanel {
             let field = Field::Season(test);
             fields = fields.push(line(label, "all, or Mar-Oct, Dec", (id, typed), field, ink));
         }
+        fields = fields.push(line(
+            "Athletes with a window of their own",
+            "Ida Berg: 3 to 6; Bo Reed: 5 to 9",
+            ("own windows", &self.form.own),
+            Field::Own,
+            ink,
+        ));
         if let Some(sentence) = &self.wrong {
             fields = fields.push(wrong(sentence.as_str(), ink));
         }
@@ -146,7 +156,10 @@ impl ProgrammePanel {
         .spacing(12);
         let why =
             soft("With a time the calendar file is timed, without one its days are whole.", ink);
-        container(fields.push(acts).push(why)).into()
+        scrollable(fields.push(acts).push(why))
+            .height(Fill)
+            .style(move |theme, status| ink.scroll(theme, status))
+            .into()
     }
 }
 

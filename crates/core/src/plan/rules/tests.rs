@@ -1,3 +1,5 @@
+//! The hard rules, one by one, with spans counted by hand.
+
 use super::*;
 use crate::athlete::Screening;
 use crate::ids::{AthleteId, AwayId};

@@ -6,7 +6,8 @@ use pacewright_core::ids::AwayId;
 use pacewright_core::schedule::{Away, AwayKind};
 
 use super::*;
-use crate::book::{Page, Planning};
+use crate::book::Page;
+use crate::programmes::Planning;
 use crate::roster::blank;
 use crate::schemes::Schemes;
 
@@ -18,9 +19,9 @@ fn book() -> Book {
     Book {
         pages: Vec::new(),
         squads: Vec::new(),
-        schemes: Schemes::default(),
         programmes: Vec::new(),
         last_act: None,
+        schemes: Schemes::default(),
     }
 }
 
