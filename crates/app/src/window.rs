@@ -22,6 +22,7 @@ mod reveal;
 mod settings;
 mod shared;
 mod squad;
+mod tab_order;
 mod test_day;
 mod trouble;
 mod work;
@@ -29,7 +30,7 @@ mod work;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use iced::widget::{column, container, operation, stack};
+use iced::widget::{column, container, stack};
 use iced::{Element, Fill, Subscription, Task, event};
 use pacewright_desk::{Now, Problem, history};
 
@@ -37,6 +38,7 @@ use action::{Action, Outcome};
 use keys::Shortcut;
 use opening::Opened;
 use shared::{Facts, Notice, Shared};
+use tab_order::tab_order;
 use trouble::{Trouble, Way};
 
 pub use dialogs::{Dialogs, SystemDialogs};
@@ -179,14 +181,10 @@ impl Window {
                 let way = trouble.update(message);
                 self.leave_trouble(way)
             }
-            (Message::Pressed(KeyPress(shortcut)), Stage::Trouble(trouble)) => match shortcut {
-                Shortcut::Next => operation::focus_next(),
-                Shortcut::Previous => operation::focus_previous(),
-                shortcut => {
-                    let way = trouble.pressed(shortcut);
-                    self.leave_trouble(way)
-                }
-            },
+            (Message::Pressed(KeyPress(shortcut)), Stage::Trouble(trouble)) => {
+                let way = trouble.pressed(shortcut);
+                self.leave_trouble(way)
+            }
             (message, Stage::Open(desktop)) => desktop.update(message),
             // a late answer for a stage that is gone
             _ => Task::none(),
@@ -217,7 +215,8 @@ impl Window {
             Stage::Trouble(trouble) => trouble.view(ink).map(Message::Trouble),
             Stage::Open(desktop) => desktop.view(),
         };
-        container(content).width(Fill).height(Fill).style(move |_| ink.page(flicker)).into()
+        let page = container(content).width(Fill).height(Fill);
+        tab_order(page.style(move |_| ink.page(flicker)))
     }
 
     /// The window's title.
@@ -432,9 +431,6 @@ impl Desktop {
                 Some(room) => self.go(*room),
                 None => Task::none(),
             },
-            // the screen hears of it too, so that it can bring the focus into sight
-            Shortcut::Next => operation::focus_next().chain(self.screen_pressed(shortcut)),
-            Shortcut::Previous => operation::focus_previous().chain(self.screen_pressed(shortcut)),
             Shortcut::Undo => self.undo(),
             Shortcut::Redo => self.redo(),
             Shortcut::Keys => {

@@ -87,7 +87,7 @@ impl Layout {
         Self { width, height, duration_s: trace.duration.s().max(1.0), mark_rows }
     }
 
-    fn left(&self) -> f64 {
+    fn left() -> f64 {
         SIDES.0
     }
 
@@ -95,7 +95,7 @@ impl Layout {
         (self.width - SIDES.1).max(SIDES.0 + 1.0)
     }
 
-    fn top(&self) -> f64 {
+    fn top() -> f64 {
         ENDS.0
     }
 
@@ -106,12 +106,12 @@ impl Layout {
 
     /// Where a time stands, px from the left.
     pub fn x_of(&self, time: Seconds) -> f64 {
-        self.left() + (self.right() - self.left()) * (time.s() / self.duration_s).clamp(0.0, 1.0)
+        Self::left() + (self.right() - Self::left()) * (time.s() / self.duration_s).clamp(0.0, 1.0)
     }
 
     /// The time that stands at a place, px from the left; the nearest end beside the plot.
     pub fn time_at(&self, x: f64) -> Option<Seconds> {
-        let share = ((x - self.left()) / (self.right() - self.left())).clamp(0.0, 1.0);
+        let share = ((x - Self::left()) / (self.right() - Self::left())).clamp(0.0, 1.0);
         Seconds::from_s(share * self.duration_s).ok()
     }
 }
@@ -135,7 +135,7 @@ pub fn trace(trace: &Trace<'_>, width: f64, height: f64) -> Drawing {
 
 /// The effort's ground, and hatched pauses.
 fn shade(drawing: &mut Drawing, trace: &Trace<'_>, layout: &Layout) {
-    let (top, height) = (layout.top(), layout.bottom() - layout.top());
+    let (top, height) = (Layout::top(), layout.bottom() - Layout::top());
     let (from, to) = (layout.x_of(trace.effort.from), layout.x_of(trace.effort.to));
     let corner = at(from, top);
     drawing.push(Primitive::Rectangle { corner, width: to - from, height, ink: Role::FaintRule });
@@ -158,7 +158,7 @@ fn jumps(drawing: &mut Drawing, trace: &Trace<'_>, layout: &Layout) {
 
 /// The two edges with something to take hold of.
 fn edges(drawing: &mut Drawing, trace: &Trace<'_>, layout: &Layout) {
-    let (top, bottom) = (layout.top() - 4.0, layout.bottom() + 2.0);
+    let (top, bottom) = (Layout::top() - 4.0, layout.bottom() + 2.0);
     let (width, height) = HANDLE;
     let middle = f64::midpoint(top, bottom) - height / 2.0;
     for time in [trace.effort.from, trace.effort.to] {
@@ -231,7 +231,7 @@ pub fn pointer(trace: &Trace<'_>, moment: &Moment, width: f64, height: f64) -> D
     let text = words.join("   ");
     drawing.alternative.clone_from(&text);
     let x = layout.x_of(moment.time);
-    drawing.line(at(x, layout.top()), at(x, layout.bottom()), Role::SoftInk, 1.0);
+    drawing.line(at(x, Layout::top()), at(x, layout.bottom()), Role::SoftInk, 1.0);
     // above the plot, where it covers nothing
     let (size, pad) = (12.5, 6.0);
     let wide = text_width(&text, size) + 2.0 * pad;

@@ -70,7 +70,10 @@ fn a_wrong_entry_is_undone_and_leaves_nothing_behind() {
     hands.click("Aiko Brandt");
     hands.stage.assert_shows("Current zones, from 8 November 2026");
     hands.key(Key::Character("t".into()), Modifiers::empty());
-    hands.write("5000 m");
+    hands.write("6060 m");
+    hands.key(Named::Tab, Modifiers::empty());
+    hands.key(Named::Tab, Modifiers::empty());
+    hands.write("176");
     hands.key(Named::Enter, Modifiers::CTRL);
     hands.stage.assert_shows("One result confirmed: one with new zones.");
     hands.click("Squad");

@@ -73,7 +73,6 @@ fn twelve_results_typed_after_one_whistle() {
     hands.stage.assert_shows("Confirm twelve");
 
     hands.key(Named::Enter, Modifiers::CTRL);
-    eprintln!("{:?}", hands.stage.starting_with("Twelve results"));
     hands.stage.assert_shows("Twelve results confirmed: six with new zones, six renewed.");
     hands.stage.assert_shows("confirmed: new zones");
     hands.stage.assert_shows("confirmed: zones kept, date renewed");

@@ -43,7 +43,7 @@ impl Scales {
         let speeds = range(moments.iter().filter_map(|m| Some(m.speed?.m_per_s())), 0.06, 0.998);
         let rates = range(moments.iter().filter_map(|m| Some(m.heart_rate?.bpm())), 0.005, 0.999);
         let heights = range(moments.iter().filter_map(|m| Some(m.altitude?.m())), 0.0, 1.0);
-        let (top, bottom) = (layout.top() + 6.0, layout.bottom() - 4.0);
+        let (top, bottom) = (Layout::top() + 6.0, layout.bottom() - 4.0);
         let at_share = |share: f64| top + (bottom - top) * share;
         let speed_foot = if rates.is_some() { at_share(0.62) } else { at_share(0.9) };
         Self {
@@ -94,12 +94,11 @@ pub(super) fn draw(drawing: &mut Drawing, layout: &Layout, scales: &Scales, trac
     if let Some(scale) = &scales.speed {
         paces(drawing, layout, scale, trace.units);
     }
-    match &scales.heart_rate {
-        Some(scale) => heart_rates(drawing, layout, scale),
-        None => {
-            let place = (layout.right() + 6.0, layout.bottom() - 6.0);
-            label(drawing, place, Anchor::Start, Role::SoftInk, "no bpm".to_owned());
-        }
+    if let Some(scale) = &scales.heart_rate {
+        heart_rates(drawing, layout, scale);
+    } else {
+        let place = (layout.right() + 6.0, layout.bottom() - 6.0);
+        label(drawing, place, Anchor::Start, Role::SoftInk, "no bpm".to_owned());
     }
     times(drawing, layout);
 }
@@ -119,13 +118,13 @@ fn paces(drawing: &mut Drawing, layout: &Layout, scale: &Scale, units: UnitSyste
             let free = taken.iter().all(|other| (other - y).abs() >= TEXT * 1.35);
             if scale.holds(speed.m_per_s()) && free && pace_seconds(speed, units).is_some() {
                 taken.push(y);
-                let place = (layout.left() - 8.0, y + TEXT * 0.34);
+                let place = (Layout::left() - 8.0, y + TEXT * 0.34);
                 label(drawing, place, Anchor::End, Role::SoftInk, clock(seconds));
             }
         }
     }
     let unit = format!("/{}", pace_unit(units));
-    let place = (layout.left() - 8.0, layout.bottom());
+    let place = (Layout::left() - 8.0, layout.bottom());
     label(drawing, place, Anchor::End, Role::SoftInk, unit);
 }
 
@@ -145,13 +144,13 @@ fn heart_rates(drawing: &mut Drawing, layout: &Layout, scale: &Scale) {
 
 fn times(drawing: &mut Drawing, layout: &Layout) {
     const STEPS_S: [u32; 9] = [30, 60, 120, 300, 600, 900, 1_800, 3_600, 7_200];
-    let wide = layout.right() - layout.left();
+    let wide = layout.right() - Layout::left();
     let apart = |step: u32| wide * f64::from(step) / layout.duration_s >= 64.0;
     let step = STEPS_S.into_iter().find(|step| apart(*step)).unwrap_or(14_400);
     let y = layout.height - 6.0;
     let mut seconds = 0;
     while f64::from(seconds) <= layout.duration_s {
-        let x = layout.left() + wide * f64::from(seconds) / layout.duration_s;
+        let x = Layout::left() + wide * f64::from(seconds) / layout.duration_s;
         label(drawing, (x, y), Anchor::Middle, Role::SoftInk, clock(seconds));
         seconds += step;
     }
