@@ -132,12 +132,11 @@ fn follow(page: &Page, decided: &[(Test, bool)]) -> Outcome {
     };
     let before = page.current(on).cloned();
     let tests: Vec<Test> = decided.iter().map(|(test, _)| test.clone()).collect();
-    let (zones, held_back) = match proposed_with(page, &tests, on) {
-        Some((from, proposal)) => put_in_force(page, from, proposal),
-        None => {
-            let why = "No other test counts: the zones in force stay until the next one does.";
-            (None, Some(why.to_owned()))
-        }
+    let (zones, held_back) = if let Some((from, proposal)) = proposed_with(page, &tests, on) {
+        put_in_force(page, from, proposal)
+    } else {
+        let why = "No other test counts: the zones in force stay until the next one does.";
+        (None, Some(why.to_owned()))
     };
     Outcome { athlete, before, zones, held_back }
 }

@@ -125,8 +125,8 @@ pub(crate) fn of_recording(
 pub(crate) fn on_treadmill(settings: &BTreeMap<String, String>, test: &Test) -> bool {
     let Evidence::Recorded { recording, .. } = test.evidence else { return false };
     let text = settings.get(&format!("{MEASURED}{}", recording.0));
-    let measured = text.and_then(|text| serde_json::from_str::<Measured>(text).ok());
-    measured.is_some_and(|measured| measured.is_treadmill())
+    let entered = text.and_then(|text| serde_json::from_str::<Measured>(text).ok());
+    entered.is_some_and(|entered| entered.is_treadmill())
 }
 
 fn named<'a>(

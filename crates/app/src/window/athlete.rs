@@ -319,14 +319,14 @@ impl AthleteScreen {
         let Some(athlete) = self.page(shared) else {
             return page(empty("Reading the library", "", None, shared.ink()));
         };
-        let qualities = Arc::new(qualities(athlete, shared.now().today));
-        responsive(move |size| self.content(athlete, Arc::clone(&qualities), size, shared)).into()
+        let qualities = qualities(athlete, shared.now().today);
+        responsive(move |size| self.content(athlete, &qualities, size, shared)).into()
     }
 
     fn content<'a>(
         &'a self,
         athlete: &'a Page,
-        qualities: Arc<Vec<Quality>>,
+        qualities: &[Quality],
         size: Size,
         shared: &'a Shared,
     ) -> Element<'a, Message> {
@@ -337,7 +337,7 @@ impl AthleteScreen {
         let right = if wide { inner - gap - left } else { inner };
         let zones = zones::view(self, athlete, left, shared);
         let chart = column![
-            qualities::view(&qualities, (self.chosen, self.asked), right, shared),
+            qualities::view(qualities, (self.chosen, self.asked), right, shared),
             markers::next_tests(athlete, shared)
         ]
         .spacing(14);
@@ -348,7 +348,7 @@ impl AthleteScreen {
         };
         let rest = column![
             upper,
-            results::tests(self, athlete, &qualities, wide, shared),
+            results::tests(self, athlete, qualities, wide, shared),
             outlook::view(athlete, self.shows(Fold::Outlook), shared),
             self.beside.view(athlete, wide, shared).map(Message::Beside),
             results::old_zones(self, athlete, shared),

@@ -138,6 +138,9 @@ pub fn keep_evidence(desk: &Desk, mut evidence: Evidence, now: &Now) -> Result<S
         let what = format!("{verb} {}", evidence.in_words());
         let mut said = format!("{} is noted.", words::capital(&evidence.in_words()));
         let mut changes = Vec::new();
+        if matches!(evidence, Evidence::Medication(_)) {
+            said.push_str(" While it lasts no heart rates stand on the card.");
+        }
         if let Evidence::Medication(span) = &evidence
             && let Some(athlete) = unclear(&library.athlete(evidence.athlete())?, span)
         {

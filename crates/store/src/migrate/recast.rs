@@ -118,6 +118,7 @@ mod tests {
     use crate::tables::test::TEST;
     use pacewright_core::calibration::{Calibration, StandsOn};
     use pacewright_core::ids::TestId;
+    use pacewright_core::physiology::conditions::Celsius;
     use pacewright_core::race::{Priority, Race};
     use pacewright_core::test::TestConditions;
 
@@ -198,7 +199,7 @@ mod tests {
         assert_eq!(race.result.map(|result| result.duration.s()), Some(1_140.5));
         let noted: TestConditions = read(&one(&evidence::CONDITIONS)).unwrap();
         assert!(noted.conditions.is_treadmill());
-        assert_eq!(noted.conditions.heat().map(|heat| heat.degrees()), Some(19.5));
+        assert_eq!(noted.conditions.heat().map(Celsius::degrees), Some(19.5));
         let zones: Calibration = read(&one(&CALIBRATION)).unwrap();
         assert_eq!(zones.basis[0].stands_on, StandsOn::Test(TestId(1)));
     }
