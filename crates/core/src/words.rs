@@ -1,6 +1,7 @@
 //! The sentences: value and unit system in, sentence out. A screen's own labels stand with it.
 
 mod judgement;
+mod measured;
 mod remarks;
 mod review;
 mod sources;
@@ -17,6 +18,7 @@ use crate::test::TestKind;
 use crate::units::Origin;
 
 pub use judgement::{change_with_error, found_by, worth};
+pub use measured::{course, measured};
 pub use remarks::remark;
 pub use review::{act, concern, headline};
 pub use sources::{beats_range, speed_range, standing, where_from};

@@ -10,6 +10,7 @@ use pacewright_desk::trace::Judged;
 use pacewright_sheets::ink::Role;
 
 use super::Message;
+use super::measured;
 use super::open::Open;
 use crate::window::ink::{BODY, Ink, STRONG};
 use crate::window::parts::{body, faint_rule, link, rule, small, soft, strong};
@@ -30,6 +31,9 @@ pub(super) fn view<'a>(open: &'a Open, shared: &'a Shared) -> Element<'a, Messag
     let mut column = column![head.align_y(Alignment::Center), rule(ink)].spacing(6);
     for (label, value, note) in rows(open, shared) {
         column = column.push(fact(label, value, note, ink));
+    }
+    if open.recorded().is_some() {
+        column = column.push(measured::view(open, shared));
     }
     column.push(remarks(open, shared)).into()
 }
