@@ -120,8 +120,10 @@ fn a_second_recording_of_a_test_leaves_one_test_behind_the_zones() {
     squad.reads("ada stone", TwentyMinutes, 1, 4.4, 165.0);
     squad.reads("ada stone watch", TwentyMinutes, 1, 4.41, 166.0);
     let confirmed = squad.confirms(1);
-    assert_eq!(confirmed[0].accepted.len(), 2);
+    assert_eq!(confirmed[0].accepted, [(TwentyMinutes, day(1))]);
     let page = squad.page("Ada Stone");
+    let aside = page.tests.iter().filter(|t| matches!(t.decision, Decision::SetAside { .. }));
+    assert_eq!(aside.count(), 1, "the other recording of the same effort");
     assert_eq!(page.calibrations.len(), 1, "one card, not two");
     let basis = &page.calibrations[0].basis;
     assert_eq!(basis.iter().map(|b| (b.kind, b.on)).collect::<Vec<_>>(), [(TwentyMinutes, day(1))]);

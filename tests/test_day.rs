@@ -38,6 +38,11 @@ impl Day {
         path
     }
 
+    /// Reads a twenty-minute test.
+    fn read_twenty(&self, asked: Asked) -> DayRead {
+        self.read(Asked { kind: Some(TwentyMinutes), ..asked })
+    }
+
     fn read(&self, asked: Asked) -> DayRead {
         let paths = if asked.paths.is_empty() {
             vec![self.room.path().to_owned()]
@@ -72,20 +77,17 @@ fn run(from_s: u32, seconds: u32, m_per_s: f64, bpm: Option<f64>, dated: bool) -
 }
 
 #[test]
-fn a_recording_as_long_as_one_test_is_proposed_as_that_and_any_other_is_asked_for() {
+fn length_proposes_a_test_and_takes_none_in() {
     let day = Day::of(ADA);
     let _five = day.file("ada stone a.csv", run(0, 300, 4.6, Some(170.0), true));
     let _other = day.file("watch_7 b.csv", run(4_000, 900, 4.0, Some(160.0), true));
     let _whose = day.file("nobody.csv", run(9_000, 1_200, 4.0, Some(160.0), true));
     let read = day.read(Asked::default());
-    let told: Vec<_> = read.lines.iter().map(|l| (l.outcome, l.kind, l.ask)).collect();
+    assert!(read.lines.iter().all(|l| (l.outcome, l.kind) == (Outcome::Unmatched, None)));
+    let told: Vec<_> = read.lines.iter().map(|l| (l.ask, l.proposed)).collect();
     assert_eq!(
         told,
-        [
-            (Outcome::TakenIn, Some(FiveMinutes), None),
-            (Outcome::Unmatched, None, Some(Ask::Athlete)),
-            (Outcome::Unmatched, None, Some(Ask::Kind)),
-        ]
+        [(Some(Ask::Kind), Some(FiveMinutes)), (Some(Ask::Athlete), None), (Some(Ask::Kind), None),]
     );
     assert_eq!((read.left, read.stopped()), (0, None));
 }
@@ -97,7 +99,7 @@ fn of_two_recordings_of_one_effort_the_better_is_kept_and_it_is_said_why() {
     let _first = day.file("ada stone 1.csv", run(5, 1_200, 4.2, None, true));
     let _second = day.file("ada stone 2.csv", run(0, 1_200, 4.2, Some(165.0), true));
     let _third = day.file("ada stone 3.csv", run(2, 1_200, 4.2, None, true));
-    let lines = day.read(Asked::default()).lines;
+    let lines = day.read_twenty(Asked::default()).lines;
     assert!(lines.iter().all(|line| line.outcome == Outcome::TakenIn), "{lines:?}");
     let reason = |index: usize| lines[index].reason.clone().unwrap();
     assert!(reason(0).contains("the other recording is kept because"), "{}", reason(0));
@@ -110,7 +112,7 @@ fn of_two_recordings_of_one_effort_the_better_is_kept_and_it_is_said_why() {
 
     // a worse one that comes later is set aside too; the one that waits stays
     let late = day.file("ada stone 4.csv", run(1, 1_200, 4.2, None, true));
-    let lines = day.read(Asked { paths: vec![late], ..Asked::default() }).lines;
+    let lines = day.read_twenty(Asked { paths: vec![late], ..Asked::default() }).lines;
     assert!(lines[0].reason.as_ref().unwrap().contains("the other recording is kept"));
     let stands = |t: &&Test| t.decision == Decision::ToConfirm;
     assert_eq!(day.tests().iter().filter(stands).count(), 1);
@@ -120,9 +122,9 @@ fn of_two_recordings_of_one_effort_the_better_is_kept_and_it_is_said_why() {
 fn a_better_recording_that_comes_later_takes_the_place_of_the_first() {
     let day = Day::of(ADA);
     let first = day.file("ada stone 1.csv", run(0, 1_200, 4.2, None, true));
-    let _read = day.read(Asked { paths: vec![first], ..Asked::default() });
+    let _read = day.read_twenty(Asked { paths: vec![first], ..Asked::default() });
     let second = day.file("ada stone 2.csv", run(3, 1_200, 4.2, Some(165.0), true));
-    let lines = day.read(Asked { paths: vec![second], ..Asked::default() }).lines;
+    let lines = day.read_twenty(Asked { paths: vec![second], ..Asked::default() }).lines;
     assert!(lines[0].reason.as_ref().unwrap().contains("this recording is kept"), "{lines:?}");
     let tests = day.tests();
     let aside = tests.iter().find(|t| t.performance.mean_heart_rate.is_none()).unwrap();
@@ -139,8 +141,7 @@ fn a_test_in_two_files_is_one_test_with_the_pause_said() {
     // 12 min, 40 s with the watch stopped, 8 min
     let _one = day.file("ada stone 1.csv", run(0, 720, 4.2, Some(165.0), true));
     let _two = day.file("ada stone 2.csv", run(760, 480, 4.2, Some(167.0), true));
-    let asked = || Asked { kind: Some(TwentyMinutes), ..Asked::default() };
-    let lines = day.read(asked()).lines;
+    let lines = day.read_twenty(Asked::default()).lines;
     assert_eq!(lines.iter().filter(|l| l.outcome == Outcome::TakenIn).count(), 2, "{lines:?}");
     let tests = day.tests();
     assert_eq!(tests.len(), 1);
@@ -150,7 +151,7 @@ fn a_test_in_two_files_is_one_test_with_the_pause_said() {
     // a test with a pause is no test
     assert_eq!(page.good_for(&tests[0]), Use::Unusable);
     // both files are known from now on
-    let again = day.read(asked()).lines;
+    let again = day.read_twenty(Asked::default()).lines;
     assert!(again.iter().all(|line| line.outcome == Outcome::Duplicate), "{again:?}");
 }
 
@@ -159,7 +160,7 @@ fn files_far_apart_are_no_one_test() {
     let day = Day::of(ADA);
     let _one = day.file("ada stone 1.csv", run(0, 720, 4.2, Some(165.0), true));
     let _two = day.file("ada stone 2.csv", run(3_600, 480, 4.2, Some(167.0), true));
-    let lines = day.read(Asked { kind: Some(TwentyMinutes), ..Asked::default() }).lines;
+    let lines = day.read_twenty(Asked::default()).lines;
     assert!(lines.iter().all(|line| line.outcome == Outcome::Refused), "{lines:?}");
     assert!(day.tests().is_empty());
 }
@@ -168,13 +169,13 @@ fn files_far_apart_are_no_one_test() {
 fn a_clock_without_a_date_asks_for_the_day() {
     let day = Day::of(ADA);
     let _file = day.file("ada stone.csv", run(0, 1_200, 4.2, Some(165.0), false));
-    let lines = day.read(Asked::default()).lines;
+    let lines = day.read_twenty(Asked::default()).lines;
     assert_eq!((lines[0].outcome, lines[0].ask), (Outcome::Unmatched, Some(Ask::Day)));
     let tomorrow = Some(crate::squad::day(4));
-    let lines = day.read(Asked { day: tomorrow, ..Asked::default() }).lines;
+    let lines = day.read_twenty(Asked { day: tomorrow, ..Asked::default() }).lines;
     assert_eq!((lines[0].outcome, lines[0].ask), (Outcome::Unmatched, Some(Ask::Day)));
     let on = crate::squad::day(2);
-    let lines = day.read(Asked { day: Some(on), ..Asked::default() }).lines;
+    let lines = day.read_twenty(Asked { day: Some(on), ..Asked::default() }).lines;
     assert_eq!(lines[0].outcome, Outcome::TakenIn, "{lines:?}");
     assert_eq!(day.tests()[0].on, on);
 }
@@ -196,14 +197,15 @@ fn a_stopped_read_keeps_what_it_has_and_says_so() {
             cancel.cancel();
         }
     };
-    let asked = Asked { paths: vec![day.room.path().to_owned()], ..Asked::default() };
+    let paths = vec![day.room.path().to_owned()];
+    let asked = Asked { paths, kind: Some(TwentyMinutes), ..Asked::default() };
     let job = Job::new(&tell, cancel.clone());
     let read = read_day(&day.squad.desk, &asked, &noon(3), &job).unwrap();
     assert_eq!((read.lines.len(), read.left, day.tests().len()), (2, 3, 2));
     let said = read.stopped().unwrap();
     assert!(said.contains("2 taken in, 3 not looked at"), "{said}");
     // the rest comes with a second read, and nothing twice
-    let rest = day.read(Asked::default()).lines;
+    let rest = day.read_twenty(Asked::default()).lines;
     let count = |outcome| rest.iter().filter(|line| line.outcome == outcome).count();
     assert_eq!((count(Outcome::Duplicate), count(Outcome::TakenIn)), (2, 3));
 }
@@ -222,7 +224,7 @@ fn a_measured_distance_overrides_the_recording_and_stays() {
     assert_eq!(courses(desk).unwrap()[0].length.m().round(), 860.0);
 
     let measured = Some("6 laps of River loop".to_owned());
-    let lines = day.read(Asked { paths: vec![file], measured, ..Asked::default() }).lines;
+    let lines = day.read_twenty(Asked { paths: vec![file], measured, ..Asked::default() }).lines;
     assert_eq!(lines[0].outcome, Outcome::TakenIn, "{lines:?}");
     let test = day.tests().remove(0);
     assert!((test.performance.distance.m() - 5_160.0).abs() < 1e-6);
@@ -247,11 +249,10 @@ fn a_recording_without_distance_asks_how_far_it_went() {
             .unwrap();
     }
     let _file = day.file("ada stone.csv", text);
-    let asked = || Asked { kind: Some(TwentyMinutes), ..Asked::default() };
-    let lines = day.read(asked()).lines;
+    let lines = day.read_twenty(Asked::default()).lines;
     assert_eq!((lines[0].outcome, lines[0].ask), (Outcome::Refused, Some(Ask::Distance)));
     let measured = Some("treadmill 15 km/h".to_owned());
-    let lines = day.read(Asked { measured, ..asked() }).lines;
+    let lines = day.read_twenty(Asked { measured, ..Asked::default() }).lines;
     assert_eq!(lines[0].outcome, Outcome::TakenIn, "{lines:?}");
     let test = day.tests().remove(0);
     assert!((test.performance.distance.m() - 5_000.0).abs() < 1e-6);

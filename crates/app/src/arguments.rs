@@ -194,7 +194,7 @@ pub(crate) struct Read {
     /// Whose they are; else matched by the name or alias in the file's or folder's name.
     #[arg(long, value_name = "NAME")]
     pub(crate) athlete: Option<String>,
-    /// Which test they are, in minutes; else by a booking, a marked lap or the recording's length.
+    /// Which test they are, in minutes; else by a booking or a marked lap of that length.
     #[arg(long, value_name = "5|20|40", value_parser = test_kind)]
     pub(crate) test: Option<TestKind>,
     /// The day of recordings whose clock has no date (2026-11-25).

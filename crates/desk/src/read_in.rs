@@ -95,6 +95,9 @@ pub struct ReadLine {
     pub athlete: Option<String>,
     /// Which test, where that was found.
     pub kind: Option<TestKind>,
+    /// Where neither a booking nor a lap said which: the test the recording is as long as, for the
+    /// coach to say.
+    pub proposed: Option<TestKind>,
     /// What became of it.
     pub outcome: Outcome,
     /// Why, in one sentence, where it was not taken in; what the checks say first where it was.
@@ -191,6 +194,7 @@ pub fn take_in(desk: &Desk, incoming: Vec<Incoming>, now: &Now) -> Result<Vec<Re
 
 fn refused(path: &Path, problem: &Problem) -> ReadLine {
     let reason = Some(problem.to_string());
+    let path = path.to_owned();
     let outcome = Outcome::Refused;
-    ReadLine { path: path.to_owned(), athlete: None, kind: None, outcome, reason, ask: None }
+    ReadLine { path, athlete: None, kind: None, proposed: None, outcome, reason, ask: None }
 }

@@ -71,7 +71,7 @@ pub(super) fn view<'a>(ink: Ink) -> Element<'a, Message> {
 pub(super) fn run(start: Start) -> Result<(), Problem> {
     let no_display = || {
         Problem::new(
-            "There is no display to open a window on: start it on a desktop, or use a command (see --help).",
+            "There is no display to open a window on: start it on a desktop, see a week of an invented club with --demo, or use a command (see --help).",
         )
     };
     let named = |name: &str| std::env::var_os(name).is_some_and(|value| !value.is_empty());

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use chrono::{DateTime, NaiveDate, TimeDelta, Utc};
 use pacewright_core::test::TestKind;
 use pacewright_demo::simulate::{Device, Effort, HeartRateSensor, Pacing, Run, Runner};
-use pacewright_demo::{DemoRun, DemoSquad, roster_csv, squad};
+use pacewright_demo::{DemoRun, DemoSquad, FileFormat, roster_csv, squad};
 use pacewright_desk::roster::{parse, take_in_rows};
 use pacewright_desk::{Desk, Now};
 
@@ -89,6 +89,6 @@ fn morning() -> DateTime<Utc> {
 pub(crate) fn write_run(folder: &Path, name: &str, run: &Run) -> PathBuf {
     let path = folder.join(name);
     let recording = run.simulate().unwrap().recording;
-    std::fs::write(&path, pacewright_recording::write_fit(&recording).unwrap()).unwrap();
+    std::fs::write(&path, FileFormat::Fit.file_of(&recording).unwrap()).unwrap();
     path
 }

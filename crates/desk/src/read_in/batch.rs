@@ -105,6 +105,7 @@ impl<'a> Batch<'a> {
             path: file.path.clone(),
             athlete: None,
             kind: None,
+            proposed: None,
             outcome: Outcome::Refused,
             reason: None,
             ask: None,
@@ -150,9 +151,10 @@ impl<'a> Batch<'a> {
         line.athlete = Some(athlete.name.clone());
         let athlete = athlete.id;
         let on = self.day_of(file, &recording)?;
-        let kind = self.which(file, athlete, &recording, on).ok_or_else(|| {
-            Refusal::asking(Ask::Kind, format!("which test was it? None is booked on {}, no lap marks one and it is as long as none; say 5, 20 or 40.", format::day(on)))
-        })?;
+        let Some(kind) = self.which(file, athlete, &recording, on) else {
+            line.proposed = kind_by_length(&recording);
+            return Err(Refusal::asking(Ask::Kind, which_test(on, line.proposed)));
+        };
         line.kind = Some(kind);
         let as_test = As { athlete, kind, on, measured: file.said.measured.clone() };
         let known = self.known(&as_test);
@@ -229,8 +231,8 @@ impl<'a> Batch<'a> {
         })
     }
 
-    /// Asked for; else booked for that day; else marked by a lap of the test's length; else the one
-    /// test as long as the recording.
+    /// Asked for; else booked for that day; else marked by a lap of the test's length. Length alone
+    /// only proposes: an easy run of 20 minutes is no test, and nothing in it says so.
     fn which(
         &self,
         file: &Incoming,
@@ -242,8 +244,7 @@ impl<'a> Batch<'a> {
             let page = self.book.pages.iter().find(|p| p.athlete.id == athlete)?;
             page.bookings.iter().find(|b| b.on == on).map(|b| b.kind)
         };
-        let asked = file.said.kind.or_else(booked);
-        asked.or_else(|| kind_by_lap(recording)).or_else(|| kind_by_length(recording))
+        file.said.kind.or_else(booked).or_else(|| kind_by_lap(recording))
     }
 
     fn new_recording(
@@ -374,4 +375,16 @@ pub(super) fn first_of(remarks: &[Remark]) -> Option<String> {
 
 fn name_of(path: &Path) -> String {
     path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
+}
+
+/// Asks which test a recording was, with what its length proposes.
+fn which_test(on: NaiveDate, proposed: Option<TestKind>) -> String {
+    let day = format::day(on);
+    let length = match proposed {
+        Some(kind) => format!("it is as long as a {}-minute test", kind.minutes()),
+        None => "it is as long as none".to_owned(),
+    };
+    format!(
+        "which test was it? None is booked on {day}, no lap marks one and {length}; say 5, 20 or 40."
+    )
 }

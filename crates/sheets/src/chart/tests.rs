@@ -1,3 +1,5 @@
+//! The chart of the three qualities, held to its numbers.
+
 use pacewright_core::ids::AthleteId;
 use pacewright_core::quality::readings;
 use pacewright_core::test::{Decision, Evidence, Performance, Test};

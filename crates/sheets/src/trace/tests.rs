@@ -1,3 +1,5 @@
+//! The trace of a recording, held to its moments.
+
 use super::*;
 
 fn seconds(s: f64) -> Seconds {

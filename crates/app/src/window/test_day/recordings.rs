@@ -378,7 +378,7 @@ impl Recordings {
                 ink
             ),
             soft(
-                "Each is matched to an athlete by the name or alias in the file\u{2019}s or folder\u{2019}s name, and to a test by the booking of that day, a lap of its length, or its own length. \
+                "Each is matched to an athlete by the name or alias in the file\u{2019}s or folder\u{2019}s name, and to a test by the booking of that day or a lap of its length. \
                  Then the effort is found and checked, and waits here for your decision. Nothing changes before that.",
                 ink
             ),

@@ -1,3 +1,5 @@
+//! The form of an athlete, filled in rightly and wrongly.
+
 use std::collections::HashMap;
 
 use pacewright_core::ids::AwayId;

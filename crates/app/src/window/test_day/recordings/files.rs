@@ -59,7 +59,7 @@ pub struct AthleteChoice {
 
 impl Line {
     pub(super) fn new(read: ReadLine, test: Option<TestId>) -> Self {
-        let (typed, kind) = (read.athlete.clone().unwrap_or_default(), read.kind);
+        let (typed, kind) = (read.athlete.clone().unwrap_or_default(), read.kind.or(read.proposed));
         Self {
             read,
             test,
