@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use pacewright_core::retest::{Hold, State};
 use pacewright_core::test::{Decision, TestKind};
 use pacewright_core::units::UnitSystem;
-use pacewright_demo::{DemoSquad, roster_csv};
+use pacewright_demo::{DemoSquad, FileFormat, roster_csv};
 use pacewright_desk::confirm::confirm;
 use pacewright_desk::due::due;
 use pacewright_desk::papers::{CardsAsked, cards};
@@ -36,7 +36,7 @@ fn from_a_roster_and_a_folder_of_files_to_cards() {
     fs::create_dir(&runs).unwrap();
     let paths = squad.write_files(&runs).unwrap();
 
-    // first as they lie: names, marked laps and lengths alone; nobody's and no other test's, ever
+    // first as they lie: names and marked laps alone; nobody's and no other test's, ever
     let asked = Asked { paths: vec![runs.clone()], ..Asked::default() };
     let lines = read_in(&desk, &asked, &now).unwrap();
     assert_eq!(lines.len(), squad.runs.len());
@@ -49,7 +49,12 @@ fn from_a_roster_and_a_folder_of_files_to_cards() {
             Outcome::TakenIn => assert_eq!(line.kind, Some(run.kind), "{:?}", line.path),
             other => assert_eq!((other, line.kind), (Outcome::Unmatched, None), "{line:?}"),
         }
+        let marked = run.format == FileFormat::Fit;
         taken += usize::from(line.outcome == Outcome::TakenIn);
+        assert!(
+            marked || line.outcome == Outcome::Unmatched,
+            "a GPX of the effort alone has no lap"
+        );
     }
     assert!(taken > squad.runs.len() / 2, "{taken} of {}", squad.runs.len());
 
