@@ -266,8 +266,10 @@ fn a_measured_distance_typed_at_a_test_overrides_its_recording() {
     stage.click("Use this distance");
     stage.assert_shows("5,150 m");
     stage.assert_shows("Measured: 5,150 m in laps of track, lane 1");
+    stage.picture("test-measured");
     stage.click("Name a course");
     stage.type_into("course to name", "River loop, 850 m, trail");
+    stage.picture("test-course-named");
     stage.click("Name it");
     stage.assert_shows("Courses you named: River loop: 850 m, trail");
     stage.click("Back to the recording\u{2019}s own");
@@ -293,6 +295,7 @@ fn a_recording_without_a_date_is_asked_for_its_day() {
     stage.assert_shows("unmatched");
     stage.type_into("day 0", "2026-11-99");
     assert!(stage.shows_part("is no day"));
+    stage.picture("recordings-day-asked");
     stage.retype("day 0", 10, "2026-11-24");
     stage.click("20 min");
     stage.click("Read it as that");
