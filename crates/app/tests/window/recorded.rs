@@ -258,6 +258,8 @@ fn a_measured_distance_typed_at_a_test_overrides_its_recording() {
     stage.click("Choose files\u{2026}");
     say_which(&mut stage);
     stage.click("Open");
+    // all of the page in sight
+    stage.size = iced::Size::new(1280.0, 1400.0);
     stage.assert_shows("Was it measured? Laps, a distance or a treadmill override the recording");
     stage.type_into("measured distance", "12 laps 350");
     stage.click("Use this distance");

@@ -32,10 +32,11 @@ pub(super) fn view<'a>(open: &'a Open, shared: &'a Shared) -> Element<'a, Messag
     for (label, value, note) in rows(open, shared) {
         column = column.push(fact(label, value, note, ink));
     }
+    column = column.push(remarks(open, shared));
     if open.recorded().is_some() {
         column = column.push(measured::view(open, shared));
     }
-    column.push(remarks(open, shared)).into()
+    column.into()
 }
 
 fn heading(open: &Open) -> String {
