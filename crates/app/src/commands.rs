@@ -1,6 +1,7 @@
 //! One file a group of commands; each asks the desk and words the answer.
 
 mod assess;
+mod enter;
 mod library;
 mod numbers;
 mod papers;
@@ -32,6 +33,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Output, Problem> {
         Some(Command::Read(asked)) => on(None, &|desk, now| library::read(desk, asked, now)),
         Some(Command::Course(asked)) => on(None, &|desk, now| library::course(desk, asked, now)),
         Some(Command::Confirm(asked)) => on(None, &|desk, now| library::confirm(desk, asked, now)),
+        Some(Command::Enter(asked)) => on(None, &|desk, now| enter::enter(desk, asked, now)),
         Some(Command::Due(asked)) => on(asked.on, &|desk, now| library::due(desk, asked, now)),
         Some(Command::Cards(asked)) => on(None, &|desk, now| papers::cards(desk, asked, now)),
         Some(Command::Weekly(asked)) => {

@@ -117,7 +117,7 @@ fn letter(key: &Key, typed: &Key, modifiers: Modifiers, status: Status) -> Optio
 }
 
 /// The sheet: where, the key, what it does.
-pub(super) const SHEET: [(&str, &str, &str); 32] = [
+pub(super) const SHEET: [(&str, &str, &str); 33] = [
     ("Everywhere", "Ctrl 1 to 5", "the rooms along the top"),
     ("Everywhere", "Tab, Shift Tab", "next field or button, the one before"),
     ("Everywhere", "Enter", "the framed act, or what has the focus"),
@@ -135,6 +135,7 @@ pub(super) const SHEET: [(&str, &str, &str); 32] = [
     ("Athlete", "E", "edit"),
     ("Athlete", "\u{2190} \u{2192}", "from test to test in the chart"),
     ("Athlete", "\u{2191} \u{2193}", "up and down the page"),
+    ("Athlete", "W", "where a number comes from; then \u{2191} \u{2193} from number to number"),
     ("Test day", "Ctrl Enter", "confirm the rows that are ready"),
     ("Test day", "Enter, \u{2191} \u{2193}", "in a field: the row below, row by row"),
     ("Test day", "Ctrl K", "turn the row: new zones, or keep them and renew the date"),
