@@ -6,6 +6,7 @@
 
 pub mod calendar;
 mod laps;
+mod measured;
 
 use chrono::NaiveDate;
 
@@ -13,6 +14,7 @@ use crate::format::{HALF_MARATHON_M, METRES_PER_MILE, metres_per_unit};
 use crate::units::{Distance, HeartRate, Seconds, Speed, UnitSystem};
 
 pub use laps::{Run, WrongResult, result, run};
+pub use measured::{WrongMeasure, course, measured};
 
 /// Something typed that is not what its field asks for.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
