@@ -1,6 +1,8 @@
 //! The checks of the whole program, one module each.
 
 #[cfg(test)]
+mod beside;
+#[cfg(test)]
 mod fastest;
 #[cfg(test)]
 mod flipped_bytes;

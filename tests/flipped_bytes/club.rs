@@ -93,7 +93,7 @@ fn calibration(id: i64) -> Calibration {
             stands_on: StandsOn::Test(TestId(id)),
         }],
         markers: Markers::default(),
-        zones: Zones { zones: vec![zone] },
+        zones: Zones { zones: vec![zone], scheme: None },
     }
 }
 

@@ -1,5 +1,7 @@
 //! The command line: what can be asked, with help that teaches.
 
+pub(crate) mod enter;
+
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
@@ -71,6 +73,8 @@ pub(crate) enum Command {
     Read(Read),
     /// Accept usable tests and put their zones in force.
     Confirm(Confirm),
+    /// Enter a race, a laboratory value, the LT1 factor, medication, conditions, or a zone scheme.
+    Enter(enter::Enter),
     /// Who is due for which test, and what holds it.
     Due(Due),
     /// Zone cards as a PDF, eight to an A4 sheet with cut marks.
@@ -129,6 +133,9 @@ pub(crate) struct ZonesOf {
     /// Say of every marker how sure it is and where it comes from.
     #[arg(long)]
     pub(crate) why: bool,
+    /// Say which quality is the weakest and what races may take.
+    #[arg(long)]
+    pub(crate) races: bool,
     /// Print one JSON value and nothing else.
     #[arg(long)]
     pub(crate) json: bool,

@@ -1,6 +1,7 @@
 //! One file a group of commands; each asks the desk and words the answer.
 
 mod assess;
+mod enter;
 mod keeping;
 mod library;
 mod numbers;
@@ -32,6 +33,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Output, Problem> {
         Some(Command::Roster(asked)) => on(None, &|desk, now| library::roster(desk, asked, now)),
         Some(Command::Read(asked)) => on(None, &|desk, now| library::read(desk, asked, now)),
         Some(Command::Confirm(asked)) => on(None, &|desk, now| library::confirm(desk, asked, now)),
+        Some(Command::Enter(asked)) => on(None, &|desk, now| enter::enter(desk, asked, now)),
         Some(Command::Due(asked)) => on(asked.on, &|desk, now| library::due(desk, asked, now)),
         Some(Command::Cards(asked)) => on(None, &|desk, now| papers::cards(desk, asked, now)),
         Some(Command::Weekly(asked)) => {

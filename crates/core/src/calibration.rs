@@ -18,7 +18,7 @@ use crate::remark::{BearsOn, Finding, Remark, Severity};
 use crate::screening;
 use crate::test::{Performance, Test, TestConditions, TestKind};
 use crate::units::{Distance, HeartRate, Origin};
-use crate::zones::{self, Scheme, Zones};
+use crate::zones::{self, FIVE_ZONES, Scheme, Zones};
 
 /// What stands behind a calibration: a test, or what stands in for one.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -92,7 +92,7 @@ pub struct Proposal {
     pub basis: Vec<Basis>,
     /// Markers, critical speed, remarks.
     pub derived: Derived,
-    /// The zones of the default scheme.
+    /// The zones of the athlete's scheme.
     pub zones: Zones,
 }
 
@@ -120,6 +120,8 @@ pub struct Facts<'a> {
     pub medications: &'a [Medication],
     /// What is noted of where and in what weather tests were run.
     pub conditions: &'a [TestConditions],
+    /// The scheme their zones follow.
+    pub scheme: &'a Scheme,
     /// The remarks about tests, as far as they are at hand.
     pub judged: Option<&'a HashMap<TestId, Vec<Remark>>>,
 }
@@ -135,6 +137,7 @@ impl<'a> Facts<'a> {
             factors: &[],
             medications: &[],
             conditions: &[],
+            scheme: &FIVE_ZONES,
             judged: None,
         }
     }
@@ -246,7 +249,7 @@ pub fn propose(facts: &Facts<'_>, on: NaiveDate) -> Option<Proposal> {
         let finding = Finding::LowerFactorOffered { factor: factor.ratio() };
         Remark::new(finding, Severity::Note, BearsOn::HeartRate)
     }));
-    let zones = zones::derive(&derived.markers, &Scheme::five_zones());
+    let zones = zones::derive(&derived.markers, facts.scheme);
     Some(Proposal { basis, derived, zones })
 }
 

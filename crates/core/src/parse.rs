@@ -8,8 +8,8 @@ mod laps;
 
 use chrono::NaiveDate;
 
-use crate::format::METRES_PER_MILE;
-use crate::units::{Distance, HeartRate, Seconds};
+use crate::format::{HALF_MARATHON_M, METRES_PER_MILE, metres_per_unit};
+use crate::units::{Distance, HeartRate, Seconds, Speed, UnitSystem};
 
 pub use laps::{Run, WrongResult, result, run};
 
@@ -28,6 +28,9 @@ pub enum NotUnderstood {
     /// Not a heart rate.
     #[error("\"{0}\" is no heart rate: write beats a minute, 172")]
     HeartRate(String),
+    /// Not a pace or speed.
+    #[error("\"{0}\" is no pace: write minutes and seconds, 4:05, or a speed, 14.7 km/h")]
+    Pace(String),
     /// Not a day.
     #[error("\"{0}\" is no day: write year, month and day, 2026-11-19")]
     Day(String),
@@ -73,6 +76,42 @@ pub fn distance(text: &str) -> Result<Distance, NotUnderstood> {
         _ => None,
     };
     Distance::from_m(metres.ok_or_else(refused)?).map_err(|_| refused())
+}
+
+/// The distance of a race: as [`distance`], or "half marathon", "marathon".
+///
+/// # Errors
+/// Anything else, or more than a distance can be.
+pub fn race_distance(text: &str) -> Result<Distance, NotUnderstood> {
+    let metres = match text.trim().to_lowercase().as_str() {
+        "half marathon" | "half" => HALF_MARATHON_M,
+        "marathon" => 2.0 * HALF_MARATHON_M,
+        _ => return distance(text),
+    };
+    Distance::from_m(metres).map_err(|_| NotUnderstood::Distance(text.trim().to_owned()))
+}
+
+/// A speed as a pace for each kilometre or mile, "4:05", or in kilometres an hour, "14.7 km/h".
+///
+/// # Errors
+/// Anything else, or faster than a speed can be.
+pub fn pace(text: &str, units: UnitSystem) -> Result<Speed, NotUnderstood> {
+    let given = text.trim().to_lowercase();
+    let refused = || NotUnderstood::Pace(text.trim().to_owned());
+    let m_per_s = match given.strip_suffix("km/h") {
+        Some(speed) => decimal(speed.trim_end()).map(|km_per_h| km_per_h / 3.6),
+        None => time(&given).ok().map(|time| metres_per_unit(units) / time.s()),
+    };
+    Speed::from_m_per_s(m_per_s.ok_or_else(refused)?).map_err(|_| refused())
+}
+
+/// A number with or without a sign, its decimal a comma or a point.
+pub fn number(text: &str) -> Option<f64> {
+    let given = text.trim();
+    let digits = given.strip_prefix(['-', '\u{2212}', '+']);
+    let size = decimal(digits.unwrap_or(given).trim_start())?;
+    let below = given.starts_with(['-', '\u{2212}']);
+    Some(if below { -size } else { size })
 }
 
 /// A heart rate: "172", "172 bpm".
@@ -183,6 +222,22 @@ mod tests {
         for wrong in ["", "19.11.2026", "2026-02-30", "today"] {
             assert!(day(wrong).is_err(), "{wrong}");
         }
+    }
+
+    #[test]
+    fn races_paces_and_numbers() {
+        let race = |text| race_distance(text).ok().map(Distance::m);
+        assert_eq!(race("Half marathon"), Some(21_097.5));
+        assert_eq!(race("10 km"), Some(10_000.0));
+        let at = |text| pace(text, UnitSystem::Kilometres).ok().map(Speed::m_per_s);
+        assert!((at("4:10").unwrap() - 4.0).abs() < 1e-12);
+        assert!((at("14,4 km/h").unwrap() - 4.0).abs() < 1e-12);
+        let mile = pace("6:42.336", UnitSystem::Miles);
+        assert!(mile.is_err() && at("0:00").is_none() && at("fast").is_none());
+        assert_eq!(
+            [number("-4,5"), number("18"), number("+2"), number("1e3")].map(|n| n.map(|n| n * 2.0)),
+            [Some(-9.0), Some(36.0), Some(4.0), None]
+        );
     }
 
     proptest::proptest! {

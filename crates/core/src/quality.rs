@@ -51,7 +51,11 @@ pub fn readings(kind: TestKind, tests: &[Test]) -> Vec<Reading> {
 /// mean speeds, LT2 pace is the rule's share of the mean of 20 minutes. `None` only for a time of
 /// zero.
 pub fn speed(kind: TestKind, performance: &Performance) -> Option<Speed> {
-    let mean = performance.mean_speed()?;
+    of_mean_speed(kind, performance.mean_speed()?)
+}
+
+/// The same of a mean speed.
+pub fn of_mean_speed(kind: TestKind, mean: Speed) -> Option<Speed> {
     match kind {
         TestKind::TwentyMinutes => thresholds::lt2_speed(mean),
         TestKind::FiveMinutes | TestKind::FortyMinutes => Some(mean),

@@ -6,7 +6,7 @@ mod review;
 mod sources;
 
 use crate::calibration::{Basis, StandsOn};
-use crate::change::{Change, Verdict};
+use crate::change::Verdict;
 use crate::format::race_distance;
 use crate::markers::{MarkerName, Markers};
 use crate::remark::{Severity, Use};
@@ -14,9 +14,10 @@ use crate::retest::{Hold, State};
 use crate::schedule::AwayKind;
 use crate::screening::NotCleared;
 use crate::test::TestKind;
+use crate::trend::TrendChange;
 use crate::units::Origin;
 
-pub use judgement::{change_with_error, found_by, worth};
+pub use judgement::{balance, conditions, found_by, race_time, run_since, trend_since, worth};
 pub use remarks::remark;
 pub use review::{act, concern, headline};
 pub use sources::{beats_range, speed_range, standing, where_from};
@@ -138,9 +139,9 @@ pub fn verdict(verdict: Verdict) -> &'static str {
     }
 }
 
-/// A verdict with its probability: "likely gain (0.80)". The probability is cut, not rounded, so that
-/// it never reads as the next verdict's.
-pub fn change(change: &Change) -> String {
+/// A verdict of the trend with its probability: "likely gain (0.80)". The probability is cut, not
+/// rounded, so that it never reads as the next verdict's.
+pub fn trend_verdict(change: &TrendChange) -> String {
     let probability = match change.verdict {
         Verdict::ClearGain | Verdict::LikelyGain => change.chance_better,
         Verdict::ClearLoss | Verdict::LikelyLoss => change.chance_worse,
@@ -205,7 +206,8 @@ pub fn number(count: usize) -> String {
     WORDS.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }
 
-pub(crate) fn capital(text: &str) -> String {
+/// The words with a capital first.
+pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

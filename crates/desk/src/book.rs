@@ -1,6 +1,6 @@
 //! Everything about a squad in a few questions to the library, ready for core's functions.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 use chrono::NaiveDate;
 use pacewright_core::assess::{Known, assess_at_known};
@@ -8,10 +8,11 @@ use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::{Calibration, Facts, propose};
 use pacewright_core::checks::RULES_VERSION;
 use pacewright_core::first_threshold::FactorFrom;
-use pacewright_core::ids::{AthleteId, RecordingId, TestId};
+use pacewright_core::ids::{AthleteId, ConditionsId, RecordingId, TestId};
 use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::markers::forty_minute_target;
 use pacewright_core::medication::{Medication, medicated};
+use pacewright_core::physiology::conditions::{Conditions, Ground};
 use pacewright_core::race::Race;
 use pacewright_core::remark::{Remark, Use};
 use pacewright_core::retest::{self, Hold, RetestWindow};
@@ -21,10 +22,12 @@ use pacewright_core::screening::not_cleared;
 use pacewright_core::test::{Decision, Evidence, Test, TestConditions, TestKind};
 use pacewright_core::trend::{Trend, trend};
 use pacewright_core::units::HeartRate;
+use pacewright_core::zones::Scheme;
 use pacewright_store::{CachedRemarks, Library};
 
 use crate::desk::Desk;
 use crate::measured;
+use crate::schemes::Schemes;
 use crate::{Now, Problem};
 
 /// One athlete with all that is known.
@@ -42,6 +45,8 @@ pub struct Page {
     pub aways: Vec<Away>,
     /// What stands beside the tests.
     pub beside: Beside,
+    /// The scheme their zones follow.
+    pub scheme: Scheme,
     /// What the checks say about tests that wait for a decision.
     pub judged: HashMap<TestId, Vec<Remark>>,
 }
@@ -61,6 +66,25 @@ pub struct Beside {
     pub conditions: Vec<TestConditions>,
 }
 
+impl Beside {
+    /// A test whose recording was measured by a treadmill's own speed was run on one, also where
+    /// nobody noted its conditions.
+    fn note_treadmills(&mut self, tests: &[Test], settings: &BTreeMap<String, String>) {
+        for test in tests.iter().filter(|test| measured::on_treadmill(settings, test)) {
+            let ground = Some(Ground::Treadmill);
+            match self.conditions.iter_mut().rev().find(|noted| noted.test == test.id) {
+                Some(noted) => noted.conditions.ground = noted.conditions.ground.or(ground),
+                None => self.conditions.push(TestConditions {
+                    id: ConditionsId(0),
+                    athlete: test.athlete,
+                    test: test.id,
+                    conditions: Conditions { ground, ..Conditions::default() },
+                }),
+            }
+        }
+    }
+}
+
 /// All athletes by name, with the squads there are.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Book {
@@ -68,6 +92,8 @@ pub struct Book {
     pub pages: Vec<Page>,
     /// The squads.
     pub squads: Vec<Squad>,
+    /// Zone schemes beside the five zones, and who follows which.
+    pub schemes: Schemes,
 }
 
 /// Opens the book: the whole library but for its recordings.
@@ -84,6 +110,8 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
     let mut bookings = by_athlete(library.bookings()?, |b| b.athlete);
     let mut aways = by_athlete(library.aways()?, |a| a.athlete);
     let mut beside = all_beside(library)?;
+    let settings = library.settings()?;
+    let schemes = Schemes::read(&settings)?;
     let mut pages = Vec::new();
     for athlete in library.athletes()? {
         let id = athlete.id;
@@ -91,7 +119,8 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         tests.sort_by_key(|t| (t.on, t.id));
         let mut calibrations = calibrations.remove(&id).unwrap_or_default();
         calibrations.sort_by_key(|c| (c.from, c.id));
-        let beside = beside.remove(&id).unwrap_or_default();
+        let mut beside = beside.remove(&id).unwrap_or_default();
+        beside.note_treadmills(&tests, &settings);
         let mut judged = HashMap::new();
         let waits = |t: &&Test| t.decision == Decision::ToConfirm || checks_its_target(t, &beside);
         for test in tests.iter().filter(waits) {
@@ -100,6 +129,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
             let _none_before = judged.insert(test.id, remarks);
         }
         pages.push(Page {
+            scheme: schemes.of(&athlete).clone(),
             athlete,
             tests,
             calibrations,
@@ -110,7 +140,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         });
     }
     pages.sort_by_cached_key(|page| page.athlete.name.to_lowercase());
-    Ok(Book { pages, squads: library.squads()? })
+    Ok(Book { pages, squads: library.squads()?, schemes })
 }
 
 /// What the checks say about every recorded test of a page, whatever was decided on it. Those kept
@@ -202,14 +232,21 @@ impl Book {
     /// No squad of that name.
     pub fn of_squad(&self, name: Option<&str>) -> Result<Vec<&Page>, Problem> {
         let Some(name) = name else { return Ok(self.pages.iter().collect()) };
-        let wanted = name.trim().to_lowercase();
-        let squad =
-            self.squads.iter().find(|s| s.name.to_lowercase() == wanted).ok_or_else(|| {
-                let known: Vec<&str> = self.squads.iter().map(|s| s.name.as_str()).collect();
-                let known = if known.is_empty() { "none yet".to_owned() } else { known.join(", ") };
-                Problem::new(format!("There is no squad \"{name}\"; there is {known}."))
-            })?;
+        let squad = self.squad(name)?;
         Ok(self.pages.iter().filter(|p| p.athlete.squads.contains(&squad.id)).collect())
+    }
+
+    /// The squad of a name.
+    ///
+    /// # Errors
+    /// No squad of that name.
+    pub fn squad(&self, name: &str) -> Result<&Squad, Problem> {
+        let wanted = name.trim().to_lowercase();
+        self.squads.iter().find(|s| s.name.to_lowercase() == wanted).ok_or_else(|| {
+            let known: Vec<&str> = self.squads.iter().map(|s| s.name.as_str()).collect();
+            let known = if known.is_empty() { "none yet".to_owned() } else { known.join(", ") };
+            Problem::new(format!("There is no squad \"{name}\"; there is {known}."))
+        })
     }
 
     /// The page of an athlete.
@@ -302,7 +339,11 @@ impl Page {
 
     /// What is known of the athlete, with these tests in place of the page's own.
     pub fn facts<'a>(&'a self, tests: &'a [Test]) -> Facts<'a> {
-        Facts { judged: Some(&self.judged), ..facts_of(&self.athlete, tests, &self.beside) }
+        Facts {
+            judged: Some(&self.judged),
+            scheme: &self.scheme,
+            ..facts_of(&self.athlete, tests, &self.beside)
+        }
     }
 
     /// The zones in force on a day.

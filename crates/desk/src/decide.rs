@@ -10,6 +10,8 @@ use pacewright_core::remark::{Remark, Severity, Use};
 use pacewright_core::test::{Decision, Test};
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
+use pacewright_core::zones::Zones;
+use pacewright_core::zones::shown::shown;
 use pacewright_store::{Act, Change};
 
 use crate::book::{Book, Page};
@@ -171,6 +173,37 @@ pub(crate) fn held_back(page: &Page, proposal: &Proposal) -> Option<String> {
         |last: &Calibration| (&last.basis, &last.zones) == (&proposal.basis, &proposal.zones);
     let why = "The zones in force stand on newer tests and stay as they are.";
     page.calibrations.last().is_some_and(same).then(|| why.to_owned())
+}
+
+/// What is known today says other zones than those in force: a race or laboratory value that came
+/// in, another factor, medication, another scheme. `None` where the card would read the same, or
+/// where what is known contradicts itself.
+pub fn offered(page: &Page, today: NaiveDate) -> Option<Calibration> {
+    let (from, proposal) = proposed_with(page, &[], today)?;
+    let medicated = page.is_medicated(today);
+    let read = |zones: &Zones| {
+        let zones = zones.clone();
+        let zones = if medicated { zones.without_heart_rate() } else { zones };
+        shown(&zones, UnitSystem::Kilometres)
+    };
+    let in_force = page.current(from).map(|current| read(&current.zones));
+    if in_force.is_some_and(|in_force| in_force == read(&proposal.zones)) {
+        return None;
+    }
+    put_in_force(page, from, proposal).0
+}
+
+/// Puts the offered zones in force.
+///
+/// # Errors
+/// Nothing is offered (any more); a library that takes nothing more.
+pub fn take_offered(desk: &Desk, page: &Page, now: &Now) -> Result<Calibration, Problem> {
+    let gone =
+        || Problem::new("What is known says the zones that are in force: nothing to change.");
+    let offered = offered(page, now.today).ok_or_else(gone)?;
+    let what = format!("Put new zones of {} in force", page.athlete.name);
+    let written = write(desk, what, vec![Change::PutCalibration(offered)], now)?;
+    written.into_iter().next().ok_or_else(gone)
 }
 
 fn put_in_force(

@@ -121,6 +121,14 @@ pub(crate) fn of_recording(
     })
 }
 
+/// Whether a test's recording was measured by a treadmill's own speed.
+pub(crate) fn on_treadmill(settings: &BTreeMap<String, String>, test: &Test) -> bool {
+    let Evidence::Recorded { recording, .. } = test.evidence else { return false };
+    let text = settings.get(&format!("{MEASURED}{}", recording.0));
+    let measured = text.and_then(|text| serde_json::from_str::<Measured>(text).ok());
+    measured.is_some_and(|measured| measured.is_treadmill())
+}
+
 fn named<'a>(
     settings: &'a BTreeMap<String, String>,
     kind: &'static str,

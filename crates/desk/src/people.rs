@@ -1,6 +1,7 @@
 //! Who is coached, and what stands in their calendar: entered, corrected, removed, each in one act
 //! that can be undone.
 
+mod evidence;
 mod form;
 
 use pacewright_core::athlete::{Athlete, Screening};
@@ -15,7 +16,10 @@ use crate::desk::Desk;
 use crate::roster::{Squads, blank};
 use crate::{Now, Problem};
 
-pub use form::{AwayForm, BookingForm, Draft, Field, Form, ScreeningChoice, Wrong};
+pub use evidence::{Evidence, keep_conditions_of_day, keep_evidence, remove_evidence};
+pub use form::{
+    AwayForm, BookingForm, Draft, EvidenceForm, Field, Form, ScreeningChoice, Subject, Wrong,
+};
 
 /// Adds an athlete, or writes over the one of that identity; gives the identity back. Squads that
 /// are named for the first time are made.

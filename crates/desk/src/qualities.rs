@@ -1,9 +1,12 @@
 //! The three qualities of an athlete: every test that counts, and whether the last change is real.
 
-use pacewright_core::change::{self, Change, Verdict};
-use pacewright_core::quality::{Reading, readings};
+use chrono::NaiveDate;
+use pacewright_core::doubt::NINE_IN_TEN;
+use pacewright_core::quality::{self, Reading, readings};
 use pacewright_core::test::TestKind;
-use pacewright_sheets::chart::Series;
+use pacewright_core::trend::{Level, Trend, TrendChange, trend};
+use pacewright_core::units::Speed;
+use pacewright_sheets::chart::{Series, TrendPoint};
 
 use crate::book::Page;
 
@@ -12,19 +15,10 @@ use crate::book::Page;
 pub struct Quality {
     /// Its tests, oldest first, as the chart draws them.
     pub series: Series,
-    /// The last test against the one before it.
-    pub since: Option<Since>,
-}
-
-/// What became of a quality since the test before.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Since {
-    /// The test before.
-    pub before: Reading,
-    /// The change with its doubt.
-    pub change: Change,
-    /// The verdict; `None` after a practice test, whose repeat gains by learning alone.
-    pub verdict: Option<Verdict>,
+    /// What became of it, by the trend; `None` with fewer than two tests of one series.
+    pub change: Option<TrendChange>,
+    /// Whether the newest tests stand in a series of their own.
+    pub is_newer_series: bool,
 }
 
 impl Quality {
@@ -40,61 +34,30 @@ impl Quality {
 }
 
 /// The qualities of an athlete: aerobic base, threshold, top end.
-pub fn qualities(page: &Page) -> Vec<Quality> {
+pub fn qualities(page: &Page, today: NaiveDate) -> Vec<Quality> {
+    let facts = page.facts(&page.tests);
     [TestKind::FortyMinutes, TestKind::TwentyMinutes, TestKind::FiveMinutes]
         .into_iter()
         .map(|kind| {
             let readings = readings(kind, &page.tests);
-            let since = since(kind, &readings);
-            // the trend line and its band go here once a trend is estimated
-            Quality { series: Series { kind, readings, trend: None }, since }
+            let found = trend(&facts, &page.aways, kind, today);
+            let change = found.as_ref().and_then(|trend| trend.change);
+            let is_newer_series = found.as_ref().is_some_and(|trend| trend.is_newer_series);
+            let trend = found.filter(|trend| trend.tests.len() > 1).map(|trend| line(kind, &trend));
+            Quality { series: Series { kind, readings, trend }, change, is_newer_series }
         })
         .collect()
 }
 
-fn since(kind: TestKind, readings: &[Reading]) -> Option<Since> {
-    let [.., before, last] = readings else { return None };
-    let change = change::compare(kind, &[before.speed], &[last.speed])?;
-    let verdict = (!before.practice).then_some(change.verdict);
-    Some(Since { before: *before, change, verdict })
-}
-
-#[cfg(test)]
-mod tests {
-    use chrono::NaiveDate;
-    use pacewright_core::ids::{AthleteId, TestId};
-    use pacewright_core::test::{Decision, Evidence, Performance, Test};
-    use pacewright_core::units::{Distance, Seconds, Share};
-
-    use super::*;
-
-    fn test(id: i64, kind: TestKind, metres: f64) -> Test {
-        Test {
-            id: TestId(id),
-            athlete: AthleteId(1),
-            kind,
-            on: NaiveDate::from_ymd_opt(2026, 1, u32::try_from(id).unwrap()).unwrap(),
-            performance: Performance {
-                distance: Distance::from_m(metres).unwrap(),
-                duration: Seconds::from_s(kind.length_s()).unwrap(),
-                mean_heart_rate: None,
-                heart_rate_share: Share::from_ratio(1.0).unwrap(),
-                peak_heart_rate: None,
-            },
-            evidence: Evidence::Typed,
-            decision: Decision::Accepted { reason: None },
-        }
-    }
-
-    #[test]
-    fn no_verdict_is_called_on_a_practice_test() {
-        let kind = TestKind::FiveMinutes;
-        let first_two = readings(kind, &[test(1, kind, 1_400.0), test(2, kind, 1_500.0)]);
-        assert_eq!(since(kind, &first_two).unwrap().verdict, None);
-        let three = [test(1, kind, 1_400.0), test(2, kind, 1_450.0), test(3, kind, 1_595.0)];
-        // 10 % against a standard error of 2.4 x sqrt 2 = 3.4 %: clear by Hopkins's method
-        let since = since(kind, &readings(kind, &three)).unwrap();
-        assert_eq!(since.verdict, Some(Verdict::ClearGain));
-        assert!((since.change.change_percent - 10.0).abs() < 1e-9);
-    }
+/// The trend as the chart draws it: through the tests to today, on the scale of the quality's pace.
+fn line(kind: TestKind, trend: &Trend) -> Vec<TrendPoint> {
+    let point = |level: &Level| {
+        let at = |errors: f64| {
+            let speed = level.speed.m_per_s() * (errors * level.error).exp();
+            quality::of_mean_speed(kind, Speed::from_m_per_s(speed).ok()?)
+        };
+        let (speed, slow, fast) = (at(0.0)?, at(-NINE_IN_TEN)?, at(NINE_IN_TEN)?);
+        Some(TrendPoint { on: level.on, speed, slow, fast })
+    };
+    trend.levels.iter().chain(std::iter::once(&trend.today)).filter_map(point).collect()
 }

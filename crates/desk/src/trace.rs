@@ -6,12 +6,13 @@ use std::path::PathBuf;
 use chrono::{DateTime, NaiveDate, Utc};
 use pacewright_core::assess::{Assessment, Known, assess_at_known, assess_known};
 use pacewright_core::calibration::Calibration;
-use pacewright_core::change::{self, Change};
+use pacewright_core::change::Change;
 use pacewright_core::effort::{DistanceLine, Edge, Effort, FoundBy, with_edge};
 use pacewright_core::ids::TestId;
 use pacewright_core::recording::{Recording, Span};
 use pacewright_core::remark::{Remark, Use};
 use pacewright_core::test::{Decision, Evidence, Performance, Test, TestKind};
+use pacewright_core::trend::TrendChange;
 use pacewright_core::units::{Seconds, Speed};
 use pacewright_sheets::trace::Moment;
 use pacewright_store::ContentHash;
@@ -20,6 +21,7 @@ use crate::book::{Page, known_of};
 use crate::decide::{Outcome, preview, proposed_with};
 use crate::desk::Desk;
 use crate::files::read_bytes;
+use crate::typed::foresee;
 use crate::{Now, Problem};
 
 /// The speed that is drawn is the mean over this many seconds around each moment. Nothing is
@@ -248,8 +250,19 @@ pub struct Consequence {
     pub outcome: Outcome,
     /// What would have to be said with them.
     pub remarks: Vec<Remark>,
-    /// The change of speed since the test of this kind that counted last before, and its day.
-    pub change: Option<(Change, NaiveDate)>,
+    /// What changed since the test of this kind it is held against.
+    pub since: Option<Since>,
+}
+
+/// A test against an earlier one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Since {
+    /// The day of the earlier one.
+    pub on: NaiveDate,
+    /// What was run.
+    pub run: Change,
+    /// What the trend makes of all tests together; `None` in a new series.
+    pub trend: Option<TrendChange>,
 }
 
 /// What would change for an athlete if a test counted as it is given.
@@ -260,18 +273,12 @@ pub fn consequence(page: &Page, test: &Test, now: &Now) -> Consequence {
         proposed_with(page, &[Test { decision, ..test.clone() }], zones.from)
             .map_or_else(Vec::new, |(_, proposal)| proposal.derived.remarks)
     });
-    let last = page
-        .tests
-        .iter()
-        .filter(|t| t.kind == test.kind && t.decision.is_accepted())
-        .filter(|t| t.id != test.id && t.on <= test.on)
-        .max_by_key(|t| (t.on, t.id));
-    let change = last.and_then(|last| {
-        let (before, after) = (last.performance.mean_speed()?, test.performance.mean_speed()?);
-        Some((change::compare(test.kind, &[before], &[after])?, last.on))
+    let since = foresee::held_against(test, page).and_then(|before| {
+        let run = foresee::change(test, page)?;
+        Some(Since { on: before.on, run, trend: foresee::by_the_trend(test, page) })
     });
     let in_force = page.calibrations.last().filter(|c| c.from <= now.today.max(test.on));
-    Consequence { now: in_force.cloned(), outcome, remarks, change }
+    Consequence { now: in_force.cloned(), outcome, remarks, since }
 }
 
 /// The test behind each file, where one was taken in from it; a file that cannot be read any more

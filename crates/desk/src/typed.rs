@@ -2,7 +2,7 @@
 //!
 //! Nothing here is kept: a [`Reading`] becomes a fact only through [`crate::decide::decide`].
 
-mod foresee;
+pub(crate) mod foresee;
 
 use chrono::NaiveDate;
 use pacewright_core::athlete::Sensor;
@@ -80,9 +80,9 @@ pub enum Reading {
 pub struct Counted {
     /// The test.
     pub test: Test,
-    /// Against the last one before it.
+    /// Against the test it is held against.
     pub change: Option<Change>,
-    /// Its verdict in words.
+    /// The trend's verdict in words.
     pub verdict: String,
     /// The markers before, where they changed.
     pub before: Option<Markers>,

@@ -140,14 +140,16 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
     let has_heart_rate = zones.have_heart_rate();
     let markers = &calibration.markers;
     let axis = Axis::around([markers]);
-    let look = Look::card(LANE_WIDTH, facts.units);
+    let look = Look::card(LANE_WIDTH, facts.units).for_zones(&calibration.zones);
     let (basis, statements, retests) =
         (basis(&calibration.basis), statements(facts, has_heart_rate), retests(facts));
     WrittenCard {
         athlete: Name::of(&facts.athlete),
         from: day(calibration.from),
         out_of_date: facts.out_of_date,
-        more_lines: more_lines(&basis, &statements, layout) + u32::from(facts.out_of_date),
+        more_lines: more_lines(&basis, &statements, layout)
+            + u32::from(facts.out_of_date)
+            + more_zones(&zones),
         narrow: retests_in_em(&retests) > layout.line_em(),
         basis,
         lane: axis
@@ -198,6 +200,7 @@ fn basis(basis: &[Basis]) -> String {
 
 fn statements(facts: &CardFacts<'_>, has_heart_rate: bool) -> Vec<String> {
     let mut lines = Vec::new();
+    lines.extend(facts.calibration.zones.scheme.as_ref().map(|name| format!("Zones: {name}.")));
     if facts.medication {
         lines.push("No heart rates on this card: run by pace and by feel.".to_owned());
     } else if !has_heart_rate {
@@ -247,6 +250,12 @@ fn more_lines(basis: &str, statements: &[String], layout: Layout) -> u32 {
         }
     };
     statements.iter().map(|text| lines(text)).sum::<u32>() + lines(basis) - 1
+}
+
+/// A card of more zones than five is always measured.
+fn more_zones(zones: &Zones) -> u32 {
+    const MEASURED: u32 = 9;
+    if zones.zones.len() > 5 { MEASURED } else { 0 }
 }
 
 /// The width of the retests beside each other, in em of the small print.

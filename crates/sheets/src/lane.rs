@@ -9,7 +9,7 @@ pub(crate) mod labels;
 use pacewright_core::format::{clock, pace, pace_unit, speed_of_pace};
 use pacewright_core::markers::{MarkerName, Markers};
 use pacewright_core::units::{Estimate, Origin, Speed, UnitSystem};
-use pacewright_core::zones::SLOWEST_PRINTED_M_PER_S;
+use pacewright_core::zones::{SLOWEST_PRINTED_M_PER_S, Zones};
 
 use crate::drawing::{Anchor, Drawing, Place, Primitive, at};
 use crate::fonts::text_width;
@@ -69,24 +69,59 @@ pub struct Look {
     pub labels: bool,
     /// Whether each stroke carries its error (one standard error either way) below.
     pub whiskers: bool,
+    /// Whether the zones carry their numbers: those of the five zones between the markers.
+    pub numbers: bool,
     /// Units of the paces.
     pub units: UnitSystem,
 }
 
 impl Look {
+    /// For the zones of another scheme, whose edges stand elsewhere: without numbers.
+    #[must_use]
+    pub fn for_zones(self, zones: &Zones) -> Self {
+        Self { numbers: zones.scheme.is_none(), ..self }
+    }
+
     /// A squad's row.
     pub fn row(width: f64, units: UnitSystem) -> Self {
-        Self { width, bar: 9.0, overhang: 5.0, text: 10.0, labels: false, whiskers: false, units }
+        Self {
+            width,
+            bar: 9.0,
+            overhang: 5.0,
+            text: 10.0,
+            labels: false,
+            whiskers: false,
+            numbers: true,
+            units,
+        }
     }
 
     /// A zone card.
     pub fn card(width: f64, units: UnitSystem) -> Self {
-        Self { width, bar: 14.0, overhang: 7.0, text: 12.0, labels: true, whiskers: false, units }
+        Self {
+            width,
+            bar: 14.0,
+            overhang: 7.0,
+            text: 12.0,
+            labels: true,
+            whiskers: false,
+            numbers: true,
+            units,
+        }
     }
 
     /// An athlete's page: with the error of each marker.
     pub fn page(width: f64, units: UnitSystem) -> Self {
-        Self { width, bar: 16.0, overhang: 9.0, text: 12.5, labels: true, whiskers: true, units }
+        Self {
+            width,
+            bar: 16.0,
+            overhang: 9.0,
+            text: 12.5,
+            labels: true,
+            whiskers: true,
+            numbers: true,
+            units,
+        }
     }
 
     fn top(&self) -> f64 {
@@ -175,7 +210,7 @@ fn step(drawing: &mut Drawing, (from, to): (f64, f64), (first, last): (u8, u8), 
     let (width, height) = (to - from, look.bar);
     drawing.push(Primitive::Rectangle { corner: at(from, top), width, height, ink: ground });
     let size = look.text.min(look.bar) * 0.92;
-    if text_width(&number, size) + 4.0 < width {
+    if look.numbers && text_width(&number, size) + 4.0 < width {
         // 0.65 em is the height of the face's digits: this centres them
         let baseline = at(f64::midpoint(from, to), top + f64::midpoint(look.bar, size * 0.65));
         put_text(drawing, baseline, size, ink, number);

@@ -18,6 +18,7 @@ use invented::{TESTED, calibration, card, marker, markers, on, speed, zones};
 use pacewright_core::markers::{Marker, Markers};
 use pacewright_core::test::TestKind;
 use pacewright_core::units::{HeartRate, UnitSystem};
+use pacewright_core::zones::{derive, read_scheme};
 use pacewright_sheets::card::{CardFacts, Layout, cards};
 use pacewright_sheets::review::{ReviewFacts, ReviewRow, review};
 use pacewright_sheets::strip::{StripFacts, Window};
@@ -261,6 +262,22 @@ fn walking_paces_and_missing_markers_fit() {
     assert_says(&one.pdf, &["walk, or very easy jog"]);
     let eight = printed(&cards(&all, Layout::EightToAPage).unwrap(), "slow-eight");
     assert_says(&eight.pdf, &["walk, or very easy jog"]);
+}
+
+#[test]
+fn a_scheme_of_seven_zones_fits_and_is_named() {
+    let text = "Walk; floor; heart rate\nEasy; 90 % of LT1; heart rate\nSteady; LT1; heart rate\n\
+                Tempo; 97 % of LT2; pace\nThreshold; 101 % of LT2; pace\nLong; VO2max; pace\nFast; ; feel";
+    let mut seven = calibration(4.0, TESTED, true);
+    let scheme = read_scheme(text).unwrap().named("Seven steps of a very careful coach");
+    seven.zones = derive(&seven.markers, &scheme);
+    let all: Vec<CardFacts<'_>> = ["Ida", LONG].map(|name| card(name, &seven)).into();
+    for (layout, name) in [(Layout::EightToAPage, "seven-eight"), (Layout::OneToAPage, "seven")] {
+        let document = cards(&all, layout).unwrap();
+        let said =
+            ["Zones: Seven steps of a very careful coach.", "Threshold", "not medical clearance"];
+        assert_says(&printed(&document, name).pdf, &said);
+    }
 }
 
 /// Panics where ink stands nearer to the page's edge than `millimetres`.

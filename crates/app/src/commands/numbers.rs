@@ -29,7 +29,8 @@ pub(super) fn zones(asked: &ZonesOf) -> Result<Output, Problem> {
         return to_json(&json::calculated(&calculated));
     }
     let why = if asked.why { why_text(&calculated) } else { String::new() };
-    Ok(Output::text(zones_text(&calculated) + &why))
+    let races = if asked.races { races_text(&calculated) } else { String::new() };
+    Ok(Output::text(zones_text(&calculated) + &why + &races))
 }
 
 /// Each marker with its interval and where its numbers come from.
@@ -42,6 +43,12 @@ fn why_text(calculated: &Calculated) -> String {
         text.push_str(&line);
     }
     text
+}
+
+/// The weakest quality, and what races may take.
+fn races_text(calculated: &Calculated) -> String {
+    let lines = calculated.outlook().join("\n  ");
+    format!("\n\nBalance, and what a race may take (flat course, cool weather):\n  {lines}")
 }
 
 fn zones_text(calculated: &Calculated) -> String {

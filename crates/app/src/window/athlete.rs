@@ -3,17 +3,22 @@
 
 mod calendar;
 mod change;
+mod evidence;
 mod form;
 mod head;
 mod markers;
+mod outlook;
 mod overlay;
 mod qualities;
 mod results;
+mod scheme;
+mod whence;
 mod zones;
 
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
+use iced::advanced::widget::operate;
 use iced::widget::{column, container, operation, responsive, row, scrollable};
 use iced::{Element, Fill, FillPortion, Size, Task};
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
@@ -21,12 +26,14 @@ use pacewright_core::remark::Remark;
 use pacewright_desk::Problem;
 use pacewright_desk::book::{self, Page};
 use pacewright_desk::qualities::{Quality, qualities};
+use pacewright_desk::whence::{Number, answers};
 
 use super::Room;
 use super::action::{Action, Outcome};
 use super::ink::MARGIN;
 use super::keys::Shortcut;
 use super::parts::{empty, page};
+use super::reveal::{Focused, find_focused};
 use super::shared::Shared;
 use super::work::off_thread;
 
@@ -49,12 +56,28 @@ pub(super) struct AthleteScreen {
     remarks: HashMap<TestId, Vec<Remark>>,
     /// The test the arrow keys stand on in the chart.
     chosen: Option<TestId>,
-    /// Tests whose remarks are shown to the last.
-    unfolded: HashSet<TestId>,
-    /// Whether every test and every old calibration is listed, not only the newest.
-    all_tests: bool,
-    all_zones: bool,
+    /// What is shown to the last, not only the newest or worst.
+    unfolded: HashSet<Fold>,
     calendar: calendar::Calendar,
+    beside: evidence::Beside,
+    scheme: scheme::Schemes,
+    /// The number whose origin is told.
+    asked: Option<Number>,
+}
+
+/// A list or table of the page that is folded until asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Fold {
+    /// The tests before the newest.
+    Tests,
+    /// Zones before the newest.
+    Zones,
+    /// Remarks about a test beyond the worst.
+    Remarks(TestId),
+    /// Remarks about the zones beyond the worst.
+    ZoneRemarks,
+    /// What races may take.
+    Outlook,
 }
 
 /// What happens here.
@@ -74,12 +97,8 @@ pub enum Message {
     TestOpened(TestId),
     /// A typed test is to be removed.
     TestRemoved(TestId),
-    /// More remarks of a test, or fewer.
-    RemarksTurned(TestId),
-    /// All tests, or the newest only.
-    TestsTurned,
-    /// All old zones, or the newest only.
-    ZonesTurned,
+    /// More of something, or less.
+    Turned(Fold),
     /// The card of old zones is wanted.
     OldCardPressed(CalibrationId),
     /// It was opened in the viewer, or not; in words.
@@ -90,6 +109,18 @@ pub enum Message {
     Saved(Result<AthleteId, Problem>),
     /// In the calendar.
     Calendar(calendar::Message),
+    /// Among races, laboratory values and the like.
+    Beside(evidence::Message),
+    /// Among zone schemes.
+    Scheme(scheme::Message),
+    /// Where a number comes from.
+    Asked(Number),
+    /// Enough of where it comes from.
+    AskedEnough,
+    /// The zones that what is known gives are to be put in force.
+    OfferTaken,
+    /// A field has the focus, perhaps out of sight.
+    Focused(Focused),
     /// Something was changed, in words, or not.
     Changed(Result<String, Problem>),
 }
@@ -113,9 +144,10 @@ impl AthleteScreen {
             remarks: HashMap::new(),
             chosen: None,
             unfolded: HashSet::new(),
-            all_tests: false,
-            all_zones: false,
             calendar: calendar::Calendar::default(),
+            beside: evidence::Beside::default(),
+            scheme: scheme::Schemes::default(),
+            asked: None,
         }
     }
 
@@ -145,18 +177,10 @@ impl AthleteScreen {
             Message::Judged(_, Ok(_)) => Action::none(),
             Message::TestOpened(test) => Action::say(Outcome::OpenTest(test)),
             Message::TestRemoved(test) => self.remove_test(test, shared),
-            Message::RemarksTurned(test) => {
-                if !self.unfolded.remove(&test) {
-                    let _new = self.unfolded.insert(test);
+            Message::Turned(fold) => {
+                if !self.unfolded.remove(&fold) {
+                    let _new = self.unfolded.insert(fold);
                 }
-                Action::none()
-            }
-            Message::TestsTurned => {
-                self.all_tests = !self.all_tests;
-                Action::none()
-            }
-            Message::ZonesTurned => {
-                self.all_zones = !self.all_zones;
                 Action::none()
             }
             Message::OldCardPressed(calibration) => self.open_card(calibration, shared),
@@ -164,8 +188,25 @@ impl AthleteScreen {
             Message::Form(message) => self.form_message(message, shared),
             Message::Saved(Ok(who)) => self.saved(who),
             Message::Calendar(message) => self.calendar_message(message, shared),
+            Message::Beside(message) => self.beside_message(message, shared),
+            Message::Scheme(message) => self.scheme_message(message, shared),
+            Message::Asked(number) => {
+                self.asked = Some(number).filter(|number| self.asked != Some(*number));
+                Action::none()
+            }
+            Message::AskedEnough => {
+                self.asked = None;
+                Action::none()
+            }
+            Message::OfferTaken => self.take_offer(shared),
+            Message::Focused(focused) => match focused.scroll_by {
+                Some(offset) => Action::run(operation::scroll_by(SCROLL, offset)),
+                None => Action::none(),
+            },
             Message::Changed(Ok(words)) => {
                 self.calendar.close();
+                self.beside.close();
+                self.scheme.close();
                 Action::say(Outcome::Changed(words))
             }
             Message::Judged(_, Err(problem))
@@ -173,6 +214,11 @@ impl AthleteScreen {
             | Message::Saved(Err(problem))
             | Message::Changed(Err(problem)) => Action::say(Outcome::Failed(problem)),
         }
+    }
+
+    /// Whether something is unfolded.
+    fn shows(&self, fold: Fold) -> bool {
+        self.unfolded.contains(&fold)
     }
 
     fn with(&self, outcome: impl FnOnce(AthleteId) -> Outcome) -> Action<Message> {
@@ -184,8 +230,13 @@ impl AthleteScreen {
         if self.form.take().is_some() && self.who.is_some() {
             return Action::none();
         }
-        if self.calendar.is_open() {
+        if self.asked.take().is_some() {
+            return Action::none();
+        }
+        if self.calendar.is_open() || self.beside.is_open() || self.scheme.is_open() {
             self.calendar.close();
+            self.beside.close();
+            self.scheme.close();
             return Action::none();
         }
         Action::say(Outcome::Go(Room::Squad))
@@ -205,12 +256,17 @@ impl AthleteScreen {
             Shortcut::Main if self.calendar.is_open() => {
                 self.calendar_message(calendar::Message::SavePressed, shared)
             }
+            Shortcut::Main if self.beside.is_open() => {
+                self.beside_message(evidence::Message::SavePressed, shared)
+            }
+            Shortcut::Letter('w', _) => self.ask(Way::Later, shared),
+            Shortcut::Up if self.asked.is_some() => self.ask(Way::Earlier, shared),
+            Shortcut::Down if self.asked.is_some() => self.ask(Way::Later, shared),
             Shortcut::Letter('e', _) => self.edit(shared),
-            Shortcut::Letter('t', _) => self.update(Message::EnterPressed, shared),
             Shortcut::Letter('p', _) | Shortcut::Main if has_zones => {
                 self.update(Message::PrintPressed, shared)
             }
-            Shortcut::Main => self.update(Message::EnterPressed, shared),
+            Shortcut::Letter('t', _) | Shortcut::Main => self.update(Message::EnterPressed, shared),
             Shortcut::Left => self.walk(Way::Earlier, shared),
             Shortcut::Right => self.walk(Way::Later, shared),
             Shortcut::Up => scroll(-STEP),
@@ -219,10 +275,26 @@ impl AthleteScreen {
         }
     }
 
+    /// From number to number of the page, asking where each comes from.
+    fn ask(&mut self, way: Way, shared: &Shared) -> Action<Message> {
+        let Some(page) = self.page(shared) else { return Action::none() };
+        let answers = answers(page, shared.units(), shared.now().today);
+        let at = self.asked.and_then(|asked| answers.iter().position(|a| a.number == asked));
+        let next = match (at, way) {
+            (None, _) => 0,
+            (Some(at), Way::Later) => (at + 1) % answers.len().max(1),
+            (Some(at), Way::Earlier) => {
+                at.checked_sub(1).unwrap_or(answers.len().saturating_sub(1))
+            }
+        };
+        self.asked = answers.get(next).map(|answer| answer.number);
+        Action::none()
+    }
+
     /// From point to point of the chart.
     fn walk(&mut self, way: Way, shared: &Shared) -> Action<Message> {
         let Some(page) = self.page(shared) else { return Action::none() };
-        let points = qualities::in_order(&qualities(page), shared);
+        let points = qualities::in_order(&qualities(page, shared.now().today), shared);
         let at = self.chosen.and_then(|chosen| points.iter().position(|test| *test == chosen));
         let next = match (at, way) {
             (None, _) => points.len().checked_sub(1),
@@ -247,7 +319,7 @@ impl AthleteScreen {
         let Some(athlete) = self.page(shared) else {
             return page(empty("Reading the library", "", None, shared.ink()));
         };
-        let qualities = Arc::new(qualities(athlete));
+        let qualities = Arc::new(qualities(athlete, shared.now().today));
         responsive(move |size| self.content(athlete, Arc::clone(&qualities), size, shared)).into()
     }
 
@@ -263,9 +335,9 @@ impl AthleteScreen {
         let gap = 34.0;
         let left = if wide { (inner - gap) * 0.49 } else { inner };
         let right = if wide { inner - gap - left } else { inner };
-        let zones = zones::view(athlete, left, shared);
+        let zones = zones::view(self, athlete, left, shared);
         let chart = column![
-            qualities::view(&qualities, self.chosen, right, shared),
+            qualities::view(&qualities, (self.chosen, self.asked), right, shared),
             markers::next_tests(athlete, shared)
         ]
         .spacing(14);
@@ -277,6 +349,8 @@ impl AthleteScreen {
         let rest = column![
             upper,
             results::tests(self, athlete, &qualities, wide, shared),
+            outlook::view(athlete, self.shows(Fold::Outlook), shared),
+            self.beside.view(athlete, wide, shared).map(Message::Beside),
             results::old_zones(self, athlete, shared),
             self.calendar.view(athlete, wide, shared).map(Message::Calendar),
         ]
@@ -285,6 +359,7 @@ impl AthleteScreen {
         let ink = shared.ink();
         column![
             container(head::view(athlete, wide, shared)).padding([14.0, MARGIN]),
+            whence::view(athlete, self.asked, shared),
             scrollable(rest.width(FillPortion(1)))
                 .id(SCROLL)
                 .width(Fill)
@@ -293,6 +368,12 @@ impl AthleteScreen {
         ]
         .into()
     }
+}
+
+/// Puts the cursor into a field and brings it into sight.
+fn focus(field: &'static str) -> Action<Message> {
+    let reveal = operate(find_focused(SCROLL)).map(Message::Focused);
+    Action::run(operation::focus(field).chain(reveal))
 }
 
 /// A direction in time.

@@ -120,7 +120,7 @@ fn letter(key: &Key, typed: &Key, modifiers: Modifiers, status: Status) -> Optio
 pub(super) type Shown = (&'static str, &'static str, &'static str);
 
 /// The sheet of every key.
-pub(super) const SHEET: [Shown; 32] = [
+pub(super) const SHEET: [Shown; 33] = [
     ("Everywhere", "Ctrl 1 to 5", "the rooms along the top"),
     ("Everywhere", "Tab, Shift Tab", "next field or button, the one before"),
     ("Everywhere", "Enter", "the framed act, or what has the focus"),
@@ -138,6 +138,7 @@ pub(super) const SHEET: [Shown; 32] = [
     ("Athlete", "E", "edit"),
     ("Athlete", "\u{2190} \u{2192}", "from test to test in the chart"),
     ("Athlete", "\u{2191} \u{2193}", "up and down the page"),
+    ("Athlete", "W", "where a number comes from; then \u{2191} \u{2193} from number to number"),
     ("Test day", "Ctrl Enter", "confirm the rows that are ready"),
     ("Test day", "Enter, \u{2191} \u{2193}", "in a field: the row below, row by row"),
     ("Test day", "Ctrl K", "turn the row: new zones, or keep them and renew the date"),

@@ -2,9 +2,10 @@
 
 use iced::widget::text::Wrapping;
 use iced::widget::{
-    Column, Row, Scrollable, column, container, row, rule as rules, scrollable, text, text_input,
+    Column, Row, Scrollable, column, container, row, rule as rules, scrollable, text, text_editor,
+    text_input,
 };
-use iced::{Alignment, Element, Fill, Length};
+use iced::{Alignment, Background, Border, Element, Fill, Length};
 use pacewright_sheets::fonts::text_width;
 use pacewright_sheets::ink::Role;
 
@@ -194,6 +195,37 @@ fn under<'a, M: Clone + 'a>(
         Some(problem) => column.push(wrong(problem, ink)),
         None => column,
     }
+}
+
+/// Several lines to write in.
+pub(super) fn editor<'a, M: Clone + 'a>(
+    id: &'static str,
+    lines: &'a text_editor::Content,
+    height: f32,
+    ink: Ink,
+    on_action: impl Fn(text_editor::Action) -> M + 'a,
+) -> Element<'a, M> {
+    text_editor(lines)
+        .id(id)
+        .size(BODY)
+        .height(height)
+        .padding([7, 9])
+        .on_action(on_action)
+        .style(move |_, status| text_editor::Style {
+            background: Background::Color(ink.of(Role::Field)),
+            border: Border {
+                color: ink.of(match status {
+                    text_editor::Status::Focused { .. } => Role::Ink,
+                    _ => Role::Rule,
+                }),
+                width: 1.0,
+                radius: 2.0.into(),
+            },
+            placeholder: ink.of(Role::SoftInk),
+            value: ink.of(Role::Ink),
+            selection: ink.of(Role::Zone2),
+        })
+        .into()
 }
 
 /// One of several answers; the chosen one carries the frame.

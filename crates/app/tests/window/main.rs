@@ -1,6 +1,7 @@
 //! The window through its real update and view, without a display.
 
 mod athlete;
+mod beside;
 mod drawn;
 mod hands;
 mod journeys;

@@ -3,7 +3,9 @@
 use super::Evidence;
 use super::pace::speed_between;
 use crate::effort::{DistanceLine, Effort, heart_rate};
-use crate::physiology::heart_rate_gain::{BPM_PER_M_PER_S, speed_change_for};
+use crate::physiology::heart_rate_gain::{
+    BPM_PER_M_PER_S, speed_change_for, speed_per_beat_change,
+};
 use crate::recording::Span;
 use crate::remark::{BearsOn, Finding, Remark, Severity};
 use crate::test::TestKind;
@@ -95,10 +97,10 @@ fn fade(evidence: &Evidence<'_>, settled: Span, line: &DistanceLine) -> Option<R
     } else {
         return None;
     };
-    let per_beat = |speed: f64, rate: Option<HeartRate>| rate.map(|rate| speed / rate.bpm());
-    let speed_per_beat = per_beat(second, rates[1])
-        .zip(per_beat(first, rates[0]))
-        .map(|(second, first)| second / first - 1.0);
+    let at = |speed: f64, rate: Option<HeartRate>| Some((Speed::from_m_per_s(speed).ok()?, rate?));
+    let speed_per_beat = at(first, rates[0])
+        .zip(at(second, rates[1]))
+        .map(|(first, second)| speed_per_beat_change(first, second));
     let finding = Finding::Fade { slower_by, worth_bpm, speed_per_beat };
     Some(Remark::new(finding, severity, BearsOn::Speed).at(settled))
 }

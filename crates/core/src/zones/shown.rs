@@ -56,7 +56,9 @@ pub fn shown(zones: &Zones, units: UnitSystem) -> Vec<ShownZone> {
 }
 
 fn shown_zone(zone: &Zone, zones: &Zones, units: UnitSystem) -> ShownZone {
-    let (leads, hint) = (leads(zone), hint(zone, units));
+    // what is said of recovery and endurance holds for the program's own five zones
+    let hint = if zones.scheme.is_none() { hint(zone, units) } else { None };
+    let leads = leads(zone);
     ShownZone {
         number: zone.number,
         name: zone.name.clone(),
@@ -82,7 +84,7 @@ fn heart_rate_words(band: HeartRateBand) -> String {
 
 fn pace_words(zone: &Zone, zones: &Zones, units: UnitSystem) -> String {
     let Some(band) = zone.pace else {
-        let walked = zone.number == 1 && has_walking_floor(zones);
+        let walked = zones.scheme.is_none() && zone.number == 1 && has_walking_floor(zones);
         return if walked { "walk, or very easy jog".to_owned() } else { "–".to_owned() };
     };
     let ShownPace { slowest_s, fastest_s } = shown_pace(band, units);

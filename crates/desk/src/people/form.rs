@@ -1,6 +1,7 @@
 //! What is typed about an athlete: kept as it was typed, and checked field by field.
 
 mod calendar;
+mod evidence;
 
 use chrono::NaiveDate;
 use pacewright_core::athlete::{Athlete, Screening, Sensor, Sex, Squad};
@@ -13,6 +14,7 @@ use crate::book::Book;
 use crate::roster::table::{HIGHEST_BPM, RESTING_BPM, day, list, rate};
 
 pub use calendar::{AwayForm, BookingForm};
+pub use evidence::{EvidenceForm, Subject};
 
 /// A field of a form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -30,6 +32,19 @@ pub enum Field {
     To,
     WellOn,
     On,
+    Title,
+    Distance,
+    Time,
+    Pace,
+    Rate,
+    Notes,
+    Factor,
+    Dose,
+    Reason,
+    Air,
+    Humidity,
+    Heat,
+    Altitude,
 }
 
 /// What is wrong with a field, in one sentence.

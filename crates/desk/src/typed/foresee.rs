@@ -2,13 +2,14 @@
 //! and what speaks against it.
 
 use pacewright_core::calibration::Proposal;
-use pacewright_core::change::{self, Change, Verdict};
+use pacewright_core::change::{self, Change};
 use pacewright_core::checks::{off_target, plausible_change};
 use pacewright_core::format::day_short;
 use pacewright_core::ids::TestId;
 use pacewright_core::markers::Markers;
 use pacewright_core::remark::Severity;
 use pacewright_core::test::{Decision, Evidence, Test, TestKind};
+use pacewright_core::trend::{TrendChange, change_since};
 use pacewright_core::units::{Distance, HeartRate};
 use pacewright_core::words;
 
@@ -22,9 +23,9 @@ use crate::{Problem, calculate};
 pub struct Foreseen {
     /// The test as it would be kept.
     pub test: Test,
-    /// Against the last accepted test of its kind; `None` for a first one.
+    /// Against the test it is held against; `None` for a first one.
     pub change: Option<Change>,
-    /// Its verdict in words.
+    /// The trend's verdict in words.
     pub verdict: String,
     /// The markers in force.
     pub before: Option<Markers>,
@@ -91,20 +92,36 @@ fn earlier<'a>(test: &Test, page: &'a Page) -> impl Iterator<Item = &'a Test> {
     page.tests.iter().filter(move |t| t.kind == kind && t.decision.is_accepted() && t.on < on)
 }
 
-/// A test against the last accepted one of its kind before it.
-pub(super) fn change(test: &Test, page: &Page) -> Option<Change> {
-    let last = earlier(test, page).last()?.performance.mean_speed()?;
+/// The test a new one is held against: the one that carries the zones, so that small changes add up
+/// however often the date was renewed; else the last that counts.
+pub(crate) fn held_against<'a>(test: &Test, page: &'a Page) -> Option<&'a Test> {
+    let carries = earlier(test, page).filter(|t| t.decision.sets_zones()).last();
+    carries.or_else(|| earlier(test, page).last())
+}
+
+/// What was run, against the test it is held against.
+pub(crate) fn change(test: &Test, page: &Page) -> Option<Change> {
+    let last = held_against(test, page)?.performance.mean_speed()?;
     change::compare(test.kind, &[last], &[test.performance.mean_speed()?])
 }
 
-/// The verdict in words. After a first 5-minute test, which is practice, no gain is called.
+/// What the trend of all tests makes of it, if this one counts.
+pub(crate) fn by_the_trend(test: &Test, page: &Page) -> Option<TrendChange> {
+    let from = held_against(test, page)?.on;
+    let mut tests: Vec<Test> = page.tests.iter().filter(|t| t.id != test.id).cloned().collect();
+    tests.push(Test { decision: Decision::Accepted { reason: None }, ..test.clone() });
+    change_since(&page.facts(&tests), &page.aways, test.kind, (from, test.on))
+}
+
+/// The trend's verdict in words. After a first 5-minute test, which is practice, no gain is called.
 pub(super) fn verdict(test: &Test, page: &Page, change: Option<&Change>) -> String {
-    match change {
-        None => "first test".to_owned(),
-        Some(change) if change.change_percent > 0.0 && is_after_practice(test, page) => {
+    match (change, by_the_trend(test, page)) {
+        (None, _) => "first test".to_owned(),
+        (Some(change), _) if change.change_percent > 0.0 && is_after_practice(test, page) => {
             "no gain called".to_owned()
         }
-        Some(change) => words::change(change),
+        (Some(_), Some(trend)) => words::trend_verdict(&trend),
+        (Some(_), None) => "a new series: not compared".to_owned(),
     }
 }
 
@@ -128,7 +145,7 @@ fn usual(
     proposal: &Proposal,
 ) -> Choice {
     let has_rate = |markers: &Markers| markers.lt2.heart_rate.is_some();
-    let inside = change.is_some_and(|c| c.verdict == Verdict::NoClearChange);
+    let inside = change.is_some_and(Change::is_inside_error);
     let brings_rate = has_rate(&proposal.derived.markers) && before.is_some_and(|b| !has_rate(b));
     let keep =
         is_outdated(test, page) || (inside && !brings_rate && !is_after_practice(test, page));

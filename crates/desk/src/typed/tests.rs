@@ -8,6 +8,7 @@ use pacewright_core::calibration::{Calibration, Facts, propose};
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
 use pacewright_core::test::{Decision, Evidence, Test, TestKind};
 use pacewright_core::units::{Distance, UnitSystem};
+use pacewright_core::zones::Scheme;
 
 use super::*;
 use crate::book::Beside;
@@ -64,6 +65,7 @@ fn page(tests: Vec<Test>) -> Page {
         bookings: Vec::new(),
         aways: Vec::new(),
         beside: Beside::default(),
+        scheme: Scheme::five_zones(),
         judged: HashMap::new(),
     }
 }
@@ -93,10 +95,22 @@ fn inside_the_error_the_zones_stay_and_outside_they_follow() {
     let page = page(vec![test(1, TWENTY, day(10, 1), 5_400.0, Some(172.0))]);
     let same = foreseen(&page, TWENTY, "5420", "172");
     assert_eq!((same.choice, same.verdict.as_str()), (Choice::KeepZones, "no clear change"));
-    // + 3 % at a typical error of 2 %: likely gain, 0.76 (Hopkins's formula, see core::change)
+    // + 3 % is more than the 2.83 % that two tests of 2 % differ by, so the zones follow; but most of
+    // it may be luck: by the trend (see its tables in core::doubt) two tests show no clear change yet
     let faster = foreseen(&page, TWENTY, "5562", "172");
-    assert_eq!((faster.choice, faster.verdict.as_str()), (Choice::NewZones, "likely gain (0.76)"));
+    assert_eq!((faster.choice, faster.verdict.as_str()), (Choice::NewZones, "no clear change"));
     assert!(faster.doubts.is_empty() && faster.before.is_some() && faster.after.is_some());
+}
+
+#[test]
+fn small_changes_add_up_however_often_the_date_was_renewed() {
+    let mut renewed = test(2, TWENTY, day(10, 22), 5_500.0, Some(172.0));
+    renewed.decision = Decision::Renewed { reason: None };
+    let page = page(vec![test(1, TWENTY, day(10, 1), 5_400.0, Some(172.0)), renewed]);
+    // 1.1 % on the last test, 3.0 % on the one the zones stand on
+    let third = foreseen(&page, TWENTY, "5562", "172");
+    assert_eq!(third.choice, Choice::NewZones);
+    assert!((third.change.unwrap().change_percent - 3.0).abs() < 1e-9);
 }
 
 #[test]

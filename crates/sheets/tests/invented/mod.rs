@@ -56,6 +56,7 @@ pub(super) fn zones(markers: &Markers, heart_rates: bool, walking_floor: bool) -
     // a floor that is walked has no pace
     let jogged = floor.filter(|_| !walking_floor);
     Zones {
+        scheme: None,
         zones: vec![
             zone(1, "Recovery", beats(None, Some(136)), None, floor, Leads::HeartRate),
             zone(2, "Endurance", beats(Some(137), Some(157)), jogged, lt1, Leads::HeartRate),

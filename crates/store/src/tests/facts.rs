@@ -122,6 +122,7 @@ pub(super) fn calibration(id: i64, athlete: i64, from: NaiveDate) -> Calibration
         }],
         markers: markers(),
         zones: Zones {
+            scheme: None,
             zones: vec![Zone {
                 number: 1,
                 name: "Recovery".to_owned(),

@@ -4,9 +4,9 @@ use std::sync::Arc;
 
 use iced::widget::operation;
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
-use pacewright_desk::{Desk, Now, Problem, papers, people, schedule};
+use pacewright_desk::{Desk, Now, Problem, decide, papers, people, schedule, schemes};
 
-use super::{AthleteScreen, Message, calendar, form};
+use super::{AthleteScreen, Message, calendar, evidence, focus, form, scheme};
 use crate::window::action::{Action, Outcome};
 use crate::window::shared::Shared;
 use crate::window::work::off_thread;
@@ -76,7 +76,7 @@ impl AthleteScreen {
         let Some(page) = self.page(shared).cloned() else { return Action::none() };
         match self.calendar.update(message, &page, shared) {
             calendar::Next::Here => Action::none(),
-            calendar::Next::Focus(field) => Action::run(operation::focus(field)),
+            calendar::Next::Focus(field) => focus(field),
             calendar::Next::Book(booking) => {
                 change(shared, "The test was booked.", move |desk, now| {
                     schedule::enter(desk, vec![booking], Vec::new(), now)
@@ -103,6 +103,66 @@ impl AthleteScreen {
                 })
             }
         }
+    }
+
+    pub(super) fn beside_message(
+        &mut self,
+        message: evidence::Message,
+        shared: &Shared,
+    ) -> Action<Message> {
+        let Some(page) = self.page(shared).cloned() else { return Action::none() };
+        let (desk, now) = (Arc::clone(&shared.desk), shared.now());
+        match self.beside.update(message, &page, shared) {
+            evidence::Next::Here => Action::none(),
+            evidence::Next::Focus(field) => focus(field),
+            evidence::Next::Keep(fact) => {
+                let keep = move || people::keep_evidence(&desk, fact, &now);
+                Action::run(off_thread(keep, Message::Changed))
+            }
+            evidence::Next::KeepForDay(noted) => {
+                let keep = move || people::keep_conditions_of_day(&desk, &noted, &now);
+                Action::run(off_thread(keep, Message::Changed))
+            }
+            evidence::Next::Remove(fact) => {
+                let remove = move || people::remove_evidence(&desk, &fact, &now);
+                Action::run(off_thread(remove, Message::Changed))
+            }
+        }
+    }
+
+    pub(super) fn scheme_message(
+        &mut self,
+        message: scheme::Message,
+        shared: &Shared,
+    ) -> Action<Message> {
+        match self.scheme.update(message, shared) {
+            scheme::Next::Here => Action::none(),
+            scheme::Next::Choose(whose, name) => {
+                change(shared, "The zone scheme was chosen.", move |desk, now| {
+                    schemes::choose_scheme(desk, whose, name.as_deref(), now)
+                })
+            }
+            scheme::Next::Write(name, text) => {
+                change(shared, format!("{name} was written down."), move |desk, now| {
+                    schemes::put_scheme(desk, &name, &text, now)
+                })
+            }
+            scheme::Next::Remove(name) => {
+                change(shared, format!("{name} was removed."), move |desk, now| {
+                    schemes::remove_scheme(desk, &name, now)
+                })
+            }
+        }
+    }
+
+    /// Puts the offered zones in force.
+    pub(super) fn take_offer(&self, shared: &Shared) -> Action<Message> {
+        let Some(page) = self.page(shared).cloned() else { return Action::none() };
+        let words =
+            format!("New zones of {} are in force; the card can be printed.", page.athlete.name);
+        change(shared, words, move |desk, now| {
+            decide::take_offered(desk, &page, now).map(|_zones| ())
+        })
     }
 
     /// The card of zones that were replaced, in the viewer.

@@ -1,16 +1,15 @@
 //! The facts about an athlete, to be typed: also the blank page for somebody new.
 
 use iced::widget::{Space, column, container, row, scrollable, text, text_editor};
-use iced::{Alignment, Background, Border, Element, Fill};
+use iced::{Alignment, Element, Fill};
 use pacewright_core::athlete::{Athlete, Sensor, Sex, Squad};
 use pacewright_core::words;
 use pacewright_desk::book::Page;
 use pacewright_desk::people::{Draft, Field, Form, ScreeningChoice, Wrong};
-use pacewright_sheets::ink::Role;
 
-use crate::window::ink::{BODY, Ink, STRONG, TITLE};
+use crate::window::ink::{Ink, STRONG, TITLE};
 use crate::window::parts::{
-    act, body, choice, faint_rule, field_with_enter, main_act, page, rule, small,
+    act, body, choice, editor, faint_rule, field_with_enter, main_act, page, rule, small,
 };
 use crate::window::shared::Shared;
 
@@ -285,26 +284,7 @@ impl EditForm {
     }
 
     fn notes(&self, ink: Ink) -> Element<'_, Message> {
-        let editor = text_editor(&self.notes)
-            .id("athlete notes")
-            .size(BODY)
-            .height(96)
-            .padding([7, 9])
-            .on_action(Message::NotesEdited)
-            .style(move |_, status| text_editor::Style {
-                background: Background::Color(ink.of(Role::Field)),
-                border: Border {
-                    color: ink.of(match status {
-                        text_editor::Status::Focused { .. } => Role::Ink,
-                        _ => Role::Rule,
-                    }),
-                    width: 1.0,
-                    radius: 2.0.into(),
-                },
-                placeholder: ink.of(Role::SoftInk),
-                value: ink.of(Role::Ink),
-                selection: ink.of(Role::Zone2),
-            });
+        let editor = editor("athlete notes", &self.notes, 96.0, ink, Message::NotesEdited);
         labelled("Notes", "yours alone; never printed", editor, ink)
     }
 
@@ -352,8 +332,8 @@ fn slot(form: &mut Form, field: Field) -> Option<&mut String> {
         Field::Resting => &mut form.resting,
         Field::Highest => &mut form.highest,
         Field::Aliases => &mut form.aliases,
-        // fields of the calendar
-        Field::From | Field::To | Field::WellOn | Field::On => return None,
+        // fields of other forms
+        _ => return None,
     })
 }
 
@@ -367,6 +347,6 @@ fn id(field: Field) -> &'static str {
         Field::Resting => "athlete resting",
         Field::Highest => "athlete highest",
         Field::Aliases => "athlete aliases",
-        Field::From | Field::To | Field::WellOn | Field::On => "athlete calendar",
+        _ => "athlete",
     }
 }

@@ -5,6 +5,7 @@ use iced::{Alignment, Element, Fill};
 use pacewright_core::calibration::Calibration;
 use pacewright_core::format::{beats_error, day, day_short, pace_error, whole_beats};
 use pacewright_core::markers::{Marker, MarkerName};
+use pacewright_core::remark::BearsOn;
 use pacewright_core::retest::{Hold, State};
 use pacewright_core::review::DueTest;
 use pacewright_core::test::TestKind;
@@ -12,10 +13,12 @@ use pacewright_core::units::{Origin, UnitSystem};
 use pacewright_core::words;
 use pacewright_desk::book::Page;
 use pacewright_desk::papers::card_facts;
+use pacewright_desk::whence::Number;
 use pacewright_sheets::card::CardFacts;
 use pacewright_sheets::lane::printed_pace;
 
 use super::Message;
+use super::whence::number;
 use crate::window::parts::{body, faint_rule, rule, section, small};
 use crate::window::shared::Shared;
 
@@ -31,6 +34,7 @@ pub(super) const WIDEST: f32 = 760.0;
 pub(super) fn table<'a>(
     calibration: &'a Calibration,
     facts: &CardFacts<'_>,
+    asked: Option<Number>,
     shared: &'a Shared,
 ) -> Element<'a, Message> {
     let (ink, units) = (shared.ink(), shared.units());
@@ -51,14 +55,20 @@ pub(super) fn table<'a>(
         let marker = calibration.markers.get(name);
         table = table
             .push(line([
-                body(capital(words::marker(name))),
-                body(pace_of(name, marker, units)),
-                body(rate_of(marker)),
+                body(words::capital(words::marker(name).trim_start_matches("the "))),
+                number(
+                    pace_of(name, marker, units),
+                    Number::Marker(name, BearsOn::Speed),
+                    asked,
+                    ink,
+                ),
+                number(rate_of(marker), Number::Marker(name, BearsOn::HeartRate), asked, ink),
                 small(origins(marker, rates), ink),
             ]))
             .push(faint_rule(ink));
     }
-    let note = "One standard error: of the rule and of the test together.";
+    let note =
+        "One standard error: of the rule and of the test together. W: where a number comes from.";
     container(table.push(container(small(note, ink)).padding([5, 0]))).max_width(WIDEST).into()
 }
 
@@ -96,12 +106,6 @@ fn origin(origin: Origin) -> &'static str {
         Origin::Estimated => "estimated",
         Origin::Entered => "entered",
     }
-}
-
-fn capital(words: &str) -> String {
-    let words = words.strip_prefix("the ").unwrap_or(words);
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// When to repeat each test, at which heart rate, and what holds it.

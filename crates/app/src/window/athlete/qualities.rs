@@ -3,19 +3,20 @@
 use chrono::{Months, NaiveDate};
 use iced::widget::{Space, column, container, row, stack, text};
 use iced::{Alignment, Element, Fill};
-use pacewright_core::change::Verdict;
 use pacewright_core::format::{day, pace, pace_error, pace_unit, signed_percent};
 use pacewright_core::ids::TestId;
 use pacewright_core::quality::Reading;
 use pacewright_core::test::TestKind;
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
-use pacewright_desk::qualities::{Quality, Since};
+use pacewright_desk::qualities::Quality;
+use pacewright_desk::whence::Number;
 use pacewright_sheets::chart::{self, Chart, Series, chart};
 use pacewright_sheets::drawing::Drawing;
 
 use super::Message;
 use super::overlay::{Named, overlay};
+use super::whence::number;
 use crate::window::figure::figure;
 use crate::window::ink::{BODY, Ink, SMALL};
 use crate::window::parts::{body, faint_rule, rule, section, small, soft};
@@ -34,7 +35,7 @@ const CHANGE: f32 = 118.0;
 /// The section, `width` px wide.
 pub(super) fn view<'a>(
     qualities: &[Quality],
-    chosen: Option<TestId>,
+    (chosen, asked): (Option<TestId>, Option<Number>),
     width: f32,
     shared: &'a Shared,
 ) -> Element<'a, Message> {
@@ -50,7 +51,7 @@ pub(super) fn view<'a>(
         ]
         .into(),
     };
-    column![section(heading, ink), chart, table(qualities, shared)].spacing(8).into()
+    column![section(heading, ink), chart, table(qualities, asked, shared)].spacing(8).into()
 }
 
 fn look(width: f64, shared: &Shared) -> chart::Look {
@@ -117,17 +118,23 @@ fn test(kind: TestKind, reading: &Reading) -> String {
     format!("{}{practice}, {}", words::test(kind), day(reading.on))
 }
 
-fn table<'a>(qualities: &[Quality], shared: &'a Shared) -> Element<'a, Message> {
+fn table<'a>(
+    qualities: &[Quality],
+    asked: Option<Number>,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
     let ink = shared.ink();
-    let head = ["Quality", "Last test", "Since the one before", "Verdict"];
+    let head = ["Quality", "Last test", "By the trend", "Verdict"];
     let mut table = column![line(head.map(|head| small(head, ink))), rule(ink)];
     for quality in qualities {
-        table = table.push(quality_row(quality, shared)).push(faint_rule(ink));
+        table = table.push(quality_row(quality, asked, shared)).push(faint_rule(ink));
     }
-    table.into()
+    let note =
+        "The trend weighs all tests by their errors; two tests alone seldom show a clear change.";
+    table.push(container(small(note, ink)).padding([5, 0])).into()
 }
 
-fn line<'a>(cells: [Element<'a, Message>; 4]) -> Element<'a, Message> {
+fn line(cells: [Element<'_, Message>; 4]) -> Element<'_, Message> {
     let [quality, last, change, verdict] = cells;
     row![
         container(quality).width(QUALITY),
@@ -141,22 +148,27 @@ fn line<'a>(cells: [Element<'a, Message>; 4]) -> Element<'a, Message> {
     .into()
 }
 
-fn quality_row<'a>(quality: &Quality, shared: &'a Shared) -> Element<'a, Message> {
+fn quality_row<'a>(
+    quality: &Quality,
+    asked: Option<Number>,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
     let (ink, units) = (shared.ink(), shared.units());
     let last = quality.last().map_or_else(
         || soft("not tested yet", ink),
         |last| body(format!("{}, {}", last.on.format("%-d %b %Y"), pace(last.speed, units))),
     );
-    let change = quality.since.map_or_else(
+    let change = quality.change.map_or_else(
         || soft("\u{2013}", ink),
-        |since| {
-            let error = since.change.standard_error_percent;
-            body(format!("{} \u{b1} {error:.1}", signed_percent(since.change.change_percent)))
+        |change| {
+            let by = signed_percent(change.percent);
+            let by = format!("{} \u{b1} {:.1} %", by.trim_end_matches(" %"), change.error_percent);
+            let since = format!("since {}", change.from.format("%-d %b %Y"));
+            let by = number(by, Number::Change(quality.kind()), asked, ink);
+            column![by, small(since, ink)].into()
         },
     );
-    let verdict =
-        quality.since.map_or_else(|| soft("\u{2013}", ink), |since| body(verdict(&since)));
-    line([name(quality.kind(), ink), last, change, verdict])
+    line([name(quality.kind(), ink), last, change, body(verdict(quality))])
 }
 
 /// The quality's name with its shape, as the chart draws it.
@@ -169,15 +181,12 @@ fn name<'a>(kind: TestKind, ink: Ink) -> Element<'a, Message> {
         .into()
 }
 
-/// The verdict in words; with its probability where it is one.
-fn verdict(since: &Since) -> String {
-    let change = &since.change;
-    match since.verdict {
-        None => "the one before was practice".to_owned(),
-        Some(verdict @ Verdict::NoClearChange) => words::verdict(verdict).to_owned(),
-        Some(verdict) => {
-            let probability = change.chance_better.max(change.chance_worse);
-            format!("{} ({probability:.2})", words::verdict(verdict))
-        }
+/// The trend's verdict in words; with its probability where it is one.
+fn verdict(quality: &Quality) -> String {
+    match (quality.change, quality.last()) {
+        (Some(change), _) => words::trend_verdict(&change),
+        (None, Some(_)) if quality.is_newer_series => "a new series begins".to_owned(),
+        (None, Some(_)) => "one test so far".to_owned(),
+        (None, None) => "\u{2013}".to_owned(),
     }
 }

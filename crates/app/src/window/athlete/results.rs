@@ -13,10 +13,11 @@ use pacewright_core::test::{Decision, Evidence, Test};
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
 use pacewright_desk::book::Page;
+use pacewright_desk::people::Subject;
 use pacewright_desk::qualities::Quality;
 use pacewright_sheets::ink::Role;
 
-use super::{AthleteScreen, Message, qualities};
+use super::{AthleteScreen, Fold, Message, evidence, qualities};
 use crate::window::ink::{BODY, Ink, SMALL};
 use crate::window::parts::{body, faint_rule, link, rule, section, small, soft};
 use crate::window::press::{Frame, press};
@@ -35,7 +36,7 @@ const DISTANCE: f32 = 76.0;
 const PACE: f32 = 78.0;
 const RATE: f32 = 74.0;
 const SAYS: f32 = 210.0;
-const ACT: f32 = 74.0;
+const ACT: f32 = 172.0;
 const GAP: f32 = 10.0;
 
 /// The tests, newest first.
@@ -49,7 +50,8 @@ pub(super) fn tests<'a>(
     let ink = shared.ink();
     let mut tests: Vec<&Test> = page.tests.iter().collect();
     tests.sort_by_key(|test| Reverse((test.on, test.id)));
-    let shown = if screen.all_tests { tests.len() } else { FIRST.min(tests.len()) };
+    let all = screen.shows(Fold::Tests);
+    let shown = if all { tests.len() } else { FIRST.min(tests.len()) };
     let mut lines = column![section("Tests", ink)];
     if tests.is_empty() {
         return lines
@@ -63,12 +65,13 @@ pub(super) fn tests<'a>(
             .iter()
             .flat_map(|quality| &quality.series.readings)
             .find(|reading| reading.test == test.id);
-        lines = lines.push(test_row(screen, test, reading, wide, shared)).push(faint_rule(ink));
+        lines =
+            lines.push(test_row(screen, page, (test, reading), wide, shared)).push(faint_rule(ink));
     }
-    more(lines, tests.len(), FIRST, "tests", screen.all_tests, Message::TestsTurned, ink).into()
+    more(lines, (tests.len(), FIRST, "tests"), (all, Fold::Tests), ink).into()
 }
 
-fn head<'a>(wide: bool, shared: &'a Shared) -> Row<'a, Message> {
+fn head(wide: bool, shared: &Shared) -> Row<'_, Message> {
     let ink = shared.ink();
     let per = pace_unit(shared.units());
     let mut head = row![
@@ -86,8 +89,8 @@ fn head<'a>(wide: bool, shared: &'a Shared) -> Row<'a, Message> {
 
 fn test_row<'a>(
     screen: &'a AthleteScreen,
-    test: &'a Test,
-    reading: Option<&Reading>,
+    page: &'a Page,
+    (test, reading): (&'a Test, Option<&Reading>),
     wide: bool,
     shared: &'a Shared,
 ) -> Element<'a, Message> {
@@ -109,10 +112,13 @@ fn test_row<'a>(
     }
     let cells = cells
         .push(container(decision(&test.decision, ink)).width(Fill))
-        .push(container(act(test, ink)).width(ACT).align_x(Alignment::End))
+        .push(container(acts(test, ink)).width(ACT).align_x(Alignment::End))
         .spacing(GAP)
         .align_y(Alignment::Center);
     let mut lines = column![cells].spacing(2).padding([6, 0]);
+    if let Some(noted) = page.beside.conditions.iter().rev().find(|noted| noted.test == test.id) {
+        lines = lines.push(indented(small(words::conditions(&noted.conditions), ink)));
+    }
     if let Some(says) = says.filter(|_| !wide) {
         lines = lines.push(indented(small(says, ink)));
     }
@@ -129,33 +135,44 @@ fn says(test: &Test, reading: Option<&Reading>, units: UnitSystem) -> Option<Str
     reading.map(|reading| qualities::value(test.kind, reading, units)).or_else(alone)
 }
 
-fn indented<'a>(content: impl Into<Element<'a, Message>>) -> Element<'a, Message> {
-    row![Space::new().width(DATE), content.into()].spacing(GAP).into()
+fn indented(content: Element<'_, Message>) -> Element<'_, Message> {
+    row![Space::new().width(DATE), content].spacing(GAP).into()
 }
 
-/// The worst three remarks; the others on demand.
+/// The worst three remarks about a test; the others on demand.
 fn remark_lines<'a>(
-    mut lines: Column<'a, Message>,
+    lines: Column<'a, Message>,
     screen: &AthleteScreen,
     test: &Test,
     remarks: &[Remark],
     shared: &'a Shared,
 ) -> Column<'a, Message> {
+    let fold = Fold::Remarks(test.id);
+    folded(lines, remarks, (screen.shows(fold), Message::Turned(fold)), indented, shared)
+}
+
+/// The worst three remarks, set by `place`; the others on demand.
+pub(super) fn folded<'a>(
+    mut lines: Column<'a, Message>,
+    remarks: &[Remark],
+    (open, turned): (bool, Message),
+    place: fn(Element<'a, Message>) -> Element<'a, Message>,
+    shared: &'a Shared,
+) -> Column<'a, Message> {
     let ink = shared.ink();
     let mut worst: Vec<&Remark> = remarks.iter().collect();
     worst.sort_by_key(|remark| Reverse(remark.severity));
-    let open = screen.unfolded.contains(&test.id);
     let shown = if open { worst.len() } else { WORST.min(worst.len()) };
     for remark in worst.iter().take(shown) {
         let words = words::remark(remark, shared.units());
-        lines = lines
-            .push(indented(small(format!("{}: {words}", words::severity(remark.severity)), ink)));
+        let words = format!("{}: {words}", words::severity(remark.severity));
+        lines = lines.push(place(small(words, ink)));
     }
     if worst.len() > WORST {
         let turn =
             if open { "fewer remarks".to_owned() } else { format!("{} more", worst.len() - WORST) };
         let turn = press(small(turn, ink), Frame::None, ink).padding(0);
-        lines = lines.push(indented(turn.on_press(Message::RemarksTurned(test.id))));
+        lines = lines.push(place(turn.on_press(turned).into()));
     }
     lines
 }
@@ -173,6 +190,14 @@ fn decision<'a>(decision: &Decision, ink: Ink) -> Element<'a, Message> {
         Some(reason) => column![words, small(reason, ink)].into(),
         None => words.into(),
     }
+}
+
+/// What can be done with a test.
+fn acts<'a>(test: &Test, ink: Ink) -> Element<'a, Message> {
+    let wanted = evidence::Message::Wanted(Subject::Conditions(test.id));
+    let conditions =
+        press(soft("Conditions", ink), Frame::None, ink).on_press(Message::Beside(wanted));
+    row![conditions, act(test, ink)].spacing(GAP).align_y(Alignment::Center).into()
 }
 
 /// A recorded test opens; a typed one can be taken out. Only a test that waits stands out.
@@ -204,7 +229,8 @@ pub(super) fn old_zones<'a>(
         return Space::new().into();
     }
     let mut lines = column![section("Zones before", ink)];
-    let shown = if screen.all_zones { old.len() } else { FIRST_ZONES.min(old.len()) };
+    let all = screen.shows(Fold::Zones);
+    let shown = if all { old.len() } else { FIRST_ZONES.min(old.len()) };
     for calibration in old.iter().take(shown) {
         let before = page
             .calibrations
@@ -226,11 +252,15 @@ pub(super) fn old_zones<'a>(
             )
             .push(faint_rule(ink));
     }
-    more(lines, old.len(), FIRST_ZONES, "zones", screen.all_zones, Message::ZonesTurned, ink).into()
+    more(lines, (old.len(), FIRST_ZONES, "zones"), (all, Fold::Zones), ink).into()
 }
 
 /// "LT1 5:20 to 5:12 · VO2max pace 3:31": what changed when zones came into force.
-fn changed(before: Option<&Calibration>, after: &Calibration, units: UnitSystem) -> String {
+pub(super) fn changed(
+    before: Option<&Calibration>,
+    after: &Calibration,
+    units: UnitSystem,
+) -> String {
     let of = |calibration: &Calibration, name| {
         calibration.markers.get(name).speed.map(|estimate| pace(estimate.value, units))
     };
@@ -251,11 +281,8 @@ fn changed(before: Option<&Calibration>, after: &Calibration, units: UnitSystem)
 /// All of a list, or the newest of it again.
 fn more<'a>(
     lines: Column<'a, Message>,
-    count: usize,
-    first: usize,
-    what: &str,
-    all: bool,
-    turn: Message,
+    (count, first, what): (usize, usize, &str),
+    (all, fold): (bool, Fold),
     ink: Ink,
 ) -> Column<'a, Message> {
     if count <= first {
@@ -264,5 +291,7 @@ fn more<'a>(
     let words =
         if all { "Show the newest only".to_owned() } else { format!("Show all {count} {what}") };
     let words = text(words).size(SMALL + 1.0).color(ink.of(Role::SoftInk));
-    lines.push(Space::new().height(6)).push(press(words, Frame::Faint, ink).on_press(turn))
+    lines
+        .push(Space::new().height(6))
+        .push(press(words, Frame::Faint, ink).on_press(Message::Turned(fold)))
 }

@@ -1,24 +1,26 @@
 //! Current zones: the lane with its errors, the zones as they are handed out, what has to be said
 //! about them.
 
-use iced::widget::{Space, column, container, row, text};
+use iced::widget::{Column, Space, column, container, row, text};
 use iced::{Alignment, Element, Fill};
 use pacewright_core::athlete::Sensor;
-use pacewright_core::calibration::Calibration;
+use pacewright_core::calibration::{Calibration, propose};
 use pacewright_core::format::{day, day_short, pace_unit};
 use pacewright_core::remark::{Finding, Remark, Severity};
 use pacewright_core::words;
 use pacewright_core::zones::shown::{ShownZone, shown};
 use pacewright_desk::book::Page;
+use pacewright_desk::decide::offered;
 use pacewright_desk::papers::card_facts;
 use pacewright_sheets::card::CardFacts;
 use pacewright_sheets::ink::Role;
 use pacewright_sheets::lane::{Axis, Look, lane};
 
-use super::{Message, markers};
+use super::results::{changed, folded};
+use super::{AthleteScreen, Fold, Message, evidence, markers};
 use crate::window::figure::figure;
 use crate::window::ink::{BODY, Ink, ROW, SMALL};
-use crate::window::parts::{body, faint_rule, main_act, rule, section, small, soft, strong};
+use crate::window::parts::{body, faint_rule, link, main_act, rule, section, small, soft, strong};
 use crate::window::shared::Shared;
 
 /// Widths of the columns, px; the zone's name takes the rest.
@@ -30,14 +32,21 @@ const LEADS: f32 = 128.0;
 const GAP: f32 = 8.0;
 
 /// The section, `width` px wide.
-pub(super) fn view<'a>(page: &'a Page, width: f32, shared: &'a Shared) -> Element<'a, Message> {
+pub(super) fn view<'a>(
+    screen: &'a AthleteScreen,
+    page: &'a Page,
+    width: f32,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
     let ink = shared.ink();
     let now = shared.now();
-    let Some(calibration) = page.current(now.today) else { return none_yet(page, shared) };
+    let Some(calibration) = page.current(now.today) else { return none_yet(screen, page, shared) };
     let facts = card_facts(page, calibration, shared.units(), &now);
+    let scheme = calibration.zones.scheme.as_ref();
+    let scheme = scheme.map_or_else(String::new, |name| format!(" by {name}"));
     let out_of_date = if facts.out_of_date { "; out of date" } else { "" };
     let mut lines = column![
-        section(format!("Current zones, from {}{out_of_date}", day(calibration.from)), ink),
+        section(format!("Current zones{scheme}, from {}{out_of_date}", day(calibration.from)), ink),
         lane_of(page, calibration, width, shared),
         table(&facts, shared),
     ]
@@ -45,11 +54,66 @@ pub(super) fn view<'a>(page: &'a Page, width: f32, shared: &'a Shared) -> Elemen
     for (sentence, role) in statements(page, &facts) {
         lines = lines.push(text(sentence).size(BODY).color(ink.of(role)));
     }
-    lines.push(Space::new().height(2)).push(markers::table(calibration, &facts, shared)).into()
+    if let Some(offer) = offer(page, shared) {
+        lines = lines.push(offer);
+    }
+    lines = remarks(lines, screen, page, shared);
+    lines
+        .push(Space::new().height(2))
+        .push(markers::table(calibration, &facts, screen.asked, shared))
+        .push(screen.scheme.view(page, shared).map(Message::Scheme))
+        .into()
+}
+
+/// Other zones than those in force, where what is known gives them.
+fn offer<'a>(page: &Page, shared: &'a Shared) -> Option<Element<'a, Message>> {
+    let (ink, today) = (shared.ink(), shared.now().today);
+    let offered = offered(page, today)?;
+    let stands_on: Vec<String> = offered
+        .basis
+        .iter()
+        .map(|basis| format!("{} of {}", words::stands_on(basis), day_short(basis.on)))
+        .collect();
+    let changed = changed(page.current(today), &offered, shared.units());
+    let words =
+        format!("What is known now gives other zones ({}): {changed}.", stands_on.join(", "));
+    let words = text(words).size(BODY).color(ink.of(Role::Mark));
+    let take = main_act("Put them in force", "", ink).on_press(Message::OfferTaken);
+    Some(column![words, take].spacing(6).into())
+}
+
+/// What speaks about the numbers together: the worst three, the rest folded; an offered factor with
+/// the act that takes it.
+fn remarks<'a>(
+    lines: Column<'a, Message>,
+    screen: &'a AthleteScreen,
+    page: &'a Page,
+    shared: &'a Shared,
+) -> Column<'a, Message> {
+    let Some(proposal) = propose(&page.facts(&page.tests), shared.now().today) else {
+        return lines;
+    };
+    let mut remarks = proposal.derived.remarks;
+    // said above in the athlete's own words, or on every card
+    remarks.retain(|remark| {
+        !matches!(remark.finding, Finding::RateLoweringMedication | Finding::WristSensor)
+    });
+    let offered = remarks.iter().any(|r| matches!(r.finding, Finding::LowerFactorOffered { .. }));
+    let turn = (screen.shows(Fold::ZoneRemarks), Message::Turned(Fold::ZoneRemarks));
+    let lines = folded(lines, &remarks, turn, |content| content, shared);
+    if !offered {
+        return lines;
+    }
+    let wanted = Message::Beside(evidence::Message::LowerFactorWanted);
+    lines.push(link("Set the lower factor", shared.ink()).on_press(wanted))
 }
 
 /// No zones: what this is, and what to do first.
-fn none_yet<'a>(page: &'a Page, shared: &'a Shared) -> Element<'a, Message> {
+fn none_yet<'a>(
+    screen: &'a AthleteScreen,
+    page: &'a Page,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
     let ink = shared.ink();
     let first = if !page.waiting().is_empty() {
         "A test waits for your decision below: open it, and the zones follow from it."
@@ -60,15 +124,20 @@ fn none_yet<'a>(page: &'a Page, shared: &'a Shared) -> Element<'a, Message> {
     } else {
         "No test that counts has given zones yet."
     };
-    column![
+    let mut lines = column![
         section("Current zones", ink),
         Space::new().height(2),
         strong("No zones yet"),
         soft(first, ink),
-        row![main_act("Enter a test", "T", ink).on_press(Message::EnterPressed)],
     ]
-    .spacing(8)
-    .into()
+    .spacing(8);
+    lines = match offer(page, shared) {
+        Some(offer) => lines.push(offer),
+        None => {
+            lines.push(row![main_act("Enter a test", "T", ink).on_press(Message::EnterPressed)])
+        }
+    };
+    remarks(lines, screen, page, shared).into()
 }
 
 fn lane_of<'a>(
@@ -83,7 +152,7 @@ fn lane_of<'a>(
     let Some(axis) = Axis::around([&calibration.markers].into_iter().chain(old)) else {
         return Space::new().into();
     };
-    let look = Look::page(f64::from(width), shared.units());
+    let look = Look::page(f64::from(width), shared.units()).for_zones(&calibration.zones);
     let ghosts = match before {
         Some(_) => format!("faint: before {}", day_short(calibration.from)),
         None => String::new(),

@@ -1,4 +1,4 @@
-//! The form of an athlete, filled in rightly and wrongly.
+//! Forms about athletes and their calendar, field by field.
 
 use std::collections::HashMap;
 
@@ -8,13 +8,14 @@ use pacewright_core::schedule::{Away, AwayKind};
 use super::*;
 use crate::book::Page;
 use crate::roster::blank;
+use crate::schemes::Schemes;
 
 fn date(year: i32, month: u32, day: u32) -> NaiveDate {
     NaiveDate::from_ymd_opt(year, month, day).unwrap()
 }
 
 fn book() -> Book {
-    Book { pages: Vec::new(), squads: Vec::new() }
+    Book { pages: Vec::new(), squads: Vec::new(), schemes: Schemes::default() }
 }
 
 fn wrong(form: &Form, before: Option<&Athlete>) -> Vec<(Field, String)> {
@@ -84,7 +85,7 @@ fn new_medication_ends_a_clearance() {
     assert!(form.check(Some(&athlete), &book(), date(2026, 11, 25)).is_ok());
 }
 
-fn page(screening: Screening) -> Page {
+pub(super) fn page(screening: Screening) -> Page {
     Page {
         athlete: Athlete { screening, ..blank(AthleteId(4)) },
         tests: Vec::new(),
@@ -92,6 +93,7 @@ fn page(screening: Screening) -> Page {
         bookings: Vec::new(),
         aways: Vec::new(),
         beside: crate::book::Beside::default(),
+        scheme: pacewright_core::zones::Scheme::five_zones(),
         judged: HashMap::new(),
     }
 }

@@ -55,6 +55,7 @@ fn lanes<'a>(
         text: 12.5,
         labels: true,
         whiskers: true,
+        numbers: true,
         units: shared.units(),
     };
     let drawing = lane::lane(new.or(now)?, now.filter(|_| new.is_some()), axis, &look);
@@ -62,17 +63,21 @@ fn lanes<'a>(
     Some(column![figure(drawing, shared.ink()), figure(scale, shared.ink())].spacing(3).into())
 }
 
-/// The change since the last test of the kind, with its error and its verdict.
+/// The change since the test it is held against, beside its error, and the verdict of the trend.
 fn verdict<'a>(open: &Open, shared: &Shared) -> Element<'a, Message> {
     let test = words::test(open.opened.test.kind);
-    let Some((change, since)) = &open.consequence.change else {
+    let Some(since) = &open.consequence.since else {
         return soft(
             format!("The first {test} that counts: there is none before to compare it with."),
             shared.ink(),
         );
     };
-    let since = format!("Speed since the {test} of {}: ", day(*since));
-    row![text(since + &words::change_with_error(change)).size(BODY).font(STRONG).width(Fill)].into()
+    let trend = since.trend.as_ref().map_or_else(
+        || "Another target was in force then: the trend begins anew.".to_owned(),
+        |trend| format!("All tests together: {}.", words::trend_since(trend)),
+    );
+    let run = format!("Since the {test} of {}: {}. ", day(since.on), words::run_since(&since.run));
+    row![text(run + &trend).size(BODY).font(STRONG).width(Fill)].into()
 }
 
 fn line<'a, const CELLS: usize>(

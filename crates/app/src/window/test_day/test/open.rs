@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use iced::widget::{column, container, responsive, row, scrollable, text};
 use iced::{Element, Fill, FillPortion, Size, Task};
-use pacewright_core::change::Verdict;
 use pacewright_core::effort::Edge;
 use pacewright_core::format;
 use pacewright_core::ids::TestId;
@@ -130,8 +129,7 @@ impl Open {
 
     /// The answer that is framed: inside the error the zones are better kept.
     pub(super) fn framed(&self) -> Choice {
-        let small = |verdict| verdict == Verdict::NoClearChange;
-        let inside = self.consequence.change.is_some_and(|(change, _)| small(change.verdict));
+        let inside = self.consequence.since.is_some_and(|since| since.run.is_inside_error());
         match self.good_for() {
             Use::Unusable => Choice::SetAside,
             _ if inside && self.consequence.now.is_some() => Choice::KeepZones,
