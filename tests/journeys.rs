@@ -90,7 +90,7 @@ fn read_and_confirm_the_rest(
     for line in lines.iter().filter(|line| line.outcome == Outcome::Unmatched) {
         let place = paths.iter().position(|path| *path == line.path).unwrap();
         let kind = Some(squad.runs[place].kind);
-        let asked = Asked { paths: vec![line.path.clone()], kind, athlete: None };
+        let asked = Asked { paths: vec![line.path.clone()], kind, ..Asked::default() };
         let lines = read_in(desk, &asked, now).unwrap();
         assert_eq!(lines[0].outcome, Outcome::TakenIn, "{lines:?}");
     }

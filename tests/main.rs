@@ -25,6 +25,8 @@ mod recordings;
 #[cfg(test)]
 mod squad;
 #[cfg(test)]
+mod test_day;
+#[cfg(test)]
 mod tidy;
 #[cfg(test)]
 mod trend_reference;

@@ -11,7 +11,7 @@ use pacewright_core::test::Decision;
 use pacewright_desk::book::{self, Book};
 use pacewright_desk::confirm::confirm;
 use pacewright_desk::decide::{Choice, Decided, decide};
-use pacewright_desk::read_in::{Incoming, Outcome, take_in};
+use pacewright_desk::read_in::{Incoming, Outcome, Said, take_in};
 use pacewright_desk::roster::{parse, take_in_rows};
 use pacewright_desk::schedule::{ToBook, ToNote, enter};
 use pacewright_desk::{Desk, Now, Problem};
@@ -121,8 +121,11 @@ fn read_step(desk: &Desk, runs: &[&DemoRun], ids: &[AthleteId], day: &Now) -> Re
         incoming.push(Incoming {
             path,
             bytes,
-            athlete: ids.get(run.athlete).copied(),
-            kind: Some(run.kind),
+            said: Said {
+                athlete: ids.get(run.athlete).copied(),
+                kind: Some(run.kind),
+                ..Said::default()
+            },
         });
     }
     let lines = take_in(desk, incoming, day)?;

@@ -71,6 +71,8 @@ pub(crate) enum Command {
     Roster(Roster),
     /// Read recordings into the library as tests to confirm.
     Read(Read),
+    /// Name a measured course, to count laps of it; lists those named so far.
+    Course(Course),
     /// Accept usable tests and put their zones in force.
     Confirm(Confirm),
     /// Enter a race, a laboratory value, the LT1 factor, medication, conditions, or a zone scheme.
@@ -102,6 +104,10 @@ pub(crate) struct Assess {
     /// Target heart rate of a 40-minute test, beats per minute.
     #[arg(long, value_name = "BPM", allow_negative_numbers = true)]
     pub(crate) target_hr: Option<f64>,
+    /// How far the effort went, if it was measured: "5400 m", "13 x 400 + 200",
+    /// "13 laps 200 in lane 2", "treadmill 14.5 km/h 1 %". It overrides the recording's distance.
+    #[arg(long, value_name = "TEXT")]
+    pub(crate) measured: Option<String>,
     /// Print one JSON value and nothing else.
     #[arg(long)]
     pub(crate) json: bool,
@@ -203,12 +209,27 @@ pub(crate) struct Read {
     /// Whose they are; else matched by the name or alias in the file's or folder's name.
     #[arg(long, value_name = "NAME")]
     pub(crate) athlete: Option<String>,
-    /// Which test they are, in minutes; else by a marked lap of that length, or a booking.
+    /// Which test they are, in minutes; else by a booking or a marked lap of that length.
     #[arg(long, value_name = "5|20|40", value_parser = test_kind)]
     pub(crate) test: Option<TestKind>,
+    /// The day of recordings whose clock has no date (2026-11-25).
+    #[arg(long, value_name = "DATE")]
+    pub(crate) day: Option<NaiveDate>,
+    /// How far each effort went, if it was measured; as with assess, or laps of a course you named:
+    /// "6 laps of River loop". It overrides the recordings' distance.
+    #[arg(long, value_name = "TEXT")]
+    pub(crate) measured: Option<String>,
     /// Print one JSON value and nothing else.
     #[arg(long)]
     pub(crate) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Course {
+    /// Its name, the length of a lap, track, road or trail, and the slope of a stretch run one way:
+    /// "River loop, 850 m, trail", "Dam, 2.5 km, road, -0.4 %".
+    #[arg(value_name = "COURSE")]
+    pub(crate) course: Option<String>,
 }
 
 #[derive(Debug, Args)]

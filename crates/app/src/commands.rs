@@ -32,6 +32,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Output, Problem> {
         Some(Command::Compare(asked)) => numbers::compare(asked),
         Some(Command::Roster(asked)) => on(None, &|desk, now| library::roster(desk, asked, now)),
         Some(Command::Read(asked)) => on(None, &|desk, now| library::read(desk, asked, now)),
+        Some(Command::Course(asked)) => on(None, &|desk, now| library::course(desk, asked, now)),
         Some(Command::Confirm(asked)) => on(None, &|desk, now| library::confirm(desk, asked, now)),
         Some(Command::Enter(asked)) => on(None, &|desk, now| enter::enter(desk, asked, now)),
         Some(Command::Due(asked)) => on(asked.on, &|desk, now| library::due(desk, asked, now)),

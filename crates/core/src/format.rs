@@ -1,6 +1,6 @@
 //! How values are written and rounded. Rounding happens here only, half up, and only for showing.
 
-use crate::units::{Distance, HeartRate, Seconds, Speed, Spread, UnitSystem};
+use crate::units::{Distance, HeartRate, Seconds, Slope, Speed, Spread, UnitSystem};
 
 /// Metres in a mile (the international mile, exact).
 pub(crate) const METRES_PER_MILE: f64 = 1_609.344;
@@ -131,6 +131,11 @@ pub fn race_distance(distance: Distance) -> String {
     }
     let km = format!("{:.2}", distance.m() / 1_000.0);
     format!("{} km", km.trim_end_matches('0').trim_end_matches('.'))
+}
+
+/// A slope in percent with one decimal: "0.5 %", "-0.4 %".
+pub fn slope_percent(slope: Slope) -> String {
+    format!("{:.1} %", slope.ratio() * 100.0)
 }
 
 /// A share as whole percent: "86 %".

@@ -5,6 +5,7 @@
 //! ("5,4 km" is 5400 m). What can't be understood is refused with a sentence, never guessed.
 
 mod laps;
+mod measured;
 
 use chrono::NaiveDate;
 
@@ -12,6 +13,7 @@ use crate::format::{HALF_MARATHON_M, METRES_PER_MILE, metres_per_unit};
 use crate::units::{Distance, HeartRate, Seconds, Speed, UnitSystem};
 
 pub use laps::{Run, WrongResult, result, run};
+pub use measured::{WrongMeasure, course, measured};
 
 /// Something typed that is not what its field asks for.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

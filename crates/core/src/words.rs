@@ -1,6 +1,7 @@
 //! The sentences: value and unit system in, sentence out. A screen's own labels stand with it.
 
 mod judgement;
+mod measured;
 mod remarks;
 mod review;
 mod sources;
@@ -18,6 +19,7 @@ use crate::trend::TrendChange;
 use crate::units::Origin;
 
 pub use judgement::{balance, conditions, found_by, race_time, run_since, trend_since, worth};
+pub use measured::{course, measured};
 pub use remarks::remark;
 pub use review::{act, concern, headline};
 pub use sources::{beats_range, speed_range, standing, where_from};

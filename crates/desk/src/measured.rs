@@ -7,6 +7,7 @@ use pacewright_core::assess::{Known, assess_at_known};
 use pacewright_core::checks::{RULES_VERSION, plausible_distance};
 use pacewright_core::course::{Course, Measured};
 use pacewright_core::ids::{RecordingId, TestId};
+use pacewright_core::parse;
 use pacewright_core::test::{Decision, Evidence, Test};
 use pacewright_store::{Act, Change, Library};
 
@@ -34,6 +35,32 @@ pub fn courses(desk: &Desk) -> Result<Vec<Course>, Problem> {
             })
             .collect()
     })
+}
+
+/// A measured distance as it was typed, by the courses named so far.
+///
+/// # Errors
+/// Words nobody understands, a course nobody named, damage in the library.
+pub fn measured_as(desk: &Desk, text: &str) -> Result<Measured, Problem> {
+    parse::measured(text, &courses(desk)?).map_err(|error| Problem::new(format!("{error}.")))
+}
+
+/// The same without a library: no course has a name then.
+///
+/// # Errors
+/// Words nobody understands.
+pub fn measured_without_library(text: &str) -> Result<Measured, Problem> {
+    parse::measured(text, &[]).map_err(|error| Problem::new(format!("{error}.")))
+}
+
+/// Names a course as it was typed.
+///
+/// # Errors
+/// Words nobody understands; as [`put_course`].
+pub fn name_course(desk: &Desk, text: &str, now: &Now) -> Result<Course, Problem> {
+    let course = parse::course(text).map_err(|error| Problem::new(format!("{error}.")))?;
+    put_course(desk, &course, now)?;
+    Ok(course)
 }
 
 /// Names a course, or writes it over the one of the same name.
@@ -89,10 +116,9 @@ pub fn measure(
     let _plausible = plausible_distance(test.kind, test.performance.distance)
         .map_err(|e| refuse(e.to_string()))?;
     test.decision = Decision::ToConfirm;
-    let name = format!("{MEASURED}{}", recording.0);
     let setting = match measured {
-        Some(measured) => Change::PutSetting { name, value: text_of(&measured)? },
-        None => Change::RemoveSetting { name },
+        Some(measured) => kept_for(recording, &measured)?,
+        None => Change::RemoveSetting { name: format!("{MEASURED}{}", recording.0) },
     };
     let act = Act {
         what: format!("Enter the distance of a test of {}", page.athlete.name),
@@ -107,6 +133,12 @@ pub fn measure(
         Ok(())
     })?;
     Ok(test)
+}
+
+/// How what was measured for a recording is kept.
+pub(crate) fn kept_for(recording: RecordingId, measured: &Measured) -> Result<Change, Problem> {
+    let name = format!("{MEASURED}{}", recording.0);
+    Ok(Change::PutSetting { name, value: text_of(measured)? })
 }
 
 /// What was measured for a recording.

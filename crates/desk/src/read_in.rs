@@ -9,6 +9,7 @@ mod split;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
+use pacewright_core::course::Measured;
 use pacewright_core::ids::AthleteId;
 use pacewright_core::test::TestKind;
 
@@ -16,6 +17,7 @@ use crate::book;
 use crate::desk::Desk;
 use crate::files::{gather, read_bytes};
 use crate::job::{Job, Progress};
+use crate::measured::measured_as;
 use crate::{Now, Problem};
 use batch::Batch;
 
@@ -26,21 +28,49 @@ pub struct Asked {
     pub paths: Vec<PathBuf>,
     /// Whose they are; else matched by file and folder names.
     pub athlete: Option<String>,
-    /// Which test; else by booking or marked lap.
+    /// Which test; else by booking, marked lap or length.
     pub kind: Option<TestKind>,
+    /// The day of recordings whose clock has no date.
+    pub day: Option<NaiveDate>,
+    /// How far each effort went, as somebody measured it: see [`measured_as`].
+    pub measured: Option<String>,
 }
 
-/// A file in memory, with what is known about it beforehand.
+/// What the coach says of a recording beforehand.
+#[derive(Debug, Clone, Default)]
+pub struct Said {
+    /// Whose it is.
+    pub athlete: Option<AthleteId>,
+    /// Which test it is.
+    pub kind: Option<TestKind>,
+    /// The day it was run, where its clock has no date.
+    pub day: Option<NaiveDate>,
+    /// How far its effort went, as somebody measured it.
+    pub measured: Option<Measured>,
+}
+
+/// A file in memory, with what is said of it.
 #[derive(Debug, Clone)]
 pub struct Incoming {
     /// Where it comes from; its name may carry the athlete's.
     pub path: PathBuf,
     /// What it holds.
     pub bytes: Vec<u8>,
-    /// Whose it is, where that is known.
-    pub athlete: Option<AthleteId>,
-    /// Which test it is, where that is known.
-    pub kind: Option<TestKind>,
+    /// What is known about it beforehand.
+    pub said: Said,
+}
+
+/// What the coach would have to say for a file to be taken in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ask {
+    /// Whose it is.
+    Athlete,
+    /// Which test it is.
+    Kind,
+    /// On which day it was run.
+    Day,
+    /// How far it went: it holds no distance of its own.
+    Distance,
 }
 
 /// What became of a file.
@@ -72,6 +102,8 @@ pub struct ReadLine {
     pub outcome: Outcome,
     /// Why, in one sentence, where it was not taken in; what the checks say first where it was.
     pub reason: Option<String>,
+    /// What would have to be said first, where that is all that is missing.
+    pub ask: Option<Ask>,
 }
 
 /// Reads files and folders into the library.
@@ -80,7 +112,7 @@ pub struct ReadLine {
 /// A path that does not exist, an athlete who is not there, or a library that takes nothing more.
 /// What is wrong with a single file stands in its line.
 pub fn read_in(desk: &Desk, asked: &Asked, now: &Now) -> Result<Vec<ReadLine>, Problem> {
-    Ok(read_day(desk, asked, None, now, &Job::unwatched())?.lines)
+    Ok(read_day(desk, asked, now, &Job::unwatched())?.lines)
 }
 
 /// What became of a whole day's files.
@@ -105,23 +137,19 @@ impl DayRead {
     }
 }
 
-/// Reads a whole test day, file by file, telling each step; `day` is that of recordings whose clock
-/// has no date. Cancelled, it keeps what it has read so far.
+/// Reads a whole test day, file by file, telling each step. Cancelled, it keeps what it has read so
+/// far.
 ///
 /// # Errors
 /// As [`read_in`].
-pub fn read_day(
-    desk: &Desk,
-    asked: &Asked,
-    day: Option<NaiveDate>,
-    now: &Now,
-    job: &Job<'_>,
-) -> Result<DayRead, Problem> {
+pub fn read_day(desk: &Desk, asked: &Asked, now: &Now, job: &Job<'_>) -> Result<DayRead, Problem> {
     let book = book::open(desk)?;
     let athlete =
         asked.athlete.as_deref().map(|n| book.of_athlete(n)).transpose()?.map(|p| p.athlete.id);
     let files = in_folders(&asked.paths)?;
-    let mut batch = Batch::new(&book, day, now);
+    let measured = asked.measured.as_deref().map(|text| measured_as(desk, text)).transpose()?;
+    let said = Said { athlete, kind: asked.kind, day: asked.day, measured };
+    let mut batch = Batch::new(&book, now);
     let mut left = 0;
     for (done, (path, folders)) in files.iter().enumerate() {
         if !job.goes_on(Progress { done, of: files.len(), next: path }) {
@@ -131,7 +159,7 @@ pub fn read_day(
         match read_bytes(path) {
             Ok(bytes) => {
                 let path = path.clone();
-                batch.add(desk, &Incoming { path, bytes, athlete, kind: asked.kind }, *folders)?;
+                batch.add(desk, &Incoming { path, bytes, said: said.clone() }, *folders)?;
             }
             Err(problem) => batch.lines.push(refused(path, &problem)),
         }
@@ -157,7 +185,7 @@ fn in_folders(paths: &[PathBuf]) -> Result<Vec<(PathBuf, usize)>, Problem> {
 /// As [`read_in`].
 pub fn take_in(desk: &Desk, incoming: Vec<Incoming>, now: &Now) -> Result<Vec<ReadLine>, Problem> {
     let book = book::open(desk)?;
-    let mut batch = Batch::new(&book, None, now);
+    let mut batch = Batch::new(&book, now);
     for file in incoming {
         batch.add(desk, &file, 1)?;
     }
@@ -168,5 +196,5 @@ fn refused(path: &Path, problem: &Problem) -> ReadLine {
     let reason = Some(problem.to_string());
     let path = path.to_owned();
     let outcome = Outcome::Refused;
-    ReadLine { path, athlete: None, kind: None, proposed: None, outcome, reason }
+    ReadLine { path, athlete: None, kind: None, proposed: None, outcome, reason, ask: None }
 }

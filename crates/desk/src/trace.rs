@@ -4,9 +4,10 @@
 use std::path::PathBuf;
 
 use chrono::{DateTime, NaiveDate, Utc};
-use pacewright_core::assess::{Assessment, Known, assess_at_known, assess_known};
+use pacewright_core::assess::{Assessment, Known, assess_at_known, assess_known, line_of};
 use pacewright_core::calibration::Calibration;
 use pacewright_core::change::Change;
+use pacewright_core::course::{Course, Measured};
 use pacewright_core::effort::{DistanceLine, Edge, Effort, FoundBy, with_edge};
 use pacewright_core::ids::TestId;
 use pacewright_core::recording::{Recording, Span};
@@ -21,6 +22,7 @@ use crate::book::{Page, known_of};
 use crate::decide::{Outcome, preview, proposed_with};
 use crate::desk::Desk;
 use crate::files::read_bytes;
+use crate::measured::courses;
 use crate::typed::foresee;
 use crate::{Now, Problem};
 
@@ -37,6 +39,8 @@ pub struct Opened {
     pub test: Test,
     /// Its recording; `None` where the result was typed in.
     pub recorded: Option<Recorded>,
+    /// Courses named so far.
+    pub courses: Vec<Course>,
 }
 
 /// A recording behind a test.
@@ -97,7 +101,7 @@ pub fn open(desk: &Desk, test: TestId) -> Result<Opened, Problem> {
         }
         None => None,
     };
-    Ok(Opened { test, recorded })
+    Ok(Opened { test, recorded, courses: courses(desk)? })
 }
 
 impl Recorded {
@@ -112,7 +116,7 @@ impl Recorded {
                 "The recording of this test no longer holds an effort of its length; set the test aside.",
             )
         };
-        let line = DistanceLine::of(&recording).ok_or_else(gone)?;
+        let line = line_of(&recording, &known).ok_or_else(gone)?;
         let Evidence::Recorded { span, found_by, .. } = test.evidence else { return Err(gone()) };
         // where it was found or set stays, also where newer rules would find it elsewhere
         let kept = assess_at_known(&recording, test.kind, span, found_by, &known);
@@ -132,6 +136,11 @@ impl Recorded {
             known,
             recording,
         })
+    }
+
+    /// How far the effort went, as somebody measured it, where that overrides the recording.
+    pub fn measured(&self) -> Option<&Measured> {
+        self.known.measured.as_ref()
     }
 
     /// The whole recording's length.

@@ -3,7 +3,7 @@
 use iced::keyboard::{Modifiers, key::Named};
 use pacewright_core::test::TestKind::{FiveMinutes, FortyMinutes, TwentyMinutes};
 
-use crate::runs::{club, library_with_roster, newest, twenty_minutes, write, write_run};
+use crate::runs::{club, library_with_roster, newest, today, twenty_minutes, write, write_run};
 use crate::stage::Stage;
 
 fn enter(stage: &mut Stage) {
@@ -245,4 +245,62 @@ fn a_test_that_is_taken_back_while_open_says_so() {
     assert!(stage.starting_with("This test is not in the library any more").is_some());
     stage.click("To the recordings");
     stage.assert_shows("Recordings");
+}
+
+#[test]
+fn a_measured_distance_typed_at_a_test_overrides_its_recording() {
+    let folder = tempfile::tempdir().unwrap();
+    let library = library_with_roster(folder.path(), &club());
+    let files = vec![write_run(folder.path(), "Mirela Stanescu.fit", &twenty_minutes(0, 0))];
+    let mut stage = Stage::choosing(library, files);
+    stage.click("Test day");
+    stage.letter("r");
+    stage.click("Choose files\u{2026}");
+    say_which(&mut stage);
+    stage.click("Open");
+    // all of the page in sight
+    stage.size = iced::Size::new(1280.0, 1400.0);
+    stage.assert_shows("Was it measured? Laps, a distance or a treadmill override the recording");
+    stage.type_into("measured distance", "12 laps 350");
+    stage.click("Use this distance");
+    assert!(stage.shows_part("how long is a lap?"));
+    stage.retype("measured distance", 11, "12 laps 350 in lane 1");
+    stage.click("Use this distance");
+    stage.assert_shows("5,150 m");
+    stage.assert_shows("Measured: 5,150 m in laps of track, lane 1");
+    stage.picture("test-measured");
+    stage.click("Name a course");
+    stage.type_into("course to name", "River loop, 850 m, trail");
+    stage.picture("test-course-named");
+    stage.click("Name it");
+    stage.assert_shows("Courses you named: River loop: 850 m, trail");
+    stage.click("Back to the recording\u{2019}s own");
+    stage.assert_shows("Was it measured? Laps, a distance or a treadmill override the recording");
+    assert!(!stage.shows("5,150 m"));
+}
+
+#[test]
+fn a_recording_without_a_date_is_asked_for_its_day() {
+    let folder = tempfile::tempdir().unwrap();
+    let library = library_with_roster(folder.path(), &club());
+    let mut table = "time,distance,heart_rate\n".to_owned();
+    for second in 0..=1_200 {
+        let row = format!("{second},{},{}\n", f64::from(second) * 4.0, 160 + second / 10 % 3);
+        table.push_str(&row);
+    }
+    let file = folder.path().join("Mirela Stanescu.csv");
+    std::fs::write(&file, table).unwrap();
+    let mut stage = Stage::choosing(library, vec![file]);
+    stage.click("Test day");
+    stage.letter("r");
+    stage.click("Choose files\u{2026}");
+    stage.assert_shows("unmatched");
+    stage.type_into("day 0", "2026-11-99");
+    assert!(stage.shows_part("is no day"));
+    stage.picture("recordings-day-asked");
+    stage.retype("day 0", 10, "2026-11-24");
+    stage.click("20 min");
+    stage.click("Read it as that");
+    stage.assert_shows("taken in");
+    stage.assert_shows(&pacewright_core::format::day(today().pred_opt().unwrap()));
 }

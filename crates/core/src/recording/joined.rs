@@ -25,25 +25,29 @@ pub fn joined(first: &Recording, second: &Recording) -> Option<Recording> {
         parts.samples.push(Sample { time: later(sample.time)?, distance, ..sample });
     }
     // a device that tells its pauses stood still in between
-    if let (Some(pauses), Some(more)) = (&mut parts.timer_pauses, after.timer_pauses) {
+    if let Some(pauses) = &mut parts.timer_pauses {
         pauses.push(Span { from: end, to: begin });
-        pauses.extend(more.into_iter().filter_map(span));
+        pauses.extend(after.timer_pauses.unwrap_or_default().into_iter().filter_map(span));
     }
     let laps = after.laps.into_iter();
     parts.laps.extend(laps.filter_map(|lap| Some(Lap { span: span(lap.span)?, ..lap })));
     let legs = after.legs.into_iter();
     parts.legs.extend(legs.filter_map(|leg| Some(Leg { span: span(leg.span)?, ..leg })));
-    parts.repairs.extend(after.repairs.into_iter().filter(|repair| !parts_at(repair)));
+    let repairs = after.repairs.into_iter();
+    parts.repairs.extend(repairs.filter_map(|repair| moved(repair, &later)));
     parts.repairs.push(Repair::FilesJoined { count: 2, at: begin });
     Recording::from_parts(parts).ok()
 }
 
-/// Whether a repair has a place on the second recording's own clock, which is gone.
-fn parts_at(repair: &Repair) -> bool {
-    matches!(
-        repair,
-        Repair::ClockSpike { .. } | Repair::TimesBackwards { .. } | Repair::CounterRestarted { .. }
-    )
+/// A repair of the second recording at its place on the clock of both.
+fn moved(repair: Repair, later: &impl Fn(Seconds) -> Option<Seconds>) -> Option<Repair> {
+    Some(match repair {
+        Repair::ClockSpike { at, ahead_s } => Repair::ClockSpike { at: later(at)?, ahead_s },
+        Repair::TimesBackwards { count, at } => Repair::TimesBackwards { count, at: later(at)? },
+        Repair::CounterRestarted { at } => Repair::CounterRestarted { at: later(at)? },
+        Repair::Truncated { at } => Repair::Truncated { at: later(at)? },
+        placeless => placeless,
+    })
 }
 
 #[cfg(test)]

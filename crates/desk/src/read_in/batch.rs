@@ -7,22 +7,24 @@ use chrono::{DateTime, NaiveDate, Utc};
 use pacewright_core::assess::{Assessment, Known, assess_known};
 use pacewright_core::athlete::Athlete;
 use pacewright_core::checks::RULES_VERSION;
+use pacewright_core::course::Measured;
 use pacewright_core::effort::{NoEffort, kind_by_lap, kind_by_length};
 use pacewright_core::format;
 use pacewright_core::ids::{AthleteId, RecordingId, TestId};
 use pacewright_core::recording::Recording;
-use pacewright_core::remark::Remark;
+use pacewright_core::remark::{Finding, Remark};
 use pacewright_core::test::{Decision, Evidence, Test, TestKind};
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
 use pacewright_store::{Act, Change, ContentHash, Library, NewRecording};
 
 use super::split::Piece;
-use super::{Incoming, Outcome, ReadLine, second, split};
+use super::{Ask, Incoming, Outcome, ReadLine, second, split};
 use crate::book::{self, Book};
 use crate::desk::Desk;
 use crate::files::{open_bytes, too_short};
 use crate::matching::{NoMatch, athlete_of};
+use crate::measured::kept_for;
 use crate::{Now, Problem};
 
 /// A recording judged and ready.
@@ -30,14 +32,32 @@ pub(super) struct Ready {
     pub(super) recording: NewRecording,
     pub(super) test: Test,
     pub(super) assessment: Assessment,
+    /// How far it went, as the coach said.
+    pub(super) measured: Option<Measured>,
     /// Its line.
     pub(super) line: usize,
+}
+
+/// Why a file is not taken in, and what would have to be said first.
+pub(super) struct Refusal {
+    outcome: Outcome,
+    reason: String,
+    ask: Option<Ask>,
+}
+
+impl Refusal {
+    fn of(problem: &Problem) -> Self {
+        Self { outcome: Outcome::Refused, reason: problem.to_string(), ask: None }
+    }
+
+    fn asking(ask: Ask, reason: impl Into<String>) -> Self {
+        Self { outcome: Outcome::Unmatched, reason: reason.into(), ask: Some(ask) }
+    }
 }
 
 /// What one call has read so far; nothing of it is in the library yet.
 pub(super) struct Batch<'a> {
     book: &'a Book,
-    day: Option<NaiveDate>,
     now: &'a Now,
     athletes: Vec<Athlete>,
     seen: HashSet<ContentHash>,
@@ -50,18 +70,18 @@ pub(super) struct Batch<'a> {
 }
 
 /// Whose a recording is, and as what it is judged.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(super) struct As {
     pub(super) athlete: AthleteId,
     pub(super) kind: TestKind,
     pub(super) on: NaiveDate,
+    pub(super) measured: Option<Measured>,
 }
 
 impl<'a> Batch<'a> {
-    pub(super) fn new(book: &'a Book, day: Option<NaiveDate>, now: &'a Now) -> Self {
+    pub(super) fn new(book: &'a Book, now: &'a Now) -> Self {
         Self {
             book,
-            day,
             now,
             athletes: book.pages.iter().map(|p| p.athlete.clone()).collect(),
             seen: HashSet::new(),
@@ -88,6 +108,7 @@ impl<'a> Batch<'a> {
             proposed: None,
             outcome: Outcome::Refused,
             reason: None,
+            ask: None,
         };
         if known.is_some() || self.seen.contains(&hash) {
             line.outcome = Outcome::Duplicate;
@@ -105,9 +126,10 @@ impl<'a> Batch<'a> {
                     // only what is taken in: the same file may stand there under a name that says more
                     let _first = self.seen.insert(hash);
                 }
-                Err((outcome, reason)) => {
-                    line.outcome = outcome;
-                    line.reason = Some(reason);
+                Err(refusal) => {
+                    line.outcome = refusal.outcome;
+                    line.reason = Some(refusal.reason);
+                    line.ask = refusal.ask;
                 }
             }
         }
@@ -122,76 +144,90 @@ impl<'a> Batch<'a> {
         folders: usize,
         hash: ContentHash,
         line: &mut ReadLine,
-    ) -> Result<Ready, (Outcome, String)> {
-        let refuse = |problem: Problem| (Outcome::Refused, problem.to_string());
-        let recording = open_bytes(&file.path, &file.bytes).map_err(refuse)?;
-        let athlete = self.whose(file, folders).map_err(|reason| (Outcome::Unmatched, reason))?;
+    ) -> Result<Ready, Refusal> {
+        let recording =
+            open_bytes(&file.path, &file.bytes).map_err(|problem| Refusal::of(&problem))?;
+        let athlete = self.whose(file, folders)?;
         line.athlete = Some(athlete.name.clone());
         let athlete = athlete.id;
-        let on = self.day_of(&recording)?;
+        let on = self.day_of(file, &recording)?;
         let Some(kind) = self.which(file, athlete, &recording, on) else {
             line.proposed = kind_by_length(&recording);
-            return Err((Outcome::Unmatched, which_test(on, line.proposed)));
+            return Err(Refusal::asking(Ask::Kind, which_test(on, line.proposed)));
         };
         line.kind = Some(kind);
-        let known = self.known(athlete, on);
-        let as_test = As { athlete, kind, on };
+        let as_test = As { athlete, kind, on, measured: file.said.measured.clone() };
+        let known = self.known(&as_test);
         let recording = self.new_recording(athlete, hash, name_of(&file.path), recording);
         match assess_known(&recording.recording, kind, &known) {
-            Ok(assessment) => ready(recording, as_test, assessment, self.lines.len())
-                .map_err(|why| (Outcome::Refused, why)),
+            Ok(assessment) => {
+                let ask = assessment
+                    .remarks
+                    .iter()
+                    .any(|remark| remark.finding == Finding::NoDistance)
+                    .then_some(Ask::Distance);
+                ready(recording, as_test, assessment, self.lines.len()).map_err(|reason| Refusal {
+                    outcome: Outcome::Refused,
+                    reason,
+                    ask,
+                })
+            }
             Err(error) => {
                 if matches!(error, NoEffort::TooShort { .. }) {
                     self.pieces.push(Piece { recording, as_test, line: self.lines.len() });
                 }
-                Err(refuse(too_short(&file.path, kind, error)))
+                Err(Refusal::of(&too_short(&file.path, kind, error)))
             }
         }
     }
 
-    /// The day a recording was made, by its clock; by what was asked for where that has no date.
-    fn day_of(&self, recording: &Recording) -> Result<NaiveDate, (Outcome, String)> {
-        let on = match (recording.started_at(), self.day) {
+    /// The day a recording was made, by its clock; by what the coach said where that has no date.
+    fn day_of(&self, file: &Incoming, recording: &Recording) -> Result<NaiveDate, Refusal> {
+        let on = match (recording.started_at(), file.said.day) {
             (Some(started), _) => (self.now.day_of)(started),
             (None, Some(day)) => day,
             (None, None) => {
-                let ask = "on which day was it run? Its clock has no date; read it in with the day, or type the result into a test of that day instead.";
-                return Err((Outcome::Unmatched, ask.to_owned()));
+                let ask = "on which day was it run? Its clock has no date; say the day, and read it again.";
+                return Err(Refusal::asking(Ask::Day, ask));
             }
         };
-        if on > self.now.today {
-            // zones in force from a day to come would keep all earlier ones out
-            let day = format::day(on);
-            return Err((
-                Outcome::Refused,
-                format!(
-                    "its clock says {day}, a day yet to come; set the device's clock right and type the result into a test of its true day."
-                ),
+        if on <= self.now.today {
+            return Ok(on);
+        }
+        // zones in force from a day to come would keep all earlier ones out
+        let day = format::day(on);
+        if recording.started_at().is_none() {
+            return Err(Refusal::asking(
+                Ask::Day,
+                format!("{day} is yet to come; say the day it was run."),
             ));
         }
-        Ok(on)
+        let reason = format!(
+            "its clock says {day}, a day yet to come; set the device's clock right and type the result into a test of its true day."
+        );
+        Err(Refusal { outcome: Outcome::Refused, reason, ask: None })
     }
 
-    pub(super) fn known(&self, athlete: AthleteId, on: NaiveDate) -> Known {
-        let page = self.book.pages.iter().find(|p| p.athlete.id == athlete);
+    pub(super) fn known(&self, as_test: &As) -> Known {
+        let page = self.book.pages.iter().find(|p| p.athlete.id == as_test.athlete);
         Known {
-            target: page.and_then(|p| book::target_on(&p.facts(&p.tests), on)),
+            target: page.and_then(|p| book::target_on(&p.facts(&p.tests), as_test.on)),
             sensor: page.and_then(|p| p.athlete.sensor),
-            measured: None,
+            measured: as_test.measured.clone(),
         }
     }
 
-    fn whose(&self, file: &Incoming, folders: usize) -> Result<&Athlete, String> {
-        if let Some(id) = file.athlete {
-            return self
-                .athletes
-                .iter()
-                .find(|a| a.id == id)
-                .ok_or_else(|| "that athlete is not in the library.".to_owned());
+    fn whose(&self, file: &Incoming, folders: usize) -> Result<&Athlete, Refusal> {
+        if let Some(id) = file.said.athlete {
+            let known = self.athletes.iter().find(|a| a.id == id);
+            let gone = "that athlete is not in the library.";
+            return known.ok_or_else(|| Refusal::asking(Ask::Athlete, gone));
         }
-        athlete_of(&file.path, folders, &self.athletes).map_err(|why| match why {
-            NoMatch::Nobody => "no athlete's name or alias stands in the file's or folder's name; say whose it is, or add an alias.".to_owned(),
-            NoMatch::Several(names) => format!("its name fits {}; say whose it is.", names.join(" and ")),
+        athlete_of(&file.path, folders, &self.athletes).map_err(|why| {
+            Refusal::asking(Ask::Athlete, match why {
+                NoMatch::Nobody => "no athlete's name or alias stands in the file's or folder's name; say whose it is, or add an alias.".to_owned(),
+                NoMatch::Several(names) => format!("its name fits {}; say whose it is.", names.join(" and ")),
+            })
         })
     }
 
@@ -208,7 +244,7 @@ impl<'a> Batch<'a> {
             let page = self.book.pages.iter().find(|p| p.athlete.id == athlete)?;
             page.bookings.iter().find(|b| b.on == on).map(|b| b.kind)
         };
-        file.kind.or_else(booked).or_else(|| kind_by_lap(recording))
+        file.said.kind.or_else(booked).or_else(|| kind_by_lap(recording))
     }
 
     fn new_recording(
@@ -231,7 +267,8 @@ impl<'a> Batch<'a> {
 
     /// Where another recording of the same effort is there, the better one is kept.
     fn beside_another(&mut self, desk: &Desk, new: &mut Ready) -> Result<(), Problem> {
-        if let Some(other) = self.ready.iter_mut().find(|ready| second::same_effort(ready, new)) {
+        let same = |other: &&mut Ready| second::is_same_effort(other, new);
+        if let Some(other) = self.ready.iter_mut().find(same) {
             let line = other.line;
             second::settle(other, new);
             let said = first_of(&other.assessment.remarks);
@@ -242,8 +279,7 @@ impl<'a> Batch<'a> {
         }
         let page = self.book.pages.iter().find(|p| p.athlete.id == new.test.athlete);
         let tests = page.map(|page| page.tests.as_slice()).unwrap_or_default();
-        let known = self.known(new.test.athlete, new.test.on);
-        if let Some(test) = second::beside_stored(desk, tests, &known, new)? {
+        if let Some(test) = second::beside_stored(desk, tests, new)? {
             self.changed.push(test);
         }
         Ok(())
@@ -275,7 +311,7 @@ impl<'a> Batch<'a> {
 /// A recording with an effort as a test to confirm; or why there is none.
 pub(super) fn ready(
     recording: NewRecording,
-    As { athlete, kind, on }: As,
+    As { athlete, kind, on, measured }: As,
     assessment: Assessment,
     line: usize,
 ) -> Result<Ready, String> {
@@ -293,7 +329,7 @@ pub(super) fn ready(
         evidence,
         decision: Decision::ToConfirm,
     };
-    Ok(Ready { recording, test, assessment, line })
+    Ok(Ready { recording, test, assessment, measured, line })
 }
 
 /// Recordings with their tests, recordings that only stand behind others, and tests that change.
@@ -311,11 +347,14 @@ fn write(
         recording.id = library.fresh_id()?;
         changes.push(Change::AddRecording(recording));
     }
-    for Ready { mut recording, mut test, assessment, .. } in ready {
+    for Ready { mut recording, mut test, assessment, measured, .. } in ready {
         recording.id = library.fresh_id()?;
         test.id = library.fresh_id()?;
         if let Evidence::Recorded { recording: id, .. } = &mut test.evidence {
             *id = recording.id;
+        }
+        if let Some(measured) = &measured {
+            changes.push(kept_for(recording.id, measured)?);
         }
         judged.push((test.id, assessment.remarks));
         changes.push(Change::AddRecording(recording));

@@ -1,21 +1,24 @@
 //! Two recordings of one effort: the better is kept, the other set aside with the reason.
 
 use chrono::{DateTime, TimeDelta, Utc};
-use pacewright_core::assess::{Known, assess_at_known, better_of};
+use pacewright_core::assess::{assess_at_known, better_of};
 use pacewright_core::recording::{Recording, Span};
 use pacewright_core::remark::{Finding, Remark, Severity};
 use pacewright_core::test::{Decision, Evidence, Test};
 
 use super::batch::Ready;
 use crate::Problem;
+use crate::book::known_of;
 use crate::desk::Desk;
 
 /// Two efforts that share so much of the time of the shorter one are one (judgement).
 const SAME_SHARE: f64 = 0.8;
 
-/// Whether two files of one call hold the same effort.
-pub(super) fn same_effort(one: &Ready, other: &Ready) -> bool {
-    let alike = one.test.athlete == other.test.athlete && one.test.kind == other.test.kind;
+/// Whether a file that stands so far holds the same effort as another of the same call.
+pub(super) fn is_same_effort(one: &Ready, other: &Ready) -> bool {
+    let stands = one.test.decision == Decision::ToConfirm;
+    let alike =
+        stands && one.test.athlete == other.test.athlete && one.test.kind == other.test.kind;
     let times = moments(&one.recording.recording, &one.test)
         .zip(moments(&other.recording.recording, &other.test));
     alike && times.is_some_and(|(one, other)| overlap(one, other))
@@ -23,10 +26,6 @@ pub(super) fn same_effort(one: &Ready, other: &Ready) -> bool {
 
 /// Keeps the better of two that are not in the library yet.
 pub(super) fn settle(earlier: &mut Ready, new: &mut Ready) {
-    // one that was set aside already stays so
-    if !matches!(earlier.test.decision, Decision::ToConfirm) {
-        return;
-    }
     let better = better_of(&earlier.assessment, &new.assessment);
     mark(earlier, better.first, better.because);
     mark(new, !better.first, better.because);
@@ -38,7 +37,9 @@ fn mark(ready: &mut Ready, kept: bool, because: &str) {
     }
     let because = because.to_owned();
     let remark = Remark::new(Finding::SecondRecording { kept, because }, Severity::Note, None);
-    // told first: it is what happened to the file
+    // told once and first: it is what happened to the file
+    let told = |remark: &Remark| matches!(remark.finding, Finding::SecondRecording { .. });
+    ready.assessment.remarks.retain(|remark| !told(remark));
     ready.assessment.remarks.insert(0, remark);
 }
 
@@ -47,7 +48,6 @@ fn mark(ready: &mut Ready, kept: bool, because: &str) {
 pub(super) fn beside_stored(
     desk: &Desk,
     tests: &[Test],
-    known: &Known,
     new: &mut Ready,
 ) -> Result<Option<Test>, Problem> {
     let alike = |test: &&Test| test.kind == new.test.kind && test.on == new.test.on;
@@ -56,7 +56,10 @@ pub(super) fn beside_stored(
         if matches!(test.decision, Decision::SetAside { .. }) {
             continue;
         }
-        let (_, stored) = desk.ask(move |library| Ok(library.recording(recording)?))?;
+        let of = test.clone();
+        let (stored, known) = desk.ask(move |library| {
+            Ok((library.recording(recording)?.1, known_of(library, &of, recording)?))
+        })?;
         let times = moments(&stored, test).zip(moments(&new.recording.recording, &new.test));
         if !times.is_some_and(|(one, other)| overlap(one, other)) {
             continue;
@@ -65,7 +68,7 @@ pub(super) fn beside_stored(
             mark(new, false, "you accepted it before");
             return Ok(None);
         }
-        let Ok(assessment) = assess_at_known(&stored, test.kind, span, found_by, known) else {
+        let Ok(assessment) = assess_at_known(&stored, test.kind, span, found_by, &known) else {
             continue;
         };
         let better = better_of(&assessment, &new.assessment);

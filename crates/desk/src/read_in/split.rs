@@ -28,7 +28,7 @@ pub(super) struct Joined {
 /// Every two pieces that follow one another and together make a test.
 pub(super) fn joined(batch: &Batch<'_>, mut pieces: Vec<Piece>) -> Vec<Joined> {
     let order = |piece: &Piece| {
-        let As { athlete, kind, .. } = piece.as_test;
+        let As { athlete, kind, .. } = &piece.as_test;
         (athlete.0, kind.minutes(), piece.recording.recording.started_at())
     };
     pieces.sort_by_key(order);
@@ -45,8 +45,8 @@ pub(super) fn joined(batch: &Batch<'_>, mut pieces: Vec<Piece>) -> Vec<Joined> {
 }
 
 fn make(batch: &Batch<'_>, first: &Piece, second: &Piece) -> Option<Joined> {
-    let As { athlete, kind, on } = first.as_test;
-    if (athlete, kind) != (second.as_test.athlete, second.as_test.kind) {
+    let of = |piece: &Piece| (piece.as_test.athlete, piece.as_test.kind);
+    if of(first) != of(second) {
         return None;
     }
     let (one, other) = (&first.recording.recording, &second.recording.recording);
@@ -57,8 +57,8 @@ fn make(batch: &Batch<'_>, first: &Piece, second: &Piece) -> Option<Joined> {
         return None;
     }
     let whole = join(one, other)?;
-    let known = batch.known(athlete, on);
-    let assessment = assess_known(&whole, kind, &known).ok()?;
+    let known = batch.known(&first.as_test);
+    let assessment = assess_known(&whole, first.as_test.kind, &known).ok()?;
     let hashes = format!("{}{}", first.recording.content_hash, second.recording.content_hash);
     let recording = NewRecording {
         content_hash: ContentHash::of(hashes.as_bytes()),
@@ -67,7 +67,7 @@ fn make(batch: &Batch<'_>, first: &Piece, second: &Piece) -> Option<Joined> {
         ..first.recording.clone()
     };
     Some(Joined {
-        ready: ready(recording, first.as_test, assessment, first.line).ok()?,
+        ready: ready(recording, first.as_test.clone(), assessment, first.line).ok()?,
         parts: vec![first.recording.clone(), second.recording.clone()],
         lines: vec![first.line, second.line],
     })

@@ -15,6 +15,7 @@ use pacewright_core::remark::Use;
 use pacewright_core::test::TestKind;
 use pacewright_desk::Problem;
 use pacewright_desk::confirm::{Confirmed, confirm};
+use pacewright_desk::job::Cancel;
 use pacewright_desk::waiting::waiting as tests_that_wait;
 
 use crate::window::action::{Action, Outcome};
@@ -24,7 +25,7 @@ use crate::window::parts::{act, main_act, page, small, soft, title};
 use crate::window::shared::Shared;
 use crate::window::work::off_thread;
 use files::{AthleteChoice, Line};
-use read::Wanted;
+use read::{FilesRead, Step};
 
 const PATH: &str = "recordings path";
 
@@ -37,12 +38,19 @@ pub(in crate::window) struct Recordings {
     path: String,
     /// Dropped, and not yet being read.
     dropped: Vec<PathBuf>,
-    /// How many paths are being read.
-    reading: Option<usize>,
+    /// What is being read, and how far it is.
+    reading: Option<Reading>,
     lines: Vec<Line>,
     /// The row among those that wait on which the arrow keys stand.
     at: usize,
     confirming: bool,
+}
+
+/// A read under way.
+#[derive(Debug)]
+struct Reading {
+    cancel: Cancel,
+    step: Option<Step>,
 }
 
 /// What happens here.
@@ -60,14 +68,22 @@ pub enum Message {
     Chosen(Result<Vec<PathBuf>, Problem>),
     /// All that was dropped together has arrived.
     Settled,
+    /// Reading came a step further.
+    Told(Step),
+    /// Reading is to stop.
+    StopPressed,
     /// Files were read, or not.
-    Read(Result<Vec<Line>, Problem>),
+    Read(Result<FilesRead, Problem>),
     /// A name was typed at an unmatched file.
     NameTyped(usize, String),
     /// An unmatched file is said to be somebody's.
     Assigned(usize, AthleteChoice),
     /// An unmatched file is said to be a test.
     KindGiven(usize, TestKind),
+    /// The day of a recording without a date was typed at.
+    DayTyped(usize, String),
+    /// The distance of a recording without one was typed at.
+    DistanceTyped(usize, String),
     /// It is to be read again as that.
     ReadAgain(usize),
     /// It was read again.
@@ -129,7 +145,19 @@ impl Recordings {
             )),
             Message::Chosen(Ok(paths)) => self.read(paths, shared),
             Message::Settled => self.read_dropped(shared),
-            Message::Read(Ok(lines)) => self.read_done(lines, shared),
+            Message::Told(step) => {
+                if let Some(reading) = &mut self.reading {
+                    reading.step = Some(step);
+                }
+                Action::none()
+            }
+            Message::StopPressed => {
+                if let Some(reading) = &self.reading {
+                    reading.cancel.cancel();
+                }
+                Action::none()
+            }
+            Message::Read(Ok(read)) => self.read_done(read, shared),
             Message::Chosen(Err(problem)) => Action::say(Outcome::Failed(problem)),
             Message::Read(Err(problem)) => {
                 self.reading = None;
@@ -140,6 +168,10 @@ impl Recordings {
             }
             Message::Assigned(index, choice) => self.change(index, |line| line.assign(choice)),
             Message::KindGiven(index, kind) => self.change(index, |line| line.give_kind(kind)),
+            Message::DayTyped(index, text) => self.change(index, |line| line.day_typed(text)),
+            Message::DistanceTyped(index, text) => {
+                self.change(index, |line| line.distance_typed(text))
+            }
             Message::ReadAgain(index) => self.read_again(index, shared),
             Message::ReadAgainDone(index, outcome) => self.read_again_done(index, outcome),
             Message::Cleared => {
@@ -171,6 +203,9 @@ impl Recordings {
             Shortcut::Letter('c', _) => return self.update(Message::ConfirmPressed, shared),
             Shortcut::Letter('f', _) => return self.update(Message::FilesWanted, shared),
             Shortcut::Letter('d', _) => return self.update(Message::FolderWanted, shared),
+            Shortcut::Back if self.reading.is_some() => {
+                return self.update(Message::StopPressed, shared);
+            }
             Shortcut::Letter('t', _) | Shortcut::Back => return Next::Table,
             _ => {}
         }
@@ -205,18 +240,17 @@ impl Recordings {
             self.dropped.extend(paths);
             return Action::none();
         }
-        self.reading = Some(paths.len());
-        let (desk, now) = (Arc::clone(&shared.desk), shared.now());
-        Action::run(off_thread(
-            move || read::read(&desk, Wanted::Paths(paths), &now),
-            Message::Read,
-        ))
+        let cancel = Cancel::default();
+        self.reading = Some(Reading { cancel: cancel.clone(), step: None });
+        let desk = Arc::clone(&shared.desk);
+        Action::run(read::read_telling(desk, paths, shared.now(), cancel))
     }
 
-    fn read_done(&mut self, lines: Vec<Line>, shared: &Shared) -> Action<Message> {
+    fn read_done(&mut self, read: FilesRead, shared: &Shared) -> Action<Message> {
         self.reading = None;
         self.path.clear();
-        let outcome = read_outcome(&lines);
+        let outcome = read_outcome(&read);
+        let lines = read.lines;
         // a file that is read again stands once
         self.lines.retain(|old| !lines.iter().any(|new| new.is_of_same_file(old)));
         self.lines.extend(lines.into_iter().map(|line| line.known_so_far(&shared.book)));
@@ -238,7 +272,7 @@ impl Recordings {
         };
         let (desk, now) = (Arc::clone(&shared.desk), shared.now());
         Action::run(off_thread(
-            move || read::read(&desk, wanted, &now),
+            move || read::read_again(&desk, wanted, &now),
             move |outcome| Message::ReadAgainDone(index, outcome),
         ))
     }
@@ -254,7 +288,7 @@ impl Recordings {
             (_, Err(problem)) => return Action::say(Outcome::Failed(problem)),
             (None, _) => return Action::none(),
         };
-        let outcome = read_outcome(&again);
+        let outcome = taken_outcome(&again, files::summary(&again));
         if let Some(line) = again.pop() {
             place.become_(line);
         }
@@ -307,18 +341,21 @@ impl Recordings {
             .on_input(Message::PathTyped)
             .on_submit(Message::PathGiven)
             .style(move |_, status| ink.field(status, false));
-        let beside = match self.reading {
-            Some(1) => "Reading\u{2026}".to_owned(),
-            Some(count) => format!("Reading {count} files and folders\u{2026}"),
+        let beside = match self.reading.as_ref().map(|reading| &reading.step) {
+            Some(Some(Step { done, of, next })) => {
+                format!("Reading {} of {of}: {next}\u{2026}", done + 1)
+            }
+            Some(None) => "Reading\u{2026}".to_owned(),
             None => String::new(),
         };
+        let mut top = row![title("Recordings", beside, ink), Space::new().width(Fill)].spacing(10);
+        if self.reading.is_some() {
+            let stop = act("Stop, keep what was read", "Esc", ink);
+            top = top.push(stop.on_press(Message::StopPressed));
+        }
         column![
-            row![
-                title("Recordings", beside, ink),
-                Space::new().width(Fill),
-                act("To the table", "T", ink).on_press(Message::TablePressed),
-            ]
-            .align_y(Alignment::Center),
+            top.push(act("To the table", "T", ink).on_press(Message::TablePressed))
+                .align_y(Alignment::Center),
             row![
                 container(field).width(Fill),
                 act("Read", "", ink).on_press(Message::PathGiven),
@@ -356,8 +393,12 @@ impl Recordings {
 }
 
 /// What reading did, for the line at the foot of the window.
-fn read_outcome(lines: &[Line]) -> Outcome {
-    let words = files::summary(lines);
+fn read_outcome(read: &FilesRead) -> Outcome {
+    let words = read.stopped.clone().unwrap_or_else(|| files::summary(&read.lines));
+    taken_outcome(&read.lines, words)
+}
+
+fn taken_outcome(lines: &[Line], words: String) -> Outcome {
     let any = lines.iter().any(Line::is_taken_in);
     if any { Outcome::Changed(words) } else { Outcome::Said(words) }
 }
@@ -365,8 +406,9 @@ fn read_outcome(lines: &[Line]) -> Outcome {
 /// An answer that comes when the recordings are no longer shown.
 pub(super) fn late(message: Message) -> Action<Message> {
     match message {
-        Message::Read(Ok(lines)) | Message::ReadAgainDone(_, Ok(lines)) => {
-            Action::say(read_outcome(&lines))
+        Message::Read(Ok(read)) => Action::say(read_outcome(&read)),
+        Message::ReadAgainDone(_, Ok(lines)) => {
+            Action::say(taken_outcome(&lines, files::summary(&lines)))
         }
         Message::Read(Err(problem)) | Message::ReadAgainDone(_, Err(problem)) => {
             Action::say(Outcome::Failed(problem))

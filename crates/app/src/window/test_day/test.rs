@@ -3,6 +3,7 @@
 mod answers;
 mod change;
 mod effort;
+mod measured;
 mod open;
 mod trace;
 
@@ -10,10 +11,12 @@ use std::sync::Arc;
 
 use iced::widget::operation;
 use iced::{Element, Task, widget::column, widget::scrollable};
+use pacewright_core::course::Course;
 use pacewright_core::effort::Edge;
 use pacewright_core::ids::TestId;
 use pacewright_core::test::Test;
 use pacewright_core::units::Seconds;
+use pacewright_core::words;
 use pacewright_desk::Problem;
 use pacewright_desk::decide::Choice;
 use pacewright_desk::trace::{self as desk_trace, Opened};
@@ -67,6 +70,22 @@ pub enum Message {
     RemarksFolded,
     /// It was decided, or could not be.
     Decided(TestId, Result<String, Problem>),
+    /// The measured distance was typed at.
+    MeasuredTyped(String),
+    /// It is to be used.
+    MeasuredGiven,
+    /// The recording's own distance is wanted back.
+    MeasuredDropped,
+    /// It was taken, or not.
+    Measured(TestId, Result<String, Problem>),
+    /// A course is to be named.
+    CourseWanted,
+    /// It was typed at.
+    CourseTyped(String),
+    /// It is whole.
+    CourseGiven,
+    /// It was named, or not.
+    CourseNamed(TestId, Result<Course, Problem>),
     /// The next or the one before of the tests that wait.
     Turned(Turn),
     /// Back to the recordings.
@@ -110,6 +129,11 @@ impl TestScreen {
             }
             Message::Decided(id, outcome) if id == self.id => self.decided(outcome, shared),
             message @ Message::Decided(..) => Next::Here(late(message)),
+            Message::MeasuredGiven => self.measure(true, shared),
+            Message::MeasuredDropped => self.measure(false, shared),
+            Message::Measured(id, outcome) => Next::Here(self.measured(id, outcome)),
+            Message::CourseGiven => self.name_course(shared),
+            Message::CourseNamed(id, outcome) => Next::Here(self.course_named(id, outcome)),
             Message::Turned(turn) => self.turn(turn, shared),
             Message::LeavePressed => Next::Recordings,
             Message::Chosen(choice) => self.choose(Some(choice), shared),
@@ -121,6 +145,9 @@ impl TestScreen {
                         Message::BackToFound => open.back_to_found(shared),
                         Message::ReasonTyped(text) => open.answer.typed(text),
                         Message::AnswerDropped => open.answer.drop_it(),
+                        Message::MeasuredTyped(text) => open.entry.typed(text),
+                        Message::CourseWanted => open.entry.name_one(),
+                        Message::CourseTyped(text) => open.entry.course_typed(text),
                         Message::RemarksFolded => open.unfolded = !open.unfolded,
                         // late answers about a test that is no longer shown
                         _ => {}
@@ -179,6 +206,41 @@ impl TestScreen {
         match open.answer(choice, shared) {
             Some(task) => Next::Here(Action::run(task)),
             None => Next::Here(Action::run(operation::focus(REASON))),
+        }
+    }
+
+    fn measure(&mut self, typed: bool, shared: &Shared) -> Next {
+        let Stage::Open(open) = &mut self.stage else { return Next::Here(Action::none()) };
+        let task = measured::enter(open, typed, shared);
+        Next::Here(task.map_or_else(Action::none, Action::run))
+    }
+
+    fn measured(&mut self, id: TestId, outcome: Result<String, Problem>) -> Action<Message> {
+        match &mut self.stage {
+            Stage::Open(open) if id == self.id => {
+                open.entry.done(&outcome);
+                // what is wrong stands beneath the field
+                outcome
+                    .map_or_else(|_| Action::none(), |words| Action::say(Outcome::Changed(words)))
+            }
+            _ => late(Message::Measured(id, outcome)),
+        }
+    }
+
+    fn name_course(&self, shared: &Shared) -> Next {
+        match &self.stage {
+            Stage::Open(open) => Next::Here(Action::run(measured::name(open, shared))),
+            _ => Next::Here(Action::none()),
+        }
+    }
+
+    fn course_named(&mut self, id: TestId, outcome: Result<Course, Problem>) -> Action<Message> {
+        match &mut self.stage {
+            Stage::Open(open) if id == self.id => {
+                open.entry.named(&outcome);
+                outcome.map_or_else(|_| Action::none(), |course| course_said(&course))
+            }
+            _ => late(Message::CourseNamed(id, outcome)),
         }
     }
 
@@ -249,10 +311,20 @@ impl TestScreen {
 /// An answer that comes when another test is shown, or none.
 pub(super) fn late(message: Message) -> Action<Message> {
     match message {
-        Message::Decided(_, Ok(words)) => Action::say(Outcome::Changed(words)),
-        Message::Decided(_, Err(problem)) => Action::say(Outcome::Failed(problem)),
+        Message::Decided(_, Ok(words)) | Message::Measured(_, Ok(words)) => {
+            Action::say(Outcome::Changed(words))
+        }
+        Message::CourseNamed(_, Ok(course)) => course_said(&course),
+        Message::Decided(_, Err(problem))
+        | Message::Measured(_, Err(problem))
+        | Message::CourseNamed(_, Err(problem)) => Action::say(Outcome::Failed(problem)),
         _ => Action::none(),
     }
+}
+
+fn course_said(course: &Course) -> Action<Message> {
+    let words = format!("The course is named: {}. Count laps of it.", words::course(course));
+    Action::say(Outcome::Changed(words))
 }
 
 fn scroll(by: f32) -> Next {

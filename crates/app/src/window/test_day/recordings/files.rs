@@ -3,10 +3,11 @@
 use iced::widget::{Row, Space, column, container, row, text, text_input};
 use iced::{Alignment, Element, Fill, FillPortion};
 use pacewright_core::ids::{AthleteId, TestId};
+use pacewright_core::parse;
 use pacewright_core::test::{Decision, TestKind};
 use pacewright_core::words;
 use pacewright_desk::book::Book;
-use pacewright_desk::read_in::{Outcome, ReadLine};
+use pacewright_desk::read_in::{Ask, Outcome, ReadLine};
 use pacewright_sheets::ink::Role;
 
 use super::Message;
@@ -33,6 +34,10 @@ pub struct Line {
     typed: String,
     athlete: Option<AthleteChoice>,
     kind: Option<TestKind>,
+    /// The day, as it was typed.
+    day: String,
+    /// The measured distance, as it was typed.
+    distance: String,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,7 +60,16 @@ pub struct AthleteChoice {
 impl Line {
     pub(super) fn new(read: ReadLine, test: Option<TestId>) -> Self {
         let (typed, kind) = (read.athlete.clone().unwrap_or_default(), read.kind.or(read.proposed));
-        Self { read, test, state: State::AsRead, typed, athlete: None, kind }
+        Self {
+            read,
+            test,
+            state: State::AsRead,
+            typed,
+            athlete: None,
+            kind,
+            day: String::new(),
+            distance: String::new(),
+        }
     }
 
     /// The same with the athlete chosen whose name was found.
@@ -84,6 +98,14 @@ impl Line {
         self.kind = Some(kind);
     }
 
+    pub(super) fn day_typed(&mut self, text: String) {
+        self.day = text;
+    }
+
+    pub(super) fn distance_typed(&mut self, text: String) {
+        self.distance = text;
+    }
+
     pub(super) fn is_of_same_file(&self, other: &Self) -> bool {
         self.read.path == other.read.path
     }
@@ -92,16 +114,27 @@ impl Line {
         self.read.outcome == Outcome::TakenIn
     }
 
-    /// What it is to be read again as, once both are said.
+    /// What it is to be read again as, once all that is asked is said.
     pub(super) fn wanted(&self) -> Option<Wanted> {
-        let (athlete, kind) = (self.athlete.as_ref()?.id, self.kind?);
-        Some(Wanted::One { path: self.read.path.clone(), athlete, kind })
+        let athlete = self.athlete.as_ref()?.id;
+        let day = parse::day(&self.day).ok();
+        let measured = Some(self.distance.trim()).filter(|text| !text.is_empty());
+        let said = match self.read.ask? {
+            Ask::Athlete => true,
+            Ask::Kind => self.kind.is_some(),
+            Ask::Day => day.is_some(),
+            Ask::Distance => measured.is_some(),
+        };
+        let (path, kind) = (self.read.path.clone(), self.kind);
+        said.then(|| Wanted { path, athlete, kind, day, measured: measured.map(str::to_owned) })
     }
 
     /// Becomes what it was read again as, but keeps what was chosen.
     pub(super) fn become_(&mut self, again: Self) {
         let (athlete, typed) = (self.athlete.take(), std::mem::take(&mut self.typed));
-        *self = Self { athlete, typed, kind: again.kind.or(self.kind), ..again };
+        let (day, distance) = (std::mem::take(&mut self.day), std::mem::take(&mut self.distance));
+        let kind = again.kind.or(self.kind);
+        *self = Self { athlete, typed, kind, day, distance, ..again };
     }
 
     /// Looks after its test in the library as it is now.
@@ -188,7 +221,7 @@ fn file<'a>(index: usize, line: &'a Line, shared: &'a Shared) -> Element<'a, Mes
     .spacing(12)
     .align_y(Alignment::Start);
     let mut column = column![cells].spacing(6).padding([7, 0]);
-    if line.read.outcome == Outcome::Unmatched {
+    if line.read.ask.is_some() {
         column = column.push(assign(index, line, shared));
     }
     column.into()
@@ -256,6 +289,7 @@ fn assign<'a>(index: usize, line: &'a Line, shared: &'a Shared) -> Element<'a, M
             if line.kind == Some(kind) { strong(words) } else { body(words) };
         cells.push(press(word, frame, ink).on_press(Message::KindGiven(index, kind)).into());
     }
+    cells.extend(asked_for(index, line, ink));
     let ready = line.wanted().map(|_| Message::ReadAgain(index));
     if ready.is_some() {
         cells.push(act("Read it as that", "", ink).on_press_maybe(ready).into());
@@ -266,4 +300,35 @@ fn assign<'a>(index: usize, line: &'a Line, shared: &'a Shared) -> Element<'a, M
         .wrap()
         .vertical_spacing(6)
         .into()
+}
+
+/// The day of a recording whose clock has no date, or the distance of one that holds none.
+fn asked_for<'a>(index: usize, line: &'a Line, ink: Ink) -> Vec<Element<'a, Message>> {
+    let field = |placeholder: &str, id: &str, value: &str| {
+        text_input(placeholder, value)
+            .id(format!("{id} {index}"))
+            .size(BODY)
+            .padding([6, 9])
+            .on_submit_maybe(line.wanted().map(|_| Message::ReadAgain(index)))
+            .style(move |_, status| ink.field(status, false))
+    };
+    match line.read.ask {
+        Some(Ask::Day) => {
+            let typed = move |text| Message::DayTyped(index, text);
+            let day = field("Which day? 2026-11-25", "day", &line.day).width(190).on_input(typed);
+            let mut cells = vec![Element::from(day)];
+            // a day that is being typed is not wrong yet
+            let whole = line.day.trim().len() >= "2026-11-25".len();
+            if let Some(error) = parse::day(&line.day).err().filter(|_| whole) {
+                cells.push(wrong(error.to_string(), ink));
+            }
+            cells
+        }
+        Some(Ask::Distance) => {
+            let typed = move |text| Message::DistanceTyped(index, text);
+            let asked = "How far? 13 laps 200 in lane 1, treadmill 14.5 km/h 1 %";
+            vec![field(asked, "distance", &line.distance).width(390).on_input(typed).into()]
+        }
+        Some(Ask::Athlete | Ask::Kind) | None => Vec::new(),
+    }
 }

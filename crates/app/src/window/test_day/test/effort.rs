@@ -10,6 +10,7 @@ use pacewright_desk::trace::Judged;
 use pacewright_sheets::ink::Role;
 
 use super::Message;
+use super::measured;
 use super::open::Open;
 use crate::window::ink::{BODY, Ink, STRONG};
 use crate::window::parts::{body, faint_rule, link, rule, small, soft, strong};
@@ -31,7 +32,11 @@ pub(super) fn view<'a>(open: &'a Open, shared: &'a Shared) -> Element<'a, Messag
     for (label, value, note) in rows(open, shared) {
         column = column.push(fact(label, value, note, ink));
     }
-    column.push(remarks(open, shared)).into()
+    column = column.push(remarks(open, shared));
+    if open.recorded().is_some() {
+        column = column.push(measured::view(open, shared));
+    }
+    column.into()
 }
 
 fn heading(open: &Open) -> String {

@@ -18,6 +18,7 @@ use pacewright_sheets::ink::Role;
 use pacewright_sheets::trace::Numbered;
 
 use super::answers::Answer;
+use super::measured::Entry;
 use super::{BODY_OF_PAGE, Message, answers, change, effort, trace, waiting_ids};
 use crate::window::ink::{BODY, STRONG, TITLE};
 use crate::window::parts::{page, small};
@@ -36,6 +37,7 @@ pub(super) struct Open {
     pub(super) numbered: Vec<Numbered>,
     pub(super) consequence: Consequence,
     pub(super) answer: Answer,
+    pub(super) entry: Entry,
     pub(super) unfolded: bool,
     /// Grows whenever the trace looks different.
     pub(super) revision: u64,
@@ -52,6 +54,7 @@ impl Open {
             judged,
             consequence,
             answer: Answer::default(),
+            entry: Entry::default(),
             unfolded: false,
             revision: 0,
             opened,
