@@ -12,6 +12,7 @@ mod numbers;
 mod papers;
 #[cfg(test)]
 mod plans;
+#[cfg(test)]
 mod program;
 #[cfg(test)]
 mod recordings;
