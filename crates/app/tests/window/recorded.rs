@@ -304,3 +304,33 @@ fn a_recording_without_a_date_is_asked_for_its_day() {
     stage.assert_shows("taken in");
     stage.assert_shows(&pacewright_core::format::day(today().pred_opt().unwrap()));
 }
+
+#[test]
+fn reading_tells_each_file_and_a_cancelled_one_keeps_what_it_has() {
+    let folder = tempfile::tempdir().unwrap();
+    let squad = club();
+    let library = library_with_roster(folder.path(), &squad);
+    let day = folder.path().join("day");
+    std::fs::create_dir(&day).unwrap();
+    let runs: Vec<_> = squad.runs.iter().take(24).collect();
+    let count = write(&day, &runs).len();
+    let mut stage = Stage::library(library);
+    stage.click("Test day");
+    stage.letter("r");
+    stage.read_then_press(&day, Named::Escape);
+    // Escape stopped the reading and did not leave the view; nothing goes on by itself
+    let said = stage.starting_with("Stopped: ").unwrap();
+    assert!(said.ends_with("read the same folder again for the rest."), "{said}");
+    stage.assert_shows("Recordings");
+    stage.picture("recordings-stopped");
+
+    stage.read_looking(&day, |stage| {
+        let step = stage.starting_with(&format!("Reading 1 of {count}: ")).unwrap();
+        assert!(step.len() > "Reading 1 of 24: ".len(), "{step}");
+        stage.assert_shows("Stop, keep what was read");
+        stage.picture("recordings-reading");
+    });
+    assert!(stage.starting_with("Reading ").is_none());
+    assert!(stage.starting_with("Stopped: ").is_none());
+    assert!(stage.starting_with(&format!("{count} files: ")).is_some());
+}
