@@ -4,7 +4,6 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use chrono::NaiveDate;
-use iced::keyboard::{Modifiers, key::Named};
 use iced::{Settings, Size, Task};
 use iced_test::runtime::{Action, task};
 use iced_test::{Simulator, futures::futures};
@@ -62,12 +61,7 @@ impl Stage {
 
     /// Runs a task and all that follows from it.
     fn finish(&mut self, task: Task<Message>) {
-        if let Some(stream) = task::into_stream(task) {
-            self.run(stream);
-        }
-    }
-
-    fn run(&mut self, mut stream: impl futures::Stream<Item = Action<Message>> + Unpin) {
+        let Some(mut stream) = task::into_stream(task) else { return };
         while let Some(action) = futures::executor::block_on(futures::StreamExt::next(&mut stream))
         {
             if let Action::Output(message) = action {
@@ -96,40 +90,15 @@ impl Stage {
 
     /// A path is read, and another room is opened before that is done.
     pub(crate) fn read_then_leave(&mut self, path: &std::path::Path, room: &'static str) {
-        let task = self.begin_reading(path);
-        self.click(room);
-        self.finish(task);
-    }
-
-    /// A path is read, and a key is pressed before anything more than the first steps is done.
-    pub(crate) fn read_then_press(&mut self, path: &std::path::Path, key: Named) {
-        let task = self.begin_reading(path);
-        let pressed = pressed(key, Modifiers::empty()).map(|message| self.window.update(message));
-        self.finish(task);
-        if let Some(task) = pressed {
-            self.finish(task);
-        }
-    }
-
-    /// A path is read; at the first step it tells, the screen is looked at.
-    pub(crate) fn read_looking(&mut self, path: &std::path::Path, look: impl FnOnce(&Self)) {
-        let task = self.begin_reading(path);
-        let mut stream = task::into_stream(task).unwrap();
-        let first = futures::executor::block_on(futures::StreamExt::next(&mut stream));
-        if let Some(Action::Output(message)) = first {
-            let next = self.window.update(message);
-            self.finish(next);
-        }
-        look(self);
-        self.run(stream);
-    }
-
-    fn begin_reading(&mut self, path: &std::path::Path) -> Task<Message> {
         self.type_into("recordings path", &path.to_string_lossy());
         let mut simulator = self.simulator();
         let _target = simulator.click("Read").unwrap();
         let messages: Vec<Message> = simulator.into_messages().collect();
-        Task::batch(messages.into_iter().map(|m| self.window.update(m)))
+        let tasks: Vec<_> = messages.into_iter().map(|m| self.window.update(m)).collect();
+        self.click(room);
+        for task in tasks {
+            self.finish(task);
+        }
     }
 
     /// Something happens.
@@ -223,7 +192,21 @@ impl Stage {
         key: impl Into<iced::keyboard::Key>,
         modifiers: iced::keyboard::Modifiers,
     ) {
-        if let Some(message) = pressed(key, modifiers) {
+        let key = key.into();
+        let event = iced::Event::Keyboard(iced::keyboard::Event::KeyPressed {
+            modified_key: key.clone(),
+            physical_key: iced::keyboard::key::Physical::Unidentified(
+                iced::keyboard::key::NativeCode::Unidentified,
+            ),
+            key,
+            location: iced::keyboard::Location::Standard,
+            modifiers,
+            text: None,
+            repeat: false,
+        });
+        if let Some(message) =
+            heard(event, iced::event::Status::Ignored, iced::window::Id::unique())
+        {
             self.tell(message);
         }
     }
@@ -231,6 +214,19 @@ impl Stage {
     /// A letter key.
     pub(crate) fn letter(&mut self, letter: &str) {
         self.key(iced::keyboard::Key::Character(letter.into()), iced::keyboard::Modifiers::empty());
+    }
+
+    /// A path is read, and something is done before the window hears of it again.
+    pub(crate) fn read_and(&mut self, path: &std::path::Path, act: impl FnOnce(&mut Self)) {
+        self.type_into("recordings path", &path.to_string_lossy());
+        let mut simulator = self.simulator();
+        let _target = simulator.click("Read").unwrap();
+        let messages: Vec<Message> = simulator.into_messages().collect();
+        let tasks: Vec<_> = messages.into_iter().map(|m| self.window.update(m)).collect();
+        act(self);
+        for task in tasks {
+            self.finish(task);
+        }
     }
 
     /// Whether words stand on the screen.
@@ -329,21 +325,4 @@ impl Stage {
     pub(crate) fn sign(&mut self, sign: &str, modifiers: iced::keyboard::Modifiers) {
         self.key(iced::keyboard::Key::Character(sign.into()), modifiers);
     }
-}
-
-/// What the window hears of a key that no field took.
-fn pressed(key: impl Into<iced::keyboard::Key>, modifiers: Modifiers) -> Option<Message> {
-    let key = key.into();
-    let event = iced::Event::Keyboard(iced::keyboard::Event::KeyPressed {
-        modified_key: key.clone(),
-        physical_key: iced::keyboard::key::Physical::Unidentified(
-            iced::keyboard::key::NativeCode::Unidentified,
-        ),
-        key,
-        location: iced::keyboard::Location::Standard,
-        modifiers,
-        text: None,
-        repeat: false,
-    });
-    heard(event, iced::event::Status::Ignored, iced::window::Id::unique())
 }
