@@ -106,7 +106,7 @@ pub(crate) struct Assess {
     /// Target heart rate of a 40-minute test, beats per minute.
     #[arg(long, value_name = "BPM", allow_negative_numbers = true)]
     pub(crate) target_hr: Option<f64>,
-    /// How far the effort went, if it was measured: "5400 m", "13 x 400 + 200",
+    /// How far the effort of the one file went, if it was measured: "5400 m", "13 x 400 + 200",
     /// "13 laps 200 in lane 2", "treadmill 14.5 km/h 1 %". It overrides the recording's distance.
     #[arg(long, value_name = "TEXT")]
     pub(crate) measured: Option<String>,
@@ -217,8 +217,8 @@ pub(crate) struct Read {
     /// The day of recordings whose clock has no date (2026-11-25).
     #[arg(long, value_name = "DATE")]
     pub(crate) day: Option<NaiveDate>,
-    /// How far each effort went, if it was measured; as with assess, or laps of a course you named:
-    /// "6 laps of River loop". It overrides the recordings' distance.
+    /// How far the effort of the one file went, if it was measured; as with assess, or laps of a
+    /// course you named: "6 laps of River loop". It overrides the recording's distance.
     #[arg(long, value_name = "TEXT")]
     pub(crate) measured: Option<String>,
     /// Print one JSON value and nothing else.

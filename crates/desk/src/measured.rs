@@ -53,6 +53,11 @@ pub fn measured_without_library(text: &str) -> Result<Measured, Problem> {
     parse::measured(text, &[]).map_err(|error| Problem::new(format!("{error}.")))
 }
 
+/// Why a measured distance is not taken for several files.
+pub fn one_file_only() -> Problem {
+    Problem::new("A measured distance is that of one run; give it with one file.")
+}
+
 /// Names a course as it was typed.
 ///
 /// # Errors

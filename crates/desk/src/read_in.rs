@@ -17,7 +17,7 @@ use crate::book;
 use crate::desk::Desk;
 use crate::files::{gather, read_bytes};
 use crate::job::{Job, Progress};
-use crate::measured::measured_as;
+use crate::measured::{measured_as, one_file_only};
 use crate::{Now, Problem};
 use batch::Batch;
 
@@ -141,13 +141,17 @@ impl DayRead {
 /// far.
 ///
 /// # Errors
-/// As [`read_in`].
+/// As [`read_in`]; a measured distance for more than one file.
 pub fn read_day(desk: &Desk, asked: &Asked, now: &Now, job: &Job<'_>) -> Result<DayRead, Problem> {
     let book = book::open(desk)?;
     let athlete =
         asked.athlete.as_deref().map(|n| book.of_athlete(n)).transpose()?.map(|p| p.athlete.id);
     let files = in_folders(&asked.paths)?;
     let measured = asked.measured.as_deref().map(|text| measured_as(desk, text)).transpose()?;
+    if measured.is_some() && files.len() > 1 {
+        // one runner's distance would count for everybody
+        return Err(one_file_only());
+    }
     let said = Said { athlete, kind: asked.kind, day: asked.day, measured };
     let mut batch = Batch::new(&book, now);
     let mut left = 0;

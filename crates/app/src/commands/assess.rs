@@ -10,7 +10,7 @@ use pacewright_core::words;
 use pacewright_desk::Problem;
 use pacewright_desk::calculate::target;
 use pacewright_desk::files::{AssessedFile, assess_file};
-use pacewright_desk::measured::measured_without_library;
+use pacewright_desk::measured::{measured_without_library, one_file_only};
 
 use super::to_json;
 use crate::arguments::Assess;
@@ -19,6 +19,9 @@ use crate::output::Output;
 
 /// Done when at least one file gave an effort; each file that did not gets a sentence.
 pub(super) fn assess(asked: &Assess) -> Result<Output, Problem> {
+    if asked.measured.is_some() && asked.files.len() > 1 {
+        return Err(one_file_only());
+    }
     let known = Known {
         target: asked.target_hr.map(target).transpose()?,
         sensor: None,

@@ -304,3 +304,31 @@ fn a_recording_without_a_date_is_asked_for_its_day() {
     stage.assert_shows("taken in");
     stage.assert_shows(&pacewright_core::format::day(today().pred_opt().unwrap()));
 }
+
+#[test]
+fn a_reading_that_is_stopped_keeps_what_it_has_and_says_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let squad = club();
+    let library = library_with_roster(folder.path(), &squad);
+    let day = folder.path().join("day");
+    std::fs::create_dir(&day).unwrap();
+    let runs: Vec<_> = squad.runs.iter().take(24).collect();
+    let count = write(&day, &runs).len();
+    let mut stage = Stage::library(library);
+    stage.click("Test day");
+    stage.letter("r");
+    stage.read_and(&day, |stage| stage.key(Named::Escape, Modifiers::empty()));
+    // Escape stopped the reading and did not leave the view
+    let said = stage.starting_with("Stopped: ").unwrap();
+    assert!(said.ends_with("read the same folder again for the rest."), "{said}");
+    stage.assert_shows("Recordings");
+    assert!(!stage.shows("Stop, keep what was read"));
+
+    // the same folder again gives the rest
+    stage.read_and(&day, |stage| {
+        stage.assert_shows("Stop, keep what was read");
+        stage.picture("recordings-reading");
+    });
+    assert!(stage.starting_with("Stopped: ").is_none());
+    assert!(stage.starting_with(&format!("{count} files: ")).is_some());
+}

@@ -257,6 +257,19 @@ impl Stage {
         self.key(iced::keyboard::Key::Character(letter.into()), iced::keyboard::Modifiers::empty());
     }
 
+    /// A path is read, and something is done before the window hears of it again.
+    pub(crate) fn read_and(&mut self, path: &std::path::Path, act: impl FnOnce(&mut Self)) {
+        self.type_into("recordings path", &path.to_string_lossy());
+        let mut simulator = self.simulator();
+        let _target = simulator.click("Read").unwrap();
+        let messages: Vec<Message> = simulator.into_messages().collect();
+        let tasks: Vec<_> = messages.into_iter().map(|m| self.window.update(m)).collect();
+        act(self);
+        for task in tasks {
+            self.finish(task);
+        }
+    }
+
     /// Whether words stand on the screen.
     pub(crate) fn shows(&self, words: &str) -> bool {
         self.simulator().find(words).is_ok()
