@@ -170,7 +170,7 @@ fn review(library: &Path) {
 }
 
 fn metres(page: &Page) -> impl Iterator<Item = f64> {
-    page.tests.iter().filter_map(|test| test.performance.mean_speed()).map(|s| s.m_per_s())
+    page.tests.iter().filter_map(|test| test.performance.mean_speed()).map(pacewright_core::units::Speed::m_per_s)
 }
 
 fn timed(times: usize, mut work: impl FnMut() -> usize) -> Duration {

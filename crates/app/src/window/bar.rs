@@ -100,11 +100,11 @@ fn key_lines<'a>(keys: &[Shown], ink: Ink) -> Element<'a, Message> {
     lines.into()
 }
 
-fn sheet<'a>(
-    lines: iced::widget::Row<'a, Message>,
+fn sheet(
+    lines: iced::widget::Row<'_, Message>,
     width: f32,
     ink: Ink,
-) -> container::Container<'a, Message> {
+) -> container::Container<'_, Message> {
     let sheet = column![
         row![
             text("Keys").size(BODY + 4.0).font(STRONG),

@@ -182,7 +182,7 @@ impl Cards {
                 self.path = path;
                 Action::none()
             }
-            Message::SavePressed => self.save(|path| Ok(path)),
+            Message::SavePressed => self.save(Ok),
             Message::OpenPressed => self.save(|path| open_in_viewer(&path).map(|()| path)),
             Message::Saved(Ok(path)) => {
                 Action::say(Outcome::Said(format!("Saved as {}. Print at 100 %.", path.display())))

@@ -108,9 +108,9 @@ pub(super) fn paint(frame: &mut canvas::Frame, primitive: &Primitive, ink: Ink) 
             let path = Path::new(|builder| {
                 for (index, corner) in corners.iter().enumerate() {
                     if index == 0 {
-                        builder.move_to(point(*corner))
+                        builder.move_to(point(*corner));
                     } else {
-                        builder.line_to(point(*corner))
+                        builder.line_to(point(*corner));
                     }
                 }
                 builder.close();

@@ -134,7 +134,7 @@ impl Line {
         let (athlete, typed) = (self.athlete.take(), std::mem::take(&mut self.typed));
         let (day, distance) = (std::mem::take(&mut self.day), std::mem::take(&mut self.distance));
         let kind = again.kind.or(self.kind);
-        *self = Self { athlete, typed, kind, day, distance, ..again };
+        *self = Self { typed, athlete, kind, day, distance, ..again };
     }
 
     /// Looks after its test in the library as it is now.
@@ -234,7 +234,7 @@ fn open<'a>(line: &Line, ink: Ink) -> Element<'a, Message> {
     }
 }
 
-fn outcome<'a>(line: &'a Line, ink: Ink) -> Element<'a, Message> {
+fn outcome(line: &Line, ink: Ink) -> Element<'_, Message> {
     let (what, role) = match (line.read.outcome, line.state) {
         (_, State::Gone) => ("taken back", Role::SoftInk),
         (Outcome::TakenIn, State::Decided) => ("taken in, decided", Role::SoftInk),
@@ -303,7 +303,7 @@ fn assign<'a>(index: usize, line: &'a Line, shared: &'a Shared) -> Element<'a, M
 }
 
 /// The day of a recording whose clock has no date, or the distance of one that holds none.
-fn asked_for<'a>(index: usize, line: &'a Line, ink: Ink) -> Vec<Element<'a, Message>> {
+fn asked_for(index: usize, line: &Line, ink: Ink) -> Vec<Element<'_, Message>> {
     let field = |placeholder: &str, id: &str, value: &str| {
         text_input(placeholder, value)
             .id(format!("{id} {index}"))

@@ -80,10 +80,10 @@ fn verdict<'a>(open: &Open, shared: &Shared) -> Element<'a, Message> {
     row![text(run + &trend).size(BODY).font(STRONG).width(Fill)].into()
 }
 
-fn line<'a, const CELLS: usize>(
-    cells: [(Element<'a, Message>, u16); CELLS],
+fn line<const CELLS: usize>(
+    cells: [(Element<'_, Message>, u16); CELLS],
     ink: Ink,
-) -> Element<'a, Message> {
+) -> Element<'_, Message> {
     let cells =
         cells.into_iter().map(|(cell, share)| container(cell).width(FillPortion(share)).into());
     column![Row::with_children(cells).spacing(10).padding([4, 0]), faint_rule(ink)].into()

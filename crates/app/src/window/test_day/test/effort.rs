@@ -51,7 +51,7 @@ fn heading(open: &Open) -> String {
     }
 }
 
-fn fact<'a>(label: &'a str, value: String, note: String, ink: Ink) -> Element<'a, Message> {
+fn fact(label: &str, value: String, note: String, ink: Ink) -> Element<'_, Message> {
     column![
         row![
             container(body(label)).width(118),
