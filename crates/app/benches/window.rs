@@ -5,6 +5,7 @@
 //! pixels painted with nothing on them; one pass over the same tests.
 #![expect(
     clippy::unwrap_used,
+    clippy::panic,
     clippy::print_stdout,
     reason = "a bench stops at the first surprise and prints"
 )]
@@ -157,7 +158,7 @@ fn review(library: &Path) {
     for athletes in [125, 250, 500] {
         let pages = &book.pages[..athletes];
         let reviewed = timed(9, || standing::rows(pages, &clock()).len());
-        let bound = timed(9, || pages.iter().flat_map(metres).sum::<f64>() as usize);
+        let bound = timed(9, || usize::from(pages.iter().flat_map(metres).sum::<f64>() > 0.0));
         let grown = before
             .map_or_else(String::new, |b| format!("; {:.2} x half as many", ratio(reviewed, b)));
         println!(
@@ -170,7 +171,10 @@ fn review(library: &Path) {
 }
 
 fn metres(page: &Page) -> impl Iterator<Item = f64> {
-    page.tests.iter().filter_map(|test| test.performance.mean_speed()).map(pacewright_core::units::Speed::m_per_s)
+    page.tests
+        .iter()
+        .filter_map(|test| test.performance.mean_speed())
+        .map(pacewright_core::units::Speed::m_per_s)
 }
 
 fn timed(times: usize, mut work: impl FnMut() -> usize) -> Duration {
@@ -271,7 +275,9 @@ struct Eye {
 impl Eye {
     fn on(library: &Path) -> Self {
         let mut fonts = font_system().write().unwrap();
-        pacewright_sheets::fonts::files().iter().for_each(|file| fonts.load_font((*file).into()));
+        for file in pacewright_sheets::fonts::files() {
+            fonts.load_font((*file).into());
+        }
         drop(fonts);
         let (library, dialogs) = (Some(library.to_owned()), Arc::new(NoDialogs));
         let (window, task) = Window::boot(Start { library, demo: false, clock, dialogs });
@@ -353,13 +359,12 @@ impl Eye {
     }
 
     fn click(&mut self, words: &str) {
+        use iced_test::core::widget::Operation;
+        use iced_test::core::widget::operation::{Outcome, black_box};
         let mut found = words.to_owned().find();
         self.with_page(|page, renderer| {
-            use iced_test::core::widget::operation::black_box;
             page.operate(renderer, &mut black_box(&mut found));
         });
-        use iced_test::core::widget::Operation;
-        use iced_test::core::widget::operation::Outcome;
         let Outcome::Some(Some(target)) = found.finish() else { panic!("no \"{words}\"") };
         let at = mouse::Cursor::Available(target.visible_bounds().unwrap().center());
         for event in iced_test::simulator::click() {

@@ -298,12 +298,12 @@ impl Desktop {
                     self.update(Message::TestDay(test_day::Message::Dropped(path))),
                 ])
             }
-            message => self.to_screen(message),
+            message => self.hand_on(message),
         }
     }
 
     /// Hands a screen its own message; one for a screen that is gone is dropped on purpose.
-    fn to_screen(&mut self, message: Message) -> Task<Message> {
+    fn hand_on(&mut self, message: Message) -> Task<Message> {
         let shared = &self.shared;
         let action = match (message, &mut self.screen) {
             (Message::Squad(m), Screen::Squad(s)) => s.update(m, shared).map(Message::Squad),

@@ -161,8 +161,8 @@ pub(crate) fn of_recording(
 /// Whether a test's recording was measured by a treadmill's own speed.
 pub(crate) fn on_treadmill(settings: &BTreeMap<String, String>, test: &Test) -> bool {
     let Evidence::Recorded { recording, .. } = test.evidence else { return false };
-    let text = settings.get(&format!("{MEASURED}{}", recording.0));
-    let entered = text.and_then(|text| serde_json::from_str::<Measured>(text).ok());
+    let kept = settings.get(&format!("{MEASURED}{}", recording.0));
+    let entered = kept.and_then(|text| serde_json::from_str::<Measured>(text).ok());
     entered.is_some_and(|entered| entered.is_treadmill())
 }
 

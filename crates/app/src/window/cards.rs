@@ -332,6 +332,7 @@ impl Cards {
         .into()
     }
 
+    #[expect(clippy::needless_pass_by_value, reason = "made for this row alone")]
     fn row<'a>(
         &'a self,
         index: usize,

@@ -183,6 +183,7 @@ impl LibraryScreen {
         }
     }
 
+    #[expect(clippy::unused_self, reason = "every screen has the same shape")]
     pub(super) fn refresh(&mut self, shared: &Shared) -> Action<Message> {
         Action::run(read(shared))
     }
@@ -203,6 +204,7 @@ impl LibraryScreen {
         )
     }
 
+    #[expect(clippy::too_many_lines, reason = "one list of acts, top to bottom")]
     fn doing<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
         let ink = shared.ink();
         let holdings: Element<'_, Message> = match &self.holdings {

@@ -30,6 +30,7 @@ pub(super) enum Frame {
 pub(super) struct Press<'a, Message> {
     content: Element<'a, Message>,
     id: Option<Id>,
+    #[expect(clippy::struct_field_names, reason = "the name iced gives it")]
     on_press: Option<Message>,
     frame: Frame,
     ink: Ink,

@@ -118,6 +118,7 @@ impl Notice {
     }
 
     /// Something went wrong.
+    #[expect(clippy::needless_pass_by_value, reason = "a problem ends where it is said")]
     pub(super) fn problem(problem: Problem) -> Self {
         Self { words: problem.to_string(), undo: false, problem: true }
     }

@@ -94,16 +94,16 @@ impl Squad {
         match message {
             Message::Searched(text) => {
                 self.search = text;
-                self.to_top()
+                self.back_to_top()
             }
             Message::Filtered(choice) => {
                 self.filter = choice.id;
-                self.to_top()
+                self.back_to_top()
             }
             Message::Reordered => {
                 self.order =
                     if self.order == Order::Urgency { Order::Name } else { Order::Urgency };
-                self.to_top()
+                self.back_to_top()
             }
             Message::Scrolled(offset, seen) => {
                 (self.scrolled, self.seen) = (offset, seen);
@@ -137,7 +137,7 @@ impl Squad {
             Shortcut::Search => Action::run(operation::focus(SEARCH)),
             Shortcut::Back if !self.search.is_empty() => {
                 self.search.clear();
-                self.to_top()
+                self.back_to_top()
             }
             _ => Action::none(),
         }
@@ -149,7 +149,7 @@ impl Squad {
     }
 
     /// Back to the first row; our idea of the scroll and the widget's must agree.
-    fn to_top(&mut self) -> Action<Message> {
+    fn back_to_top(&mut self) -> Action<Message> {
         (self.at, self.scrolled) = (0, 0.0);
         Action::run(operation::snap_to(LEDGER, scrollable::RelativeOffset::START))
     }
@@ -170,6 +170,7 @@ impl Squad {
         Action::run(operation::scroll_to(LEDGER, offset))
     }
 
+    #[expect(clippy::unused_self, reason = "an act of this screen")]
     fn act_on(&self, athlete: AthleteId, shared: &Shared) -> Action<Message> {
         let Some(row) = shared.rows.iter().find(|row| row.athlete == athlete) else {
             return Action::none();

@@ -104,9 +104,10 @@ impl Sheet {
 
     /// The ground under the middle of a text.
     fn ground(&self, text: &Drawn) -> Option<Color> {
-        let under = self.quads.iter().filter(|quad| quad.layer <= text.layer && quad.ink.a > 0.9);
+        let mut under =
+            self.quads.iter().filter(|quad| quad.layer <= text.layer && quad.ink.a > 0.9);
         let middle = text.place.center();
-        under.filter(|quad| quad.place.contains(middle)).last().map(|quad| quad.ink)
+        under.rfind(|quad| quad.place.contains(middle)).map(|quad| quad.ink)
     }
 
     fn contrast(&self, text: &Drawn) -> Option<String> {
@@ -190,16 +191,19 @@ fn down(alignment: iced::alignment::Vertical, height: f32) -> f32 {
 }
 
 fn first_words(paragraph: &Paragraph) -> String {
-    let lines = paragraph.buffer().lines.iter();
-    let words: String = lines.map(|line| line.text()).collect::<Vec<_>>().join(" ");
-    words.chars().take(60).collect()
+    let mut words = String::new();
+    for line in &paragraph.buffer().lines {
+        words.push_str(line.text());
+        words.push(' ');
+    }
+    words.trim_end().chars().take(60).collect()
 }
 
 /// Lines beyond the height it was given are laid out, but never drawn.
 fn is_cut_short(paragraph: &Paragraph) -> bool {
     let buffer = paragraph.buffer();
     let lines = buffer.lines.iter().filter_map(|line| line.layout_opt());
-    let laid_out: usize = lines.map(|lines| lines.len()).sum();
+    let laid_out: usize = lines.map(<[_]>::len).sum();
     buffer.layout_runs().count() < laid_out
 }
 
@@ -241,6 +245,7 @@ fn colour(ink: Color) -> Colour {
 }
 
 /// Drawings count in f64, screens in f32.
+#[expect(clippy::cast_possible_truncation, reason = "drawings count in f64, screens in f32")]
 fn screen(length: f64) -> f32 {
     length as f32
 }

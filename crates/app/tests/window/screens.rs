@@ -2,6 +2,8 @@
 //! with foreign names: drawn, and searched for text that is cut, runs into other text, or stands
 //! without contrast. Where `PACEWRIGHT_PICTURES` names a folder each is written there, to be looked at.
 
+use std::fmt::Write as _;
+
 use std::path::Path;
 use std::sync::OnceLock;
 
@@ -185,7 +187,8 @@ fn crowd() -> Stage {
         let mut table = "name,born,squad,screening\n".to_owned();
         for number in 1..=150 {
             let squad = ["Mile", "Hill", "Road"][number % 3];
-            table += &format!("Runner Number {number},1990-01-01,{squad},cleared 2026-10-01\n");
+            writeln!(table, "Runner Number {number},1990-01-01,{squad},cleared 2026-10-01")
+                .unwrap();
         }
         let (file, library) = (folder.path().join("roster.csv"), folder.path().join("library"));
         std::fs::write(&file, table).unwrap();

@@ -40,7 +40,9 @@ impl Dialogs for Chosen {
 /// A renderer without a display, with the program's own fonts.
 pub(crate) fn renderer() -> iced::Renderer {
     let mut fonts = font_system().write().unwrap();
-    pacewright_sheets::fonts::files().iter().for_each(|file| fonts.load_font((*file).into()));
+    for file in pacewright_sheets::fonts::files() {
+        fonts.load_font((*file).into());
+    }
     drop(fonts);
     let font = iced::Font::with_name(pacewright_sheets::fonts::FAMILY);
     let renderer = <iced::Renderer as Headless>::new(font, iced::Pixels(16.0), Some("tiny-skia"));

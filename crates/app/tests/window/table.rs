@@ -1,5 +1,7 @@
 //! Results typed after one whistle, asserted on what stands on screen.
 
+use std::fmt::Write as _;
+
 use std::path::{Path, PathBuf};
 
 use iced::Size;
@@ -265,10 +267,10 @@ fn crowd(folder: &Path) -> PathBuf {
         "Llanfairpwllgwyngyllgogerychwyrndrobwllllantysiliogogogoch",
         "Bo",
     ] {
-        roster += &format!("{name},1990-01-01,cleared 2026-10-01\n");
+        writeln!(roster, "{name},1990-01-01,cleared 2026-10-01").unwrap();
     }
     for number in 6..=100 {
-        roster += &format!("Runner {number},1990-01-01,cleared 2026-10-01\n");
+        writeln!(roster, "Runner {number},1990-01-01,cleared 2026-10-01").unwrap();
     }
     let (file, library) = (folder.join("roster.csv"), folder.join("library"));
     std::fs::write(&file, roster).unwrap();

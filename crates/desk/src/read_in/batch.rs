@@ -337,7 +337,7 @@ fn write(
     library: &mut Library,
     ready: Vec<Ready>,
     alone: Vec<NewRecording>,
-    changed: Vec<Test>,
+    set_aside: Vec<Test>,
     at: DateTime<Utc>,
 ) -> Result<(), Problem> {
     let count = ready.len();
@@ -360,7 +360,7 @@ fn write(
         changes.push(Change::AddRecording(recording));
         changes.push(Change::PutTest(test));
     }
-    changes.extend(changed.into_iter().map(Change::PutTest));
+    changes.extend(set_aside.into_iter().map(Change::PutTest));
     let what =
         if count == 1 { "Read 1 recording".to_owned() } else { format!("Read {count} recordings") };
     let _done = library.act(&Act { what, at, changes })?;

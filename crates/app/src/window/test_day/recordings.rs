@@ -370,6 +370,7 @@ impl Recordings {
     }
 
     /// Nothing here yet: what this is, and what to do first.
+    #[expect(clippy::unused_self, reason = "a part of this screen")]
     fn taught<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
         let ink = shared.ink();
         column![

@@ -20,6 +20,7 @@ const MOST: usize = 200;
 const WIDE: f32 = 860.0;
 
 /// The list.
+#[expect(clippy::needless_pass_by_value, reason = "gathered for this view alone")]
 pub(super) fn view<'a>(
     tests: Vec<WaitingTest<'a>>,
     at: usize,

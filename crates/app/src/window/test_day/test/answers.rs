@@ -50,6 +50,7 @@ impl Answer {
 
     /// The reason to decide with; `None` while one is needed and none is given, or while a decision
     /// is being written. Asked for once, the field opens; asked again, it says what is missing.
+    #[expect(clippy::option_option, reason = "whether to decide, and with which reason")]
     pub(super) fn give(&mut self, choice: Choice, needed: bool) -> Option<Option<String>> {
         if self.busy {
             return None;

@@ -66,15 +66,15 @@ impl Entry {
 
 /// Takes the distance as typed (`true`), or goes back to the recording's own.
 pub(super) fn enter(open: &mut Open, typed: bool, shared: &Shared) -> Option<Task<Message>> {
-    let text = open.entry.text.trim().to_owned();
-    if open.entry.busy || (typed && text.is_empty()) {
+    let typed_text = open.entry.text.trim().to_owned();
+    if open.entry.busy || (typed && typed_text.is_empty()) {
         return None;
     }
     open.entry.busy = true;
     let test = open.opened.test.id;
     let (desk, now, units) = (Arc::clone(&shared.desk), shared.now(), shared.units());
     let job = move || {
-        let measured = if typed { Some(measured_as(&desk, &text)?) } else { None };
+        let measured = if typed { Some(measured_as(&desk, &typed_text)?) } else { None };
         let said = measured.as_ref().map_or_else(
             || "The distance is the recording\u{2019}s own again.".to_owned(),
             |measured| format!("The distance is {} now.", words::measured(measured, units)),
@@ -88,9 +88,9 @@ pub(super) fn enter(open: &mut Open, typed: bool, shared: &Shared) -> Option<Tas
 /// Names the course that is typed.
 pub(super) fn name(open: &Open, shared: &Shared) -> Task<Message> {
     let (desk, now) = (Arc::clone(&shared.desk), shared.now());
-    let (text, test) = (open.entry.course.clone(), open.opened.test.id);
+    let (course, test) = (open.entry.course.clone(), open.opened.test.id);
     off_thread(
-        move || name_course(&desk, &text, &now),
+        move || name_course(&desk, &course, &now),
         move |outcome| Message::CourseNamed(test, outcome),
     )
 }

@@ -48,11 +48,14 @@ struct Seen<'a> {
     ink: Ink,
 }
 
+/// What a drawing was made of.
+type DrawnOf = (u64, usize, Ink, Option<u64>);
+
 /// A drawing that is kept until something else is to be seen.
 #[derive(Default)]
 struct Kept {
     cache: canvas::Cache,
-    of: Cell<Option<(u64, usize, Ink, Option<u64>)>>,
+    of: Cell<Option<DrawnOf>>,
 }
 
 impl Kept {
