@@ -203,7 +203,7 @@ fn first_words(paragraph: &Paragraph) -> String {
 fn is_cut_short(paragraph: &Paragraph) -> bool {
     let buffer = paragraph.buffer();
     let lines = buffer.lines.iter().filter_map(|line| line.layout_opt());
-    let laid_out: usize = lines.map(<[_]>::len).sum();
+    let laid_out: usize = lines.map(Vec::len).sum();
     buffer.layout_runs().count() < laid_out
 }
 
