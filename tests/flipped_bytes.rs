@@ -15,6 +15,7 @@ use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{AthleteId, RecordingId, TestId};
 use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::medication::Medication;
+use pacewright_core::programme::{OwnWindow, Programme};
 use pacewright_core::race::Race;
 use pacewright_core::recording::Recording;
 use pacewright_core::schedule::{Away, Booking};
@@ -55,6 +56,9 @@ struct Everything {
     medications_of: Vec<Vec<Medication>>,
     conditions: Vec<TestConditions>,
     conditions_of: Vec<Vec<TestConditions>>,
+    programmes: Vec<Programme>,
+    own_windows: Vec<OwnWindow>,
+    cancelled: Vec<Booking>,
     settings: BTreeMap<String, String>,
     log: Vec<LoggedAct>,
     undo: Option<LoggedAct>,
@@ -95,6 +99,9 @@ fn read(library: &Library) -> Result<Everything, StoreError> {
         medications_of: each(|id| library.medications_of(AthleteId(id)))?,
         conditions: library.conditions()?,
         conditions_of: each(|id| library.conditions_of(AthleteId(id)))?,
+        programmes: library.programmes()?,
+        own_windows: library.own_windows()?,
+        cancelled: library.cancelled_bookings()?,
         settings: library.settings()?,
         log: library.log(100)?,
         undo: library.next_undo()?,
@@ -126,6 +133,8 @@ fn matching_read(library: &Library, table: &str) -> Result<(), StoreError> {
         "factor" => library.factors().map(drop),
         "medication" => library.medications().map(drop),
         "test_conditions" => library.conditions().map(drop),
+        "programme" => library.programmes().map(drop),
+        "own_window" => library.own_windows().map(drop),
         "recording" => library.recordings().map(drop),
         "content" => (1..=ATHLETES).try_for_each(|id| library.recording(RecordingId(id)).map(drop)),
         "setting" => library.settings().map(drop),
@@ -272,7 +281,7 @@ fn a_changed_value_in_any_column_is_reported() {
             *tried.entry(place.table.clone()).or_default() += landed;
         }
     }
-    assert_eq!(tried.len(), 18, "{tried:?}");
+    assert_eq!(tried.len(), 20, "{tried:?}");
 }
 
 #[test]

@@ -18,6 +18,8 @@ use crate::recordings::folder;
 
 /// No input may take longer.
 const LONGEST: Duration = Duration::from_secs(1);
+/// An input that takes this long is tried again.
+const WORTH_ANOTHER_LOOK: Duration = Duration::from_millis(50);
 /// Resident memory of the whole test may not grow by more than this (MB) while small inputs are
 /// read: mutations of files of a few kB must not swell.
 const MOST_MEMORY_MB: u64 = 256;
@@ -167,6 +169,17 @@ fn from_environment(name: &str, usual: u64) -> u64 {
     std::env::var(name).map_or(usual, |text| text.parse().unwrap())
 }
 
+/// Whether it was read, and whether it could be judged, and how long that took: the checks meet the
+/// same hostile values.
+fn read_and_judge(bytes: &[u8]) -> ((bool, bool), Duration) {
+    let start = Instant::now();
+    let recording = read(bytes, "run");
+    let judged = recording.as_ref().is_ok_and(|recording| {
+        TestKind::ALL.into_iter().any(|kind| assess(recording, kind, None).is_ok())
+    });
+    ((recording.is_ok(), judged), start.elapsed())
+}
+
 fn hold_against(kind: Kind) {
     let inputs = from_environment("HOSTILE_INPUTS", 20_000);
     let mut rng = ChaCha8Rng::seed_from_u64(from_environment("HOSTILE_SEED", 1));
@@ -176,14 +189,13 @@ fn hold_against(kind: Kind) {
     let before = highest_memory_mb();
     for index in 0..inputs {
         let bytes = mutated(&seeds, &mut rng);
-        let start = Instant::now();
-        if let Ok(recording) = read(&bytes, "run") {
-            recordings += 1;
-            // what was read is judged as well: the checks meet the same hostile values
-            let judged = assess(&recording, TestKind::FiveMinutes, None);
-            assessed += u64::from(judged.is_ok());
+        let ((read, judged), mut took) = read_and_judge(&bytes);
+        recordings += u64::from(read);
+        assessed += u64::from(judged);
+        if took > WORTH_ANOTHER_LOOK {
+            // a busy machine is not the reader's time
+            took = (0..3).map(|_| read_and_judge(&bytes).1).fold(took, Duration::min);
         }
-        let took = start.elapsed();
         slowest = slowest.max(took);
         assert!(took < LONGEST, "{kind:?} input {index} took {took:?}");
     }

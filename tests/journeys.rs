@@ -10,7 +10,7 @@ use pacewright_core::units::UnitSystem;
 use pacewright_demo::{DemoSquad, FileFormat, roster_csv};
 use pacewright_desk::confirm::confirm;
 use pacewright_desk::due::due;
-use pacewright_desk::papers::{CardsAsked, Layout, cards};
+use pacewright_desk::papers::{CardsAsked, cards};
 use pacewright_desk::read_in::{Asked, Outcome, ReadLine, read_in};
 use pacewright_desk::roster::roster;
 use pacewright_desk::{Desk, Now, book};
@@ -71,8 +71,8 @@ fn from_a_roster_and_a_folder_of_files_to_cards() {
     let asked = CardsAsked {
         squad: None,
         out: out.clone(),
-        layout: Layout::EightToAPage,
-        units: UnitSystem::Kilometres,
+        single: false,
+        units: Some(UnitSystem::Kilometres),
     };
     let with_zones = book.pages.iter().filter(|page| page.current(today).is_some()).count();
     assert_eq!(cards(&desk, &asked, &now).unwrap(), (with_zones, Vec::new()));
@@ -90,7 +90,7 @@ fn read_and_confirm_the_rest(
     for line in lines.iter().filter(|line| line.outcome == Outcome::Unmatched) {
         let place = paths.iter().position(|path| *path == line.path).unwrap();
         let kind = Some(squad.runs[place].kind);
-        let asked = Asked { paths: vec![line.path.clone()], kind, athlete: None };
+        let asked = Asked { paths: vec![line.path.clone()], kind, ..Asked::default() };
         let lines = read_in(desk, &asked, now).unwrap();
         assert_eq!(lines[0].outcome, Outcome::TakenIn, "{lines:?}");
     }
@@ -125,8 +125,10 @@ fn a_second_recording_of_a_test_leaves_one_test_behind_the_zones() {
     squad.reads("ada stone", TwentyMinutes, 1, 4.4, 165.0);
     squad.reads("ada stone watch", TwentyMinutes, 1, 4.41, 166.0);
     let confirmed = squad.confirms(1);
-    assert_eq!(confirmed[0].accepted.len(), 2);
+    assert_eq!(confirmed[0].accepted, [(TwentyMinutes, day(1))]);
     let page = squad.page("Ada Stone");
+    let aside = page.tests.iter().filter(|t| matches!(t.decision, Decision::SetAside { .. }));
+    assert_eq!(aside.count(), 1, "the other recording of the same effort");
     assert_eq!(page.calibrations.len(), 1, "one card, not two");
     let basis = &page.calibrations[0].basis;
     assert_eq!(basis.iter().map(|b| (b.kind, b.on)).collect::<Vec<_>>(), [(TwentyMinutes, day(1))]);

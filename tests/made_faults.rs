@@ -4,6 +4,7 @@
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
+use pacewright_core::assess::Known;
 use pacewright_core::remark::{Code, Remark, Severity, Use};
 use pacewright_core::test::TestKind;
 use pacewright_core::units::{HeartRate, UnitSystem};
@@ -13,7 +14,7 @@ use pacewright_desk::files::{AssessedFile, assess_file};
 use crate::recordings::folder;
 
 fn assessed(name: &str, kind: TestKind) -> Option<AssessedFile> {
-    Some(assess_file(&folder()?.join(name), kind, None))
+    Some(assess_file(&folder()?.join(name), kind, &Known::default()))
 }
 
 fn remarks(name: &str, kind: TestKind) -> Option<Vec<Remark>> {
@@ -120,12 +121,10 @@ fn faults_of_files_are_told_where_they_were() {
 #[test]
 fn every_remark_of_every_recording_says_what_was_seen_and_what_to_do() {
     let Some(files) = every_file() else { return };
+    let known = Known { target: HeartRate::from_bpm(150.0).ok(), ..Known::default() };
     for path in &files {
         for kind in TestKind::ALL {
-            let Ok(assessment) = assess_file(path, kind, HeartRate::from_bpm(150.0).ok()).outcome
-            else {
-                continue;
-            };
+            let Ok(assessment) = assess_file(path, kind, &known).outcome else { continue };
             for remark in &assessment.remarks {
                 let said = words::remark(remark, UnitSystem::Miles);
                 let sentence = said.ends_with('.') && said.len() > 30 && !said.contains("NaN");
@@ -156,7 +155,7 @@ fn table_of_every_recording() {
     for path in &files {
         for kind in TestKind::ALL {
             let name = path.file_name().unwrap().to_string_lossy().into_owned();
-            let file = assess_file(path, kind, None);
+            let file = assess_file(path, kind, &Known::default());
             writeln!(table, "| {name} | {} | {} |", kind.minutes(), row(&file)).unwrap();
             rows += 1;
         }

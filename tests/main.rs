@@ -1,6 +1,10 @@
 //! The checks of the whole program, one module each.
 
 #[cfg(test)]
+mod beside;
+#[cfg(test)]
+mod calendar_readers;
+#[cfg(test)]
 mod fastest;
 #[cfg(test)]
 mod flipped_bytes;
@@ -15,6 +19,12 @@ mod physiology_properties;
 #[cfg(test)]
 mod physiology_table;
 #[cfg(test)]
+mod planner;
+#[cfg(test)]
+mod planner_study;
+#[cfg(test)]
+mod plans_kept;
+#[cfg(test)]
 mod printed;
 #[cfg(test)]
 mod private;
@@ -22,6 +32,8 @@ mod private;
 mod recordings;
 #[cfg(test)]
 mod squad;
+#[cfg(test)]
+mod test_day;
 #[cfg(test)]
 mod tidy;
 #[cfg(test)]

@@ -10,7 +10,7 @@ use pacewright_core::physiology::conditions::{
     Celsius, HeatAdvice, estimated_wet_bulb_globe, heat_advice, wet_bulb_globe,
 };
 use pacewright_core::physiology::critical_speed::{CriticalSpeed, critical_speed};
-use pacewright_core::physiology::heart_rate_gain::speed_change_for;
+use pacewright_core::physiology::heart_rate_gain::{speed_change_for, speed_per_beat_change};
 use pacewright_core::physiology::heart_rate_lag::{deficit_of_mean_bpm, share_made};
 use pacewright_core::physiology::heart_rate_max::{AgeLine, percent_of_max_at};
 use pacewright_core::physiology::heart_rate_reserve as reserve;
@@ -99,11 +99,13 @@ fn rows_21_to_27_slopes() {
     close("23 (secondary)", cost_j_per_kg_m(-0.10), 2.1517, 0.0001);
     close("24 (secondary)", cost_j_per_kg_m(0.20), 9.0067, 0.0001);
     close("24 (secondary)", cost_j_per_kg_m(-0.20), 1.8000, 0.0001);
-    let cheapest = (0..9_000_i32)
-        .map(|step| -0.45 + f64::from(step) * 1e-4)
-        .min_by(|a, b| cost_j_per_kg_m(*a).total_cmp(&cost_j_per_kg_m(*b)))
-        .unwrap();
-    close("25 (secondary)", cheapest, -0.181_355, 1e-4);
+    // the cheapest slope by thirds: the cost falls, then rises, over this stretch
+    let (mut low, mut high) = (-0.45, 0.0);
+    while high - low > 1e-8 {
+        let (left, right) = (low + (high - low) / 3.0, high - (high - low) / 3.0);
+        if cost_j_per_kg_m(left) < cost_j_per_kg_m(right) { high = right } else { low = left }
+    }
+    close("25 (secondary)", low, -0.181_355, 1e-5);
     close("25 (secondary)", cost_j_per_kg_m(-0.181_355), 1.781_269, 1e-5);
     close("26 (secondary)", 10.0 * level_speed_factor(0.05), 13.014, 0.001);
     close("27 (published)", cost_j_per_kg_m(-0.20), 1.73, 0.10);
@@ -193,8 +195,10 @@ fn rows_44_to_48_heart_rate_in_time() {
     let deficit = |dropped| deficit_of_mean_bpm(60.0, seconds(1_200.0), seconds(dropped));
     close("45 (derived)", deficit(0.0), 2.880, 0.001);
     close("46 (derived)", deficit(180.0), 0.149, 0.001);
-    // the arithmetic of speed for each beat, second half against first
-    close("47 (derived)", 100.0 * ((3.90 / 144.0) / (4.00 / 142.0) - 1.0), -3.854, 0.001);
+    // speed for each beat, second half against first
+    let at = |m_per_s, beats| (Speed::from_m_per_s(m_per_s).unwrap(), bpm(beats));
+    let change = speed_per_beat_change(at(4.00, 142.0), at(3.90, 144.0));
+    close("47 (derived)", 100.0 * change, -3.854, 0.001);
     close("48 (published)", speed_change_for(5.0) * 3.6, 0.744, 0.001);
 }
 

@@ -7,6 +7,7 @@ use chrono::NaiveDate;
 use pacewright_core::calibration::Calibration;
 use pacewright_core::retest::{Hold, State};
 use pacewright_core::units::Speed;
+use pacewright_core::words;
 use pacewright_core::zones::{HeartRateBand, PaceBand, Zone};
 use pacewright_desk::due::{DueLine, due};
 use pacewright_desk::{Desk, Now, book};
@@ -122,7 +123,7 @@ fn every_card_says_what_is_in_force() {
         let head = &card[..card.find("Zone ").unwrap()];
         assert!(head.contains(&format!("from {}", day(zones.from))), "{name}: {card}");
         for basis in &zones.basis {
-            let stated = format!("{}-minute test {}", basis.kind.minutes(), day(basis.on));
+            let stated = format!("{} {}", words::stands_on(basis), day(basis.on));
             assert!(head.contains(&stated), "{name}: {stated} in {card}");
         }
         assert_eq!(head.matches("-minute test").count(), zones.basis.len(), "{name}");
@@ -232,10 +233,17 @@ fn the_calendar_is_a_calendar_and_keeps_its_identities() {
         events.iter().map(|event| event["UID"].clone()).collect()
     };
     assert_eq!(uids(&found).len(), found.len(), "an identity stands twice");
+    // what is cancelled names nobody
+    let named = |event: &&BTreeMap<String, String>| !event["SUMMARY"].starts_with("Cancelled: ");
+    let cancelled = found.iter().filter(|event| event["STATUS"] == "CANCELLED");
+    assert_eq!(cancelled.filter(named).count(), 0);
     // the next week's file moves what is there and doubles nothing
     let next_week = Now::noon_of(today() + chrono::Days::new(1));
     let again = events(&Papers::of(&desk, &next_week).text("calendar.ics"));
-    assert_eq!(uids(&again), uids(&found));
+    let confirmed = |events: &[BTreeMap<String, String>]| -> Vec<BTreeMap<String, String>> {
+        events.iter().filter(|event| event["STATUS"] == "CONFIRMED").cloned().collect()
+    };
+    assert_eq!(uids(&confirmed(&again)), uids(&confirmed(&found)));
 
     let book = book::open(&desk).unwrap();
     let mut expected: Vec<(String, NaiveDate, NaiveDate)> = Vec::new();
@@ -256,6 +264,7 @@ fn the_calendar_is_a_calendar_and_keeps_its_identities() {
     }
     let mut entries: Vec<(String, NaiveDate, NaiveDate)> = found
         .iter()
+        .filter(|event| event["STATUS"] == "CONFIRMED")
         .map(|event| {
             let date = |name: &str| NaiveDate::parse_from_str(&event[name], "%Y%m%d").unwrap();
             assert!(event["DTSTAMP"].ends_with('Z'), "{event:?}");

@@ -179,6 +179,7 @@ fn kind(repair: &Repair) -> &'static str {
         Repair::Truncated { .. } => "truncated",
         Repair::ChecksumMismatch => "checksum",
         Repair::Parts { .. } => "parts",
+        Repair::FilesJoined { .. } => "joined",
     }
 }
 

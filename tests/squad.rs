@@ -13,7 +13,7 @@ use pacewright_desk::book::{self, Book, Page};
 use pacewright_desk::confirm::{Confirmed, confirm};
 use pacewright_desk::due::{DueLine, due};
 use pacewright_desk::papers::{WeeklyAsked, weekly};
-use pacewright_desk::read_in::{Incoming, Outcome, ReadLine, take_in};
+use pacewright_desk::read_in::{Incoming, Outcome, ReadLine, Said, take_in};
 use pacewright_desk::roster::{parse, take_in_rows};
 use pacewright_desk::{Desk, Now};
 use tempfile::TempDir;
@@ -68,7 +68,8 @@ impl Squad {
         kind: TestKind,
         after: u64,
     ) -> ReadLine {
-        let file = Incoming { path: PathBuf::from(name), bytes, athlete: None, kind: Some(kind) };
+        let said = Said { kind: Some(kind), ..Said::default() };
+        let file = Incoming { path: PathBuf::from(name), bytes, said };
         take_in(&self.desk, vec![file], &noon(after)).unwrap().remove(0)
     }
 
@@ -115,7 +116,7 @@ impl Papers {
         let asked = WeeklyAsked {
             out: folder.path().to_owned(),
             club: Some("Invented".to_owned()),
-            units: UnitSystem::Kilometres,
+            units: Some(UnitSystem::Kilometres),
         };
         let outcome = weekly(desk, &asked, now).unwrap();
         assert_eq!(outcome.warnings, Vec::<String>::new());

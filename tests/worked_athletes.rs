@@ -3,9 +3,9 @@
 
 use pacewright_core::balance::balance;
 use pacewright_core::format::pace;
-use pacewright_core::ids::{AthleteId, RaceId};
+use pacewright_core::ids::RaceId;
 use pacewright_core::markers::{Derived, MarkerEvidence, MarkerName, derive};
-use pacewright_core::race::Race;
+use pacewright_core::race::Ran;
 use pacewright_core::remark::Code;
 use pacewright_core::units::{Distance, Estimate, Seconds, Speed, UnitSystem, Years};
 use pacewright_core::zones::shown::{ShownZone, shown};
@@ -22,13 +22,11 @@ struct Worked {
 fn raced_5000_m(seconds: f64, age: f64, medication: bool) -> Worked {
     let age = Years::from_years(age).ok();
     let evidence = MarkerEvidence {
-        race: Some(Race {
-            id: RaceId(1),
-            athlete: AthleteId(1),
+        race: Some(Ran {
+            race: RaceId(1),
             on: chrono::NaiveDate::from_ymd_opt(2026, 5, 3).unwrap(),
             distance: Distance::from_m(5_000.0).unwrap(),
             duration: Seconds::from_s(seconds).unwrap(),
-            peak_heart_rate: None,
         }),
         age,
         rate_lowering_medication: medication,

@@ -3,6 +3,7 @@
 use std::io;
 use std::path::{Path, PathBuf};
 
+use pacewright_core::recording::Recording;
 use pacewright_recording::{WriteError, write_fit, write_gpx};
 
 use crate::simulate::SimulationError;
@@ -34,10 +35,19 @@ impl DemoRun {
     /// As [`crate::simulate::Run::simulate`]; or the format cannot hold the recording. No run of the
     /// demo does either.
     pub fn file(&self) -> Result<Vec<u8>, FileError> {
-        let recording = self.recording()?;
-        Ok(match self.format {
-            FileFormat::Fit => write_fit(&recording)?,
-            FileFormat::Gpx => write_gpx(&recording)?.into_bytes(),
+        self.format.file_of(&self.recording()?)
+    }
+}
+
+impl FileFormat {
+    /// The bytes of a file of this format that holds a recording.
+    ///
+    /// # Errors
+    /// The format cannot hold it.
+    pub fn file_of(self, recording: &Recording) -> Result<Vec<u8>, FileError> {
+        Ok(match self {
+            Self::Fit => write_fit(recording)?,
+            Self::Gpx => write_gpx(recording)?.into_bytes(),
         })
     }
 }

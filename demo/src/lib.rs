@@ -8,6 +8,7 @@
 //! - [`finder`]: whether efforts are found and faults are seen, over many simulated runs;
 //!   `effort-study` prints its tables.
 //! - [`simulate`]: single runs with stated faults and the truth beside them, for studies.
+//! - [`planning`]: half a year with the planner; `planner-study` prints its table.
 //! - [`study`]: whether the stated doubt is honest; `doubt-study` prints its tables.
 
 mod calendar;
@@ -16,6 +17,7 @@ mod files;
 pub mod finder;
 mod large;
 mod library;
+pub mod planning;
 mod roster;
 mod season;
 pub mod simulate;

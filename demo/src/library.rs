@@ -6,9 +6,12 @@ use std::path::PathBuf;
 
 use chrono::NaiveDate;
 use pacewright_core::ids::AthleteId;
+use pacewright_core::remark::Use;
+use pacewright_core::test::Decision;
 use pacewright_desk::book::{self, Book};
 use pacewright_desk::confirm::confirm;
-use pacewright_desk::read_in::{Incoming, Outcome, take_in};
+use pacewright_desk::decide::{Choice, Decided, decide};
+use pacewright_desk::read_in::{Incoming, Outcome, Said, take_in};
 use pacewright_desk::roster::{parse, take_in_rows};
 use pacewright_desk::schedule::{ToBook, ToNote, enter};
 use pacewright_desk::{Desk, Now, Problem};
@@ -54,8 +57,28 @@ pub fn fill_in_steps(
         read_step(desk, &runs, &ids, &day)?;
         if !to_confirm {
             let _confirmed = confirm(desk, None, &day)?;
+            look_at_the_rest(desk, &day)?;
         }
     }
+    Ok(())
+}
+
+/// What the checks doubt, the demo's coach looks at and lets count; what is unusable is set aside.
+fn look_at_the_rest(desk: &Desk, day: &Now) -> Result<(), Problem> {
+    let book = book::open(desk)?;
+    let waiting = book.pages.iter().flat_map(|page| page.tests.iter().map(move |t| (page, t)));
+    let decided: Vec<Decided> = waiting
+        .filter(|(_, test)| test.decision == Decision::ToConfirm)
+        .map(|(page, test)| {
+            let good_for = page.good_for(test);
+            let (choice, reason) = match good_for {
+                Use::Unusable => (Choice::SetAside, "Nothing to be read from it."),
+                Use::Doubtful | Use::Usable => (Choice::NewZones, "Looked at: an honest run."),
+            };
+            Decided { test: test.clone(), choice, reason: Some(reason.to_owned()), good_for }
+        })
+        .collect();
+    let _outcomes = decide(desk, &book, decided, day)?;
     Ok(())
 }
 
@@ -98,8 +121,11 @@ fn read_step(desk: &Desk, runs: &[&DemoRun], ids: &[AthleteId], day: &Now) -> Re
         incoming.push(Incoming {
             path,
             bytes,
-            athlete: ids.get(run.athlete).copied(),
-            kind: Some(run.kind),
+            said: Said {
+                athlete: ids.get(run.athlete).copied(),
+                kind: Some(run.kind),
+                ..Said::default()
+            },
         });
     }
     let lines = take_in(desk, incoming, day)?;

@@ -25,16 +25,23 @@ const MB: f64 = 1_048_576.0;
 
 fn main() {
     let arguments: Vec<String> = std::env::args().collect();
-    if let Some(case) =
+    if let Some(file) =
         arguments.iter().position(|a| a == "--one").and_then(|at| arguments.get(at + 1))
     {
-        println!("{}", one(case));
+        println!("{}", one(std::path::Path::new(file)));
+        return;
+    }
+    if arguments.iter().any(|argument| argument == "--against-python") {
+        against_python();
         return;
     }
     let mut missed = false;
     for case in ["gpx 200 MB", "csv 200 MB", "gpx 24 h", "fit 24 h", "csv 24 h"] {
         let program = std::env::current_exe().expect("this program");
-        let output = Command::new(program).args(["--one", case]).output().expect("it runs");
+        let folder = tempfile::tempdir().expect("a folder");
+        let file = folder.path().join(case);
+        std::fs::write(&file, bytes_of(case)).expect("a file");
+        let output = Command::new(program).arg("--one").arg(&file).output().expect("it runs");
         let said = String::from_utf8_lossy(&output.stdout).into_owned();
         print!("{said}");
         missed |= !output.status.success() || said.contains("MISSED");
@@ -42,12 +49,43 @@ fn main() {
     assert!(!missed, "a stated bound was missed");
 }
 
+/// Writes an hour as FIT and as GPX into the folder of `READER_FILES`, with the best of ten times of
+/// reading each: `tests/python_readers.py` does the rest.
+fn against_python() {
+    let folder = std::path::PathBuf::from(std::env::var("READER_FILES").expect("READER_FILES"));
+    let hour = run(3_600);
+    let files = [
+        ("hour.fit", pacewright_recording::write_fit(&hour).expect("FIT")),
+        ("hour.gpx", pacewright_recording::write_gpx(&hour).expect("GPX").into_bytes()),
+    ];
+    let times: Vec<String> = files
+        .iter()
+        .map(|(name, bytes)| {
+            std::fs::write(folder.join(name), bytes).expect("a file");
+            let read = || {
+                let start = Instant::now();
+                let bytes = std::fs::read(folder.join(name)).expect("a file");
+                let records =
+                    pacewright_recording::read(&bytes, name).expect("a run").samples().len();
+                (start.elapsed().as_secs_f64(), records)
+            };
+            let (seconds, records) =
+                (0..10).map(|_| read()).min_by(|a, b| a.0.total_cmp(&b.0)).expect("ten");
+            format!("\"{name}\": {{\"seconds\": {seconds}, \"records\": {records}}}")
+        })
+        .collect();
+    let text = format!("{{{}}}", times.join(", "));
+    std::fs::write(folder.join("times.json"), &text).expect("a file");
+    println!("{text}");
+}
+
 /// Reads one file in a process of its own.
-fn one(case: &str) -> String {
-    let bytes = bytes_of(case);
+fn one(file: &std::path::Path) -> String {
+    let case = file.file_name().unwrap_or_default().to_string_lossy();
+    let bytes = std::fs::read(file).expect("a file");
     let before = highest_memory_mb();
     let start = Instant::now();
-    let recording = pacewright_recording::read(&bytes, case).expect("a recording");
+    let recording = pacewright_recording::read(&bytes, &case).expect("a recording");
     let seconds = start.elapsed().as_secs_f64();
     let grown = highest_memory_mb() - before;
     let size = bytes.len() as f64 / MB;

@@ -4,21 +4,23 @@ use std::path::Path;
 
 use chrono::{DateTime, Days, NaiveDate};
 use pacewright_core::athlete::{Athlete, Screening, Sensor, Sex, Squad};
-use pacewright_core::calibration::{Basis, Calibration};
+use pacewright_core::calibration::{Basis, Calibration, StandsOn};
 use pacewright_core::effort::FoundBy;
 use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{
     AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId,
-    MedicationId, RaceId, RecordingId, SquadId, TestId,
+    MedicationId, OwnWindowId, ProgrammeId, RaceId, RecordingId, SquadId, TestId,
 };
 use pacewright_core::laboratory::{LaboratoryValue, Protocol};
 use pacewright_core::markers::{MarkerName, Markers};
 use pacewright_core::medication::Medication;
-use pacewright_core::physiology::conditions::{Celsius, Conditions};
+use pacewright_core::physiology::conditions::{Celsius, Conditions, Ground, Weather};
 use pacewright_core::physiology::thresholds::FirstThresholdFactor;
-use pacewright_core::race::Race;
+use pacewright_core::programme::{OwnWindow, Programme};
+use pacewright_core::race::{Priority, Race, RaceResult};
 use pacewright_core::recording::{Circumstances, Parts, Recording, Sample, Span, Sport};
 use pacewright_core::remark::{BearsOn, Finding, Remark, Severity};
+use pacewright_core::retest::RetestWindow;
 use pacewright_core::schedule::{Away, AwayKind, Booking};
 use pacewright_core::test::{Decision, Evidence, Performance, Test, TestConditions, TestKind};
 use pacewright_core::units::{Altitude, Distance, HeartRate, Seconds, Share, Speed};
@@ -87,9 +89,13 @@ fn calibration(id: i64) -> Calibration {
         id: CalibrationId(id),
         athlete: AthleteId(id),
         from: day(60),
-        basis: vec![Basis { kind: TestKind::TwentyMinutes, on: day(20), test: TestId(id) }],
+        basis: vec![Basis {
+            kind: TestKind::TwentyMinutes,
+            on: day(20),
+            stands_on: StandsOn::Test(TestId(id)),
+        }],
         markers: Markers::default(),
-        zones: Zones { zones: vec![zone] },
+        zones: Zones { zones: vec![zone], scheme: None },
     }
 }
 
@@ -130,9 +136,13 @@ fn beside(id: i64) -> Vec<Change> {
             id: RaceId(id),
             athlete,
             on: day(33),
+            name: "Harbour 5 km".to_owned(),
             distance: Distance::from_m(5_000.0).unwrap(),
-            duration: seconds(1_201.5),
-            peak_heart_rate: HeartRate::from_bpm(187.0).ok(),
+            priority: Priority::Goal,
+            result: Some(RaceResult {
+                duration: seconds(1_201.5),
+                peak_heart_rate: HeartRate::from_bpm(187.0).ok(),
+            }),
         }),
         Change::PutLaboratoryValue(LaboratoryValue {
             id: LaboratoryId(id),
@@ -164,9 +174,12 @@ fn beside(id: i64) -> Vec<Change> {
             athlete,
             test: TestId(id),
             conditions: Conditions {
-                heat: Celsius::from_degrees(19.5),
+                weather: Some(Weather::Air {
+                    temperature: Celsius::from_degrees(19.5).unwrap(),
+                    humidity: Share::from_ratio(0.55).unwrap(),
+                }),
                 altitude: Altitude::from_m(640.0).ok(),
-                treadmill: id % 2 == 0,
+                ground: Some(Ground::Treadmill),
             },
         }),
     ]
@@ -211,6 +224,14 @@ pub(super) fn build(path: &Path) {
     act("Plan", (1..=5).map(|id| Change::PutBooking(booking(id))).collect());
     act("Away", (1..=5).map(|id| Change::PutAway(away(id))).collect());
     act("Beside", (1..=3).flat_map(beside).collect());
+    let own = |id| OwnWindow {
+        id: OwnWindowId(id),
+        athlete: AthleteId(id),
+        window: RetestWindow { opens_weeks: 3, closes_weeks: 6 },
+    };
+    let programme = |id| Programme::usual(ProgrammeId(id), SquadId(id));
+    act("Programmes", (1..=2).map(|id| Change::PutProgramme(programme(id))).collect());
+    act("Own windows", (1..=3).map(|id| Change::PutOwnWindow(own(id))).collect());
     act("One too many", vec![setting("colour")]);
     let _ = library.undo().unwrap();
     library.cache_remarks(TestId(1), RULES, &remarks()).unwrap();

@@ -1,5 +1,7 @@
 //! The command line: what can be asked, with help that teaches.
 
+pub(crate) mod enter;
+
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
@@ -69,14 +71,28 @@ pub(crate) enum Command {
     Roster(Roster),
     /// Read recordings into the library as tests to confirm.
     Read(Read),
+    /// Name a measured course, to count laps of it; lists those named so far.
+    Course(Course),
     /// Accept usable tests and put their zones in force.
     Confirm(Confirm),
+    /// Enter a race, a laboratory value, the LT1 factor, medication, conditions, or a zone scheme.
+    Enter(enter::Enter),
     /// Who is due for which test, and what holds it.
     Due(Due),
+    /// Propose who does which test on which date; books nothing.
+    Plan(Plan),
     /// Zone cards as a PDF, eight to an A4 sheet with cut marks.
     Cards(Cards),
     /// The week's papers: review, cards, test-day sheet, calendar and tables.
     Weekly(Weekly),
+    /// Everything as open files: roster, tests and zones as tables, recordings as FIT or GPX.
+    Export(Export),
+    /// A copy of the whole library, checked before it counts.
+    Backup(Backup),
+    /// Put a copy in the library's place; what stood there is kept beside it.
+    Restore(Restore),
+    /// Look at every row: is everything as it was written?
+    Check,
 }
 
 #[derive(Debug, Args)]
@@ -90,6 +106,10 @@ pub(crate) struct Assess {
     /// Target heart rate of a 40-minute test, beats per minute.
     #[arg(long, value_name = "BPM", allow_negative_numbers = true)]
     pub(crate) target_hr: Option<f64>,
+    /// How far the effort of the one file went, if it was measured: "5400 m", "13 x 400 + 200",
+    /// "13 laps 200 in lane 2", "treadmill 14.5 km/h 1 %". It overrides the recording's distance.
+    #[arg(long, value_name = "TEXT")]
+    pub(crate) measured: Option<String>,
     /// Print one JSON value and nothing else.
     #[arg(long)]
     pub(crate) json: bool,
@@ -121,6 +141,9 @@ pub(crate) struct ZonesOf {
     /// Say of every marker how sure it is and where it comes from.
     #[arg(long)]
     pub(crate) why: bool,
+    /// Say which quality is the weakest and what races may take.
+    #[arg(long)]
+    pub(crate) races: bool,
     /// Print one JSON value and nothing else.
     #[arg(long)]
     pub(crate) json: bool,
@@ -188,12 +211,27 @@ pub(crate) struct Read {
     /// Whose they are; else matched by the name or alias in the file's or folder's name.
     #[arg(long, value_name = "NAME")]
     pub(crate) athlete: Option<String>,
-    /// Which test they are, in minutes; else by a marked lap of that length, or a booking.
+    /// Which test they are, in minutes; else by a booking or a marked lap of that length.
     #[arg(long, value_name = "5|20|40", value_parser = test_kind)]
     pub(crate) test: Option<TestKind>,
+    /// The day of recordings whose clock has no date (2026-11-25).
+    #[arg(long, value_name = "DATE")]
+    pub(crate) day: Option<NaiveDate>,
+    /// How far the effort of the one file went, if it was measured; as with assess, or laps of a
+    /// course you named: "6 laps of River loop". It overrides the recording's distance.
+    #[arg(long, value_name = "TEXT")]
+    pub(crate) measured: Option<String>,
     /// Print one JSON value and nothing else.
     #[arg(long)]
     pub(crate) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Course {
+    /// Its name, the length of a lap, track, road or trail, and the slope of a stretch run one way:
+    /// "River loop, 850 m, trail", "Dam, 2.5 km, road, -0.4 %".
+    #[arg(value_name = "COURSE")]
+    pub(crate) course: Option<String>,
 }
 
 #[derive(Debug, Args)]
@@ -208,6 +246,36 @@ pub(crate) struct Due {
     /// As if today were this day (2026-11-25).
     #[arg(long, value_name = "DATE")]
     pub(crate) on: Option<NaiveDate>,
+    /// Print one JSON value and nothing else.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// What the plan keeps to, for the help text.
+const PLAN_HELP: &str = "\
+Nobody is planned for who is not cleared, away, or back too short a time after injury or illness. 5-
+and 20-minute tests stand 48 hours apart (72 under 16), none in the 7 days before a goal race, none too
+soon after a race; the first 40-minute test comes on a later date than the 20-minute test. Within that
+the plan places the most it can: overdue before never tested before due; then the earliest dates.";
+
+#[derive(Debug, Args)]
+#[command(after_help = PLAN_HELP)]
+pub(crate) struct Plan {
+    /// The dates the squad meets, in order, separated by commas.
+    #[arg(long, value_name = "DATE,...", value_delimiter = ',', required = true)]
+    pub(crate) sessions: Vec<NaiveDate>,
+    /// How many can be tested on each date.
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    pub(crate) capacity: u32,
+    /// As if today were this day (2026-11-25).
+    #[arg(long, value_name = "DATE")]
+    pub(crate) on: Option<NaiveDate>,
+    /// Only this squad's athletes.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) squad: Option<String>,
+    /// Also tests that are fresh today, from the day their window opens.
+    #[arg(long)]
+    pub(crate) fresh: bool,
     /// Print one JSON value and nothing else.
     #[arg(long)]
     pub(crate) json: bool,
@@ -243,6 +311,27 @@ pub(crate) struct Weekly {
     /// Paces per mile.
     #[arg(long)]
     pub(crate) miles: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Export {
+    /// A new or empty folder.
+    #[arg(value_name = "DIR")]
+    pub(crate) folder: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Backup {
+    /// Where to write the copy; no file may be there yet.
+    #[arg(value_name = "FILE")]
+    pub(crate) file: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Restore {
+    /// The copy.
+    #[arg(value_name = "FILE")]
+    pub(crate) file: PathBuf,
 }
 
 fn test_kind(text: &str) -> Result<TestKind, String> {

@@ -13,6 +13,16 @@ pub(crate) fn now(on: Option<NaiveDate>) -> Now {
     Now { instant, today: on.unwrap_or_else(|| day_of(instant)), day_of }
 }
 
+/// This moment at this machine's place.
+pub(crate) fn machine() -> Now {
+    now(None)
+}
+
+/// An instant as a clock at this machine's place shows it.
+pub(crate) fn at_place(instant: DateTime<Utc>) -> DateTime<Local> {
+    instant.with_timezone(&Local)
+}
+
 /// The day at this machine's place.
 fn day_of(instant: DateTime<Utc>) -> NaiveDate {
     instant.with_timezone(&Local).date_naive()

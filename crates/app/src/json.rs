@@ -13,6 +13,7 @@ use pacewright_core::zones::{HeartRateBand, PaceBand, Zones};
 use pacewright_desk::calculate::Calculated;
 use pacewright_desk::due::DueLine;
 use pacewright_desk::files::{AssessedFile, Measured};
+use pacewright_desk::plan::Proposal;
 use pacewright_desk::read_in::{Outcome, ReadLine};
 use serde::Serialize;
 
@@ -234,5 +235,48 @@ pub(crate) fn due(line: &DueLine) -> DueShape<'_> {
         last_on: line.last_on,
         opens_on: line.opens_on,
         closes_on: line.closes_on,
+    }
+}
+
+#[derive(Debug, Serialize)]
+pub(crate) struct PlanShape<'a> {
+    bookings: Vec<BookingShape<'a>>,
+    unplaced: Vec<UnplacedShape<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct BookingShape<'a> {
+    athlete: &'a str,
+    test: u32,
+    on: NaiveDate,
+}
+
+#[derive(Debug, Serialize)]
+struct UnplacedShape<'a> {
+    athlete: &'a str,
+    test: u32,
+    reason: &'a str,
+}
+
+pub(crate) fn plan(proposal: &Proposal) -> PlanShape<'_> {
+    PlanShape {
+        bookings: proposal
+            .lines
+            .iter()
+            .map(|line| BookingShape {
+                athlete: &line.name,
+                test: line.kind.minutes(),
+                on: line.on,
+            })
+            .collect(),
+        unplaced: proposal
+            .unplaced
+            .iter()
+            .map(|one| UnplacedShape {
+                athlete: &one.name,
+                test: one.kind.minutes(),
+                reason: &one.reason,
+            })
+            .collect(),
     }
 }

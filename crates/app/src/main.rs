@@ -1,24 +1,7 @@
-//! Pacewright: from field tests to zone cards, for a whole squad.
-//!
-//! This crate parses arguments and prints; every use case lives in `pacewright-desk`.
-
-mod arguments;
-mod clock;
-mod commands;
-mod json;
-mod output;
+//! The program; everything is in the library beside it, where tests reach it.
 
 use std::process::ExitCode;
 
-use clap::Parser;
-
-use arguments::Arguments;
-
 fn main() -> ExitCode {
-    let arguments = Arguments::parse();
-    if let Err(wrong) = arguments.demo_stands_alone() {
-        wrong.exit();
-    }
-    let output = commands::run(&arguments).unwrap_or_else(output::Output::from);
-    output.print()
+    pacewright::main_with_arguments()
 }

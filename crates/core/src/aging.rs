@@ -40,22 +40,24 @@ impl OutOfDate {
     }
 }
 
-/// Why a calibration is out of date on a day, one reason for each test behind it at most.
+/// Why a calibration is out of date on a day, one reason a test at most: the newest of what a test
+/// gave and what stood in for it decides.
 pub fn out_of_date(
     calibration: &Calibration,
     aways: &[Away],
     window: RetestWindow,
     today: NaiveDate,
 ) -> Vec<OutOfDate> {
-    calibration
-        .basis
-        .iter()
-        .filter_map(|basis| {
-            let kind = basis.kind;
-            if retest::freshness(Some(basis.on), window, today).state == State::Overdue {
+    let newest =
+        |kind| calibration.basis.iter().filter(|b| b.kind == kind).map(|basis| basis.on).max();
+    TestKind::ALL
+        .into_iter()
+        .filter_map(|kind| {
+            let on = newest(kind)?;
+            if retest::freshness(Some(on), window, today).state == State::Overdue {
                 return Some(OutOfDate::WindowClosed { kind });
             }
-            let share = share_of_zone(&calibration.markers, kind, basis.on, aways, today)?;
+            let share = share_of_zone(&calibration.markers, kind, on, aways, today)?;
             (share > SHARE_OF_ZONE).then_some(OutOfDate::Outgrown { kind, share })
         })
         .collect()
@@ -69,12 +71,8 @@ fn share_of_zone(
     aways: &[Away],
     today: NaiveDate,
 ) -> Option<f64> {
-    let name = match kind {
-        TestKind::FortyMinutes => MarkerName::Lt1,
-        TestKind::TwentyMinutes => MarkerName::Lt2,
-        TestKind::FiveMinutes => MarkerName::Vo2max,
-    };
-    let edge = markers.get(name).speed.filter(|e| e.origin == Origin::Measured)?;
+    let name = MarkerName::of(kind);
+    let edge = markers.get(name).speed.filter(|e| e.origin != Origin::Estimated)?;
     let speed = edge.value.m_per_s();
     let own = edge.repeatability.m_per_s() / speed;
     let width = MarkerName::ALL
@@ -89,7 +87,7 @@ fn share_of_zone(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::calibration::Basis;
+    use crate::calibration::{Basis, StandsOn};
     use crate::ids::{AthleteId, AwayId, CalibrationId, TestId};
     use crate::markers::{MarkerEvidence, derive};
     use crate::schedule::AwayKind;
@@ -116,7 +114,7 @@ mod tests {
         };
         let markers = derive(&evidence).markers;
         let zones = zones::derive(&markers, &Scheme::five_zones());
-        let basis = |kind, id| Basis { kind, on: day(1, 5), test: TestId(id) };
+        let basis = |kind, id| Basis { kind, on: day(1, 5), stands_on: StandsOn::Test(TestId(id)) };
         Calibration {
             id: CalibrationId(1),
             athlete: AthleteId(1),

@@ -104,8 +104,7 @@ pub fn assess_at_known(
     if have_s < effort::SHORTEST_SHARE * need_s {
         return Err(NoEffort::TooShort { have_s, need_s });
     }
-    let even = || even_line(recording, known.measured.as_ref()?);
-    let line = DistanceLine::of(recording).or_else(even).ok_or(NoEffort::NoDistance)?;
+    let line = line_of(recording, known).ok_or(NoEffort::NoDistance)?;
     let measured = effort::measure(recording, &line, span).ok_or(NoEffort::NoDistance)?;
     let effort = Effort { found_by, ..measured };
     Ok(judged(recording, kind, Some(&line), Some(effort), known))
@@ -139,6 +138,12 @@ fn judged(
         remarks,
         series: if indoors { Series::Treadmill } else { Series::Outdoors },
     }
+}
+
+/// The distance of a recording against time: its own, else what is measured, run evenly.
+pub fn line_of(recording: &Recording, known: &Known) -> Option<DistanceLine> {
+    let even = || even_line(recording, known.measured.as_ref()?);
+    DistanceLine::of(recording).or_else(even)
 }
 
 /// The whole recording at one speed, for one that holds no distance of its own.

@@ -25,9 +25,14 @@ pub struct Balance {
     pub weakest: Option<TestKind>,
 }
 
+/// Whether an athlete is too young for any quality to be called weak.
+pub fn is_growing(age: Option<Years>) -> bool {
+    age.is_some_and(|age| age.years() < YOUNGEST_YEARS)
+}
+
 /// The balance of three tested qualities; `None` where one was not tested, or under 16.
 pub fn balance(markers: &Markers, age: Option<Years>) -> Option<Balance> {
-    if age.is_some_and(|age| age.years() < YOUNGEST_YEARS) {
+    if is_growing(age) {
         return None;
     }
     let usual = [

@@ -8,27 +8,60 @@ use serde::{Deserialize, Serialize};
 use crate::athlete::{Athlete, Sensor};
 use crate::doubt::EffortDoubt;
 use crate::first_threshold::{FactorFrom, HeldRun, factor_on, lower_factor};
-use crate::ids::{AthleteId, CalibrationId, TestId};
+use crate::ids::{AthleteId, CalibrationId, LaboratoryId, RaceId, TestId};
 use crate::laboratory::LaboratoryValue;
-use crate::markers::{self, Attempt, Derived, MarkerEvidence, Markers};
+use crate::markers::{self, Attempt, Derived, MarkerEvidence, MarkerName, Markers};
 use crate::medication::{Medication, medicated, same_dose};
 use crate::physiology::conditions::Conditions;
-use crate::race::{Race, as_twenty_minutes};
+use crate::race::{Race, Ran, as_twenty_minutes};
 use crate::remark::{BearsOn, Finding, Remark, Severity};
 use crate::screening;
 use crate::test::{Performance, Test, TestConditions, TestKind};
-use crate::units::HeartRate;
-use crate::zones::{self, Scheme, Zones};
+use crate::units::{Distance, HeartRate, Origin};
+use crate::zones::{self, FIVE_ZONES, Scheme, Zones};
 
-/// A test that stands behind a calibration.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+/// What stands behind a calibration: a test, or what stands in for one.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Basis {
-    /// Which test.
+    /// The test it is or stands in for: running that one renews it.
     pub kind: TestKind,
-    /// When it was run.
+    /// When it was run or measured.
     pub on: NaiveDate,
-    /// Its identity.
-    pub test: TestId,
+    /// What it is.
+    #[serde(flatten)]
+    pub stands_on: StandsOn,
+}
+
+/// What a number was read from. A test is written as it was before there was anything else.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum StandsOn {
+    /// A field test.
+    Test(TestId),
+    /// A race.
+    Race {
+        /// Which.
+        id: RaceId,
+        /// How far it was.
+        distance: Distance,
+    },
+    /// A laboratory value.
+    Laboratory {
+        /// Which.
+        id: LaboratoryId,
+        /// The marker it gives.
+        marker: MarkerName,
+    },
+}
+
+impl Basis {
+    /// The test, where it is one.
+    pub fn test(&self) -> Option<TestId> {
+        match self.stands_on {
+            StandsOn::Test(test) => Some(test),
+            StandsOn::Race { .. } | StandsOn::Laboratory { .. } => None,
+        }
+    }
 }
 
 /// Markers and zones in force from a date.
@@ -40,7 +73,7 @@ pub struct Calibration {
     pub athlete: AthleteId,
     /// In force from this day on, until a later one.
     pub from: NaiveDate,
-    /// The tests behind it, newest of each kind.
+    /// What stands behind it: the newest test of each kind, or what stands in for one.
     pub basis: Vec<Basis>,
     /// The markers.
     pub markers: Markers,
@@ -55,11 +88,11 @@ const CREDIBLE_PEAK_SHARE: f64 = 0.9;
 /// Markers and zones that would come into force, and what has to be said about them first.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Proposal {
-    /// The tests behind them, newest of each kind, shortest test first.
+    /// What stands behind them, shortest test first.
     pub basis: Vec<Basis>,
     /// Markers, critical speed, remarks.
     pub derived: Derived,
-    /// The zones of the default scheme.
+    /// The zones of the athlete's scheme.
     pub zones: Zones,
 }
 
@@ -87,6 +120,8 @@ pub struct Facts<'a> {
     pub medications: &'a [Medication],
     /// What is noted of where and in what weather tests were run.
     pub conditions: &'a [TestConditions],
+    /// The scheme their zones follow.
+    pub scheme: &'a Scheme,
     /// The remarks about tests, as far as they are at hand.
     pub judged: Option<&'a HashMap<TestId, Vec<Remark>>>,
 }
@@ -102,6 +137,7 @@ impl<'a> Facts<'a> {
             factors: &[],
             medications: &[],
             conditions: &[],
+            scheme: &FIVE_ZONES,
             judged: None,
         }
     }
@@ -165,7 +201,7 @@ impl<'a> Facts<'a> {
             .map(|test| {
                 let remarks = self.judged.and_then(|judged| judged.get(&test.id));
                 let found = remarks.and_then(|all| all.iter().find_map(|r| fade(&r.finding)));
-                let heat = self.conditions_of(test.id).heat;
+                let heat = self.conditions_of(test.id).heat();
                 HeldRun { on: test.on, fade_percent: found.unwrap_or(0.0), heat }
             })
             .collect()
@@ -174,23 +210,24 @@ impl<'a> Facts<'a> {
     /// The evidence for markers on a day.
     pub fn evidence(&self, on: NaiveDate) -> MarkerEvidence {
         let raced = || self.races.iter().filter(move |race| race.on <= on);
+        let results = raced().filter_map(|race| Some((race.on, race.result?)));
         let off_medication = |day| !medicated(self.athlete, self.medications, day);
         let peaks = self.counted(on).filter(|t| t.kind.all_out() && off_medication(t.on));
-        let race_peaks = raced().filter(|race| off_medication(race.on));
+        let race_peaks = results.filter(|(raced, _)| off_medication(*raced));
         MarkerEvidence {
             five: self.attempt(TestKind::FiveMinutes, on),
             twenty: self.attempt(TestKind::TwentyMinutes, on),
             forty: self.attempt(TestKind::FortyMinutes, on),
             race: raced()
+                .filter_map(Race::ran)
                 .filter(|race| as_twenty_minutes(race).is_some())
-                .max_by_key(|race| (race.on, race.id))
-                .copied(),
+                .max_by_key(|race| (race.on, race.race)),
             laboratory: self.laboratory.iter().filter(|value| value.on <= on).cloned().collect(),
             factor: factor_on(self.factors, on),
             entered_maximum: self.athlete.max_heart_rate,
             peak: peaks
                 .filter_map(|t| peak(&t.performance))
-                .chain(race_peaks.filter_map(|race| race.peak_heart_rate))
+                .chain(race_peaks.filter_map(|(_, result)| result.peak_heart_rate))
                 .reduce(higher),
             age: self.athlete.born.and_then(|born| screening::age(born, on)),
             rate_lowering_medication: medicated(self.athlete, self.medications, on),
@@ -201,23 +238,58 @@ impl<'a> Facts<'a> {
 
 /// What an athlete's accepted tests, races and laboratory values up to a day say; `None` without any.
 pub fn propose(facts: &Facts<'_>, on: NaiveDate) -> Option<Proposal> {
-    let newest = |kind| facts.newest(kind, on);
-    let basis: Vec<Basis> = TestKind::ALL
-        .into_iter()
-        .filter_map(newest)
-        .map(|test| Basis { kind: test.kind, on: test.on, test: test.id })
-        .collect();
     let evidence = facts.evidence(on);
-    if basis.is_empty() && evidence.race.is_none() && evidence.laboratory.is_empty() {
+    let tested = [evidence.five, evidence.twenty, evidence.forty].iter().any(Option::is_some);
+    if !tested && evidence.race.is_none() && evidence.laboratory.is_empty() {
         return None;
     }
     let mut derived = markers::derive(&evidence);
+    let basis = basis(facts, &evidence, &derived.markers, on);
     derived.remarks.extend(lower_factor(&facts.held_runs(on), evidence.factor).map(|factor| {
         let finding = Finding::LowerFactorOffered { factor: factor.ratio() };
         Remark::new(finding, Severity::Note, BearsOn::HeartRate)
     }));
-    let zones = zones::derive(&derived.markers, &Scheme::five_zones());
+    let zones = zones::derive(&derived.markers, facts.scheme);
     Some(Proposal { basis, derived, zones })
+}
+
+/// What the markers were read from, told by their origins: what a newer laboratory value or a race
+/// replaced whole stands behind nothing.
+fn basis(
+    facts: &Facts<'_>,
+    evidence: &MarkerEvidence,
+    markers: &Markers,
+    on: NaiveDate,
+) -> Vec<Basis> {
+    let mut basis = Vec::new();
+    for kind in TestKind::ALL {
+        let marker = markers.get(MarkerName::of(kind));
+        let measured = marker.speed.is_some_and(|e| e.origin == Origin::Measured)
+            || marker.heart_rate.is_some_and(|e| e.origin == Origin::Measured);
+        if let Some(test) = facts.newest(kind, on).filter(|_| measured) {
+            basis.push(Basis { kind, on: test.on, stands_on: StandsOn::Test(test.id) });
+        }
+        let by_race = |race: &Ran| Basis {
+            kind,
+            on: race.on,
+            stands_on: StandsOn::Race { id: race.race, distance: race.distance },
+        };
+        let raced = kind == TestKind::TwentyMinutes
+            && marker.speed.is_some_and(|e| e.origin == Origin::ByRule);
+        basis.extend(evidence.race.as_ref().filter(|_| raced).map(by_race));
+        let named = MarkerName::ALL.into_iter().filter(|name| name.renewed_by() == kind);
+        basis.extend(named.filter_map(|name| in_laboratory(evidence, markers, name)));
+    }
+    basis
+}
+
+fn in_laboratory(evidence: &MarkerEvidence, markers: &Markers, name: MarkerName) -> Option<Basis> {
+    let marker = markers.get(name);
+    let entered = marker.speed.is_some_and(|e| e.origin == Origin::Entered)
+        || marker.heart_rate.is_some_and(|e| e.origin == Origin::Entered);
+    let value = evidence.newest_in_laboratory(name).filter(|_| entered)?;
+    let stands_on = StandsOn::Laboratory { id: value.id, marker: name };
+    Some(Basis { kind: name.renewed_by(), on: value.on, stands_on })
 }
 
 fn peak(performance: &Performance) -> Option<HeartRate> {

@@ -55,6 +55,14 @@ pub struct Change {
     pub verdict: Verdict,
 }
 
+impl Change {
+    /// Whether the tests differ by less than one standard error of such a difference: then new zones
+    /// would mostly follow the luck of the day.
+    pub fn is_inside_error(&self) -> bool {
+        self.change_percent.abs() <= self.standard_error_percent
+    }
+}
+
 /// Compares the speeds of tests of one kind before and after; `None` where either side is empty or
 /// stands still.
 ///

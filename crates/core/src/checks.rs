@@ -17,7 +17,10 @@ use crate::remark::Remark;
 use crate::test::TestKind;
 use crate::units::Distance;
 
-pub use plausible::{ImpossibleTest, plausible_distance, plausible_mean_heart_rate};
+pub use held::off_target;
+pub use plausible::{
+    ImpossibleTest, UnlikelyChange, plausible_change, plausible_distance, plausible_mean_heart_rate,
+};
 
 /// Grows with every change of a check, so that judgements kept from older rules are made anew.
 pub const RULES_VERSION: u32 = 2;

@@ -4,6 +4,9 @@
 use crate::remark::{BearsOn, Remark, Severity, Use};
 use crate::test::{Decision, Test};
 
+/// Half the width of a nine-in-ten interval, in standard errors of a normal distribution.
+pub const NINE_IN_TEN: f64 = 1.645;
+
 /// Each remark that has to be looked at widens the error of the number it bears on by this factor
 /// (judgement: a doubted test counts less than half as much as a clean one).
 const ONE_DOUBT: f64 = 1.5;

@@ -4,6 +4,7 @@
 //! What is wrong with it is said by [`crate::checks`].
 
 mod ascent;
+mod edges;
 mod fastest;
 mod find;
 pub(crate) mod heart_rate;
@@ -18,8 +19,9 @@ use serde::{Deserialize, Serialize};
 use crate::recording::Span;
 use crate::units::{Distance, HeartRate, Share, Speed};
 
+pub use edges::{Edge, with_edge};
 pub use fastest::{Window, fastest_window};
-pub use find::{NoEffort, find, kind_by_lap, measure};
+pub use find::{NoEffort, find, kind_by_lap, kind_by_length, measure};
 pub use jumps::Jump;
 pub use line::{DistanceLine, DistanceSource};
 pub(crate) use pauses::closed_spans;

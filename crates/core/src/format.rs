@@ -1,9 +1,12 @@
 //! How values are written and rounded. Rounding happens here only, half up, and only for showing.
 
-use crate::units::{Distance, HeartRate, Seconds, Speed, UnitSystem};
+use crate::units::{Distance, HeartRate, Seconds, Slope, Speed, Spread, UnitSystem};
 
 /// Metres in a mile (the international mile, exact).
-const METRES_PER_MILE: f64 = 1_609.344;
+pub(crate) const METRES_PER_MILE: f64 = 1_609.344;
+
+/// The half marathon, metres (half of 42.195 km).
+pub const HALF_MARATHON_M: f64 = 21_097.5;
 
 /// The nearest whole number, halves upwards: 142.5 gives 143. Negative and huge values saturate.
 #[expect(
@@ -27,6 +30,11 @@ pub(crate) fn metres_per_unit(units: UnitSystem) -> f64 {
 /// A heart rate in whole beats a minute, half up.
 pub fn whole_beats(rate: HeartRate) -> u16 {
     u16::try_from(half_up(rate.bpm())).unwrap_or(u16::MAX)
+}
+
+/// The error of a heart rate in whole beats a minute, half up.
+pub fn beats_error(error: Spread<HeartRate>) -> u32 {
+    half_up(error.bpm())
 }
 
 /// A pace in whole seconds per kilometre or mile, half up; `None` for a speed of zero.
@@ -57,6 +65,17 @@ pub fn time(time: Seconds) -> String {
 /// A pace without its unit: "4:05"; a dash for a speed of zero.
 pub fn pace(speed: Speed, units: UnitSystem) -> String {
     pace_seconds(speed, units).map_or_else(|| "–".to_owned(), clock)
+}
+
+/// The error of a pace from the error of its speed: "0:05"; a dash for a speed of zero.
+///
+/// To first order: pace x error / speed.
+pub fn pace_error(speed: Speed, error: Spread<Speed>, units: UnitSystem) -> String {
+    if speed.m_per_s() <= 0.01 {
+        return "–".to_owned();
+    }
+    let seconds = metres_per_unit(units) / speed.m_per_s();
+    clock(half_up(seconds * error.m_per_s() / speed.m_per_s()))
 }
 
 /// The speed of a pace in whole seconds per kilometre or mile; `None` for zero seconds.
@@ -95,6 +114,30 @@ pub fn metres_number(distance: Distance) -> String {
     format!("{:.1}", distance.m())
 }
 
+/// Within this share of a distance that has a name, it is called by it.
+const AS_NAMED: f64 = 0.002;
+
+/// The distance of a race as runners say it: "1,500 m", "5 km", "half marathon".
+pub fn race_distance(distance: Distance) -> String {
+    let is = |metres: f64| (distance.m() / metres - 1.0).abs() < AS_NAMED;
+    if is(HALF_MARATHON_M) {
+        return "half marathon".to_owned();
+    }
+    if is(2.0 * HALF_MARATHON_M) {
+        return "marathon".to_owned();
+    }
+    if distance.m() < 3_000.0 {
+        return metres(distance);
+    }
+    let km = format!("{:.2}", distance.m() / 1_000.0);
+    format!("{} km", km.trim_end_matches('0').trim_end_matches('.'))
+}
+
+/// A slope in percent with one decimal: "0.5 %", "-0.4 %".
+pub fn slope_percent(slope: Slope) -> String {
+    format!("{:.1} %", slope.ratio() * 100.0)
+}
+
 /// A share as whole percent: "86 %".
 pub fn percent(ratio: f64) -> String {
     format!("{} %", half_up(ratio * 100.0))
@@ -115,6 +158,11 @@ pub fn day_short(date: chrono::NaiveDate) -> String {
     date.format("%-d %B").to_string()
 }
 
+/// A day with its weekday: "Thu 19 November".
+pub fn weekday(date: chrono::NaiveDate) -> String {
+    date.format("%a %-d %B").to_string()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -133,6 +181,8 @@ mod tests {
         // 1609.344 / 4 = 402.3 s
         assert_eq!(pace(speed, UnitSystem::Miles), "6:42");
         assert_eq!(lap_400(speed), "1:40");
+        // 2 % of 4:10 is 5 s
+        assert_eq!(pace_error(speed, Spread::new(0.08), UnitSystem::Kilometres), "0:05");
     }
 
     #[test]
@@ -140,6 +190,9 @@ mod tests {
         assert_eq!(clock(3_729), "1:02:09");
         assert_eq!(metres(Distance::from_m(5_172.4).unwrap()), "5,172 m");
         assert_eq!(metres(Distance::from_m(972.0).unwrap()), "972 m");
+        let race = |m| race_distance(Distance::from_m(m).unwrap());
+        assert_eq!([1_500.0, 5_000.0, 12_500.0].map(race), ["1,500 m", "5 km", "12.5 km"]);
+        assert_eq!([21_100.0, 42_195.0].map(race), ["half marathon", "marathon"]);
         assert_eq!(signed_percent(-3.85), "\u{2212}3.9 %");
     }
 }

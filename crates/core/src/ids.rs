@@ -57,3 +57,11 @@ id! {
     /// What is noted of a test's conditions.
     ConditionsId
 }
+id! {
+    /// A squad's programme.
+    ProgrammeId
+}
+id! {
+    /// An athlete's own retest window.
+    OwnWindowId
+}

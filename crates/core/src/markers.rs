@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::test::TestKind;
 use crate::units::{Estimate, HeartRate, Speed};
 
 mod derive;
@@ -28,6 +29,24 @@ pub enum MarkerName {
 impl MarkerName {
     /// All four, slowest first.
     pub const ALL: [Self; 4] = [Self::AerobicFloor, Self::Lt1, Self::Lt2, Self::Vo2max];
+
+    /// The marker a test gives.
+    pub const fn of(kind: TestKind) -> Self {
+        match kind {
+            TestKind::FiveMinutes => Self::Vo2max,
+            TestKind::TwentyMinutes => Self::Lt2,
+            TestKind::FortyMinutes => Self::Lt1,
+        }
+    }
+
+    /// The test that gives it anew; the floor follows from VO2max pace.
+    pub const fn renewed_by(self) -> TestKind {
+        match self {
+            Self::AerobicFloor | Self::Vo2max => TestKind::FiveMinutes,
+            Self::Lt1 => TestKind::FortyMinutes,
+            Self::Lt2 => TestKind::TwentyMinutes,
+        }
+    }
 }
 
 /// A marker's speed and heart rate, as far as they are known.

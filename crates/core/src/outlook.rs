@@ -6,14 +6,22 @@
 //! at least ten minutes too fast (Vickers AJ, Vertosick EA. BMC Sports Sci Med Rehabil 2016;8:26, doi
 //! 10.1186/s13102-016-0052-y; root mean square error 14 to 20 minutes).
 
+use chrono::{Days, NaiveDate};
+
+use crate::calibration::Facts;
+use crate::doubt::NINE_IN_TEN;
 use crate::format;
+use crate::markers::MarkerEvidence;
 use crate::physiology::power_law::{BETWEEN_PEOPLE, Exponent};
+use crate::physiology::reliability;
+use crate::race::{Race, Ran};
+use crate::test::{Performance, TestKind};
 use crate::units::{Distance, Seconds};
 
 /// The shortest race spoken of, metres.
 const SHORTEST_M: f64 = 1_500.0;
 /// The longest: the half marathon, metres.
-const LONGEST_M: f64 = 21_097.5;
+const LONGEST_M: f64 = format::HALF_MARATHON_M;
 /// Times the published rule was made for, seconds.
 const LAW_S: std::ops::RangeInclusive<f64> = 3.5 * 60.0..=230.0 * 60.0;
 /// Two efforts give an exponent of their own where the longer is at least this many times the
@@ -34,6 +42,46 @@ pub struct AllOut {
     pub error: f64,
 }
 
+/// Efforts older than this speak of another athlete, days (judgement: two blocks of twelve weeks).
+const NEWEST_DAYS: u64 = 168;
+
+/// The all-out efforts of an athlete that speak for a race on a day: the newest 5- and 20-minute
+/// tests and every race of the last 24 weeks, 1500 m to the half marathon.
+pub fn efforts(facts: &Facts<'_>, on: NaiveDate) -> Vec<AllOut> {
+    let oldest = on.checked_sub_days(Days::new(NEWEST_DAYS)).unwrap_or(on);
+    let tested = tested(&facts.evidence(on), oldest);
+    let speaks = |metres: f64| (SHORTEST_M..=LONGEST_M).contains(&metres);
+    let mut raced: Vec<Ran> = facts
+        .races
+        .iter()
+        .filter_map(Race::ran)
+        .filter(|race| (oldest..=on).contains(&race.on) && speaks(race.distance.m()))
+        .collect();
+    // of two over the same distance the newer speaks first
+    raced.sort_by_key(|race| std::cmp::Reverse((race.on, race.race)));
+    tested.into_iter().chain(raced.iter().map(AllOut::from)).collect()
+}
+
+/// The 5- and 20-minute tests of some evidence as all-out efforts, none before a day; those of no
+/// known day were just run.
+pub fn tested(evidence: &MarkerEvidence, oldest: NaiveDate) -> Vec<AllOut> {
+    let tests =
+        [(evidence.five, TestKind::FiveMinutes), (evidence.twenty, TestKind::TwentyMinutes)];
+    let all_out = tests.into_iter().filter_map(|(attempt, kind)| {
+        let attempt = attempt.filter(|attempt| attempt.on.is_none_or(|day| day >= oldest))?;
+        let Performance { distance, duration, .. } = attempt.performance;
+        Some(AllOut { distance, duration, error: attempt.speed(kind)?.1 })
+    });
+    all_out.collect()
+}
+
+impl From<&Ran> for AllOut {
+    fn from(race: &Ran) -> Self {
+        let error = reliability::RACE_PERCENT / 100.0;
+        Self { distance: race.distance, duration: race.duration, error }
+    }
+}
+
 /// What a race may take.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Outlook {
@@ -50,7 +98,7 @@ pub struct Outlook {
 impl Outlook {
     /// The time that nine in ten such races lie between.
     pub fn nine_in_ten(&self) -> Option<(Seconds, Seconds)> {
-        let half = 1.645 * self.error;
+        let half = NINE_IN_TEN * self.error;
         let at = |factor: f64| Seconds::from_s(self.time.s() * factor).ok();
         Some((at((-half).exp())?, at(half.exp())?))
     }
@@ -77,7 +125,7 @@ pub enum NoOutlook {
     /// The time would lie outside what the rule was made for.
     #[error(
         "No outlook over {}: the rule was made for efforts of 3.5 to 230 minutes.",
-        format::metres(*wanted)
+        format::race_distance(*wanted)
     )]
     OutsideTheRule {
         /// The distance asked for.
@@ -135,6 +183,15 @@ fn own_exponent(efforts: &[AllOut], start: &AllOut) -> Option<(Exponent, f64)> {
     };
     let from_runs = start.error.hypot(other.error) * exponent.value() / apart(other).abs();
     Some((exponent, from_runs.min(BETWEEN_PEOPLE)))
+}
+
+/// The distances spoken of where none is asked for, metres.
+const USUAL_M: [f64; 5] = [SHORTEST_M, 3_000.0, 5_000.0, 10_000.0, LONGEST_M];
+
+/// The outlook on the usual distances, 1500 m to the half marathon.
+pub fn usual(efforts: &[AllOut]) -> Vec<(Distance, Result<Outlook, NoOutlook>)> {
+    let distances = USUAL_M.into_iter().filter_map(|metres| Distance::from_m(metres).ok());
+    distances.map(|distance| (distance, outlook(efforts, distance))).collect()
 }
 
 #[cfg(test)]

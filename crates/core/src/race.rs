@@ -9,8 +9,26 @@ use crate::physiology::reliability;
 use crate::test::TestKind;
 use crate::units::{Distance, HeartRate, Seconds, Speed};
 
-/// A race or time trial, run all-out on a known distance.
+/// How much a race matters to the athlete's season.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum Priority {
+    /// One the season is built for: nothing all-out in the days before it.
+    Goal,
+    /// Any other race or time trial.
+    Other,
+}
+
+/// What came of a race.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct RaceResult {
+    /// In what time.
+    pub duration: Seconds,
+    /// Highest heart rate, where it is known.
+    pub peak_heart_rate: Option<HeartRate>,
+}
+
+/// A race or time trial on a known distance: planned, or run all-out.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Race {
     /// Identity in the library.
     pub id: RaceId,
@@ -18,12 +36,35 @@ pub struct Race {
     pub athlete: AthleteId,
     /// When.
     pub on: NaiveDate,
+    /// What it is called; may be empty.
+    pub name: String,
+    /// How far.
+    pub distance: Distance,
+    /// How much it matters.
+    pub priority: Priority,
+    /// What came of it; `None` while it is still to be run, or its time is not known.
+    pub result: Option<RaceResult>,
+}
+
+impl Race {
+    /// The race as a performance; `None` while it has no time.
+    pub fn ran(&self) -> Option<Ran> {
+        let duration = self.result?.duration;
+        Some(Ran { race: self.id, on: self.on, distance: self.distance, duration })
+    }
+}
+
+/// A race that was run: evidence like a test's.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ran {
+    /// Which race.
+    pub race: RaceId,
+    /// When.
+    pub on: NaiveDate,
     /// How far.
     pub distance: Distance,
     /// In what time.
     pub duration: Seconds,
-    /// Highest heart rate, where a recording shows one.
-    pub peak_heart_rate: Option<HeartRate>,
 }
 
 /// A speed read from a race, with its error.
@@ -46,7 +87,7 @@ const STANDS_IN_M: std::ops::RangeInclusive<f64> = 2_970.0..=10_100.0;
 ///
 /// Its error joins the race's repeatability with what an exponent other than the published one would
 /// make of it: nothing for a race of 20 minutes, about 1.5 % for one of 40.
-pub fn as_twenty_minutes(race: &Race) -> Option<Equivalent> {
+pub fn as_twenty_minutes(race: &Ran) -> Option<Equivalent> {
     if !STANDS_IN_M.contains(&race.distance.m()) {
         return None;
     }

@@ -1,10 +1,14 @@
 //! A run as a sensor saw it, whatever file it came from, and what a reader mended on the way.
 
+mod joined;
+
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 
 use crate::athlete::Sensor;
 use crate::units::{Altitude, Cadence, Distance, HeartRate, Position, Seconds};
+
+pub use joined::joined;
 
 /// A stretch of the recording's elapsed clock.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -144,6 +148,13 @@ pub enum Repair {
     },
     /// The file's checksum does not match its content.
     ChecksumMismatch,
+    /// Files of one device, one after the other, were joined.
+    FilesJoined {
+        /// How many.
+        count: usize,
+        /// Where the last one begins.
+        at: Seconds,
+    },
     /// The file holds several recordings one after the other.
     Parts {
         /// How many.

@@ -99,7 +99,7 @@ pub fn may_test_from(away: &Away) -> Option<NaiveDate> {
             let absent = back.signed_duration_since(away.from).num_days();
             let wait = (absent / 2).clamp(RETURN_AT_LEAST_DAYS, RETURN_AT_MOST_DAYS);
             let rested = back.checked_add_signed(chrono::TimeDelta::days(wait))?;
-            away.well_on.map(|_| rested)
+            away.well_on.map(|well| rested.max(well))
         }
     }
 }
@@ -166,7 +166,7 @@ mod tests {
         assert_eq!(may_test_from(&away), None);
         away.well_on = Some(day(5, 2));
         assert_eq!(may_test_from(&away), Some(day(5, 30)));
-        away.to = Some(day(3, 5));
+        (away.to, away.well_on) = (Some(day(3, 5)), Some(day(3, 6)));
         assert_eq!(may_test_from(&away), Some(day(3, 20)));
         let held = holds(TestKind::TwentyMinutes, &[], &[away], true, day(3, 10));
         assert_eq!(held, [Hold::Returning]);

@@ -30,6 +30,10 @@ pub struct DueTest {
     pub freshness: Freshness,
     /// What holds the next one.
     pub holds: Vec<Hold>,
+    /// Whether it is due before its window opens, because the zones it gives are out of date.
+    pub early: bool,
+    /// Whether it is part of the squad's season now.
+    pub in_season: bool,
 }
 
 /// A test that waits for the coach's decision.
@@ -182,7 +186,7 @@ pub enum Asking {
 pub fn concern(standing: &Standing<'_>, today: NaiveDate) -> Concern {
     let mut concerns: Vec<Concern> = [
         to_confirm(standing),
-        screening(standing, today),
+        screening(standing.athlete, today),
         returning(standing, today),
         overdue(standing),
         losing(standing, today),
@@ -224,8 +228,9 @@ fn to_confirm(standing: &Standing<'_>) -> Option<Concern> {
     })
 }
 
-fn screening(standing: &Standing<'_>, today: NaiveDate) -> Option<Concern> {
-    Some(match not_cleared(standing.athlete, today)? {
+/// What keeps an athlete from running all-out on a day, as far as it is about health and consent.
+pub fn screening(athlete: &Athlete, today: NaiveDate) -> Option<Concern> {
+    Some(match not_cleared(athlete, today)? {
         NotCleared::Hold => Concern::OnHold,
         NotCleared::NotAsked => Concern::Ask(Asking::Health),
         NotCleared::Lapsed => Concern::Ask(Asking::Again),
@@ -253,7 +258,7 @@ fn returning(standing: &Standing<'_>, today: NaiveDate) -> Option<Concern> {
 
 /// Tests that nothing holds.
 fn free<'a>(standing: &'a Standing<'_>) -> impl Iterator<Item = &'a DueTest> {
-    standing.due.iter().filter(|t| t.holds.is_empty())
+    standing.due.iter().filter(|t| t.holds.is_empty() && t.in_season)
 }
 
 fn overdue(standing: &Standing<'_>) -> Option<Concern> {

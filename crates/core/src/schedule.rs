@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use crate::ids::{AthleteId, AwayId, BookingId};
-use crate::test::TestKind;
+use crate::test::{Decision, Test, TestKind};
 
 /// A planned test.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -17,6 +17,23 @@ pub struct Booking {
     pub kind: TestKind,
     /// When.
     pub on: NaiveDate,
+}
+
+/// A test closes a booking of its kind from so many days before the day booked ...
+const EARLY_DAYS: i64 = 3;
+/// ... to so many days after it: whoever missed the day catches up within the week (judgement).
+const LATE_DAYS: i64 = 7;
+
+impl Booking {
+    /// Whether a test that was run, and not set aside, closes the booking.
+    pub fn is_done(&self, tests: &[Test]) -> bool {
+        tests.iter().any(|test| {
+            test.athlete == self.athlete
+                && test.kind == self.kind
+                && !matches!(test.decision, Decision::SetAside { .. })
+                && (-EARLY_DAYS..=LATE_DAYS).contains(&(test.on - self.on).num_days())
+        })
+    }
 }
 
 /// Why an athlete is away.

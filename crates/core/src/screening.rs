@@ -45,8 +45,13 @@ pub fn not_cleared(athlete: &Athlete, today: NaiveDate) -> Option<NotCleared> {
             }
         }
     }
-    let minor = athlete.born.is_some_and(|born| whole_years(born, today) < ADULT);
+    let minor = athlete.born.is_some_and(|born| is_minor(born, today));
     (minor && athlete.guardian_consent.is_none()).then_some(NotCleared::NoConsent)
+}
+
+/// Whether somebody is under 18 on a day: a guardian must consent.
+pub fn is_minor(born: NaiveDate, today: NaiveDate) -> bool {
+    whole_years(born, today) < ADULT
 }
 
 /// Completed years of life on a day.

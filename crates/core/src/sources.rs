@@ -53,6 +53,17 @@ pub enum Rule {
     PublishedRatio,
     /// As a laboratory gave it.
     Laboratory(Protocol),
+    /// A change by the trend.
+    Trend,
+    /// A race by the power law, with the athlete's own exponent or the published one.
+    Outlook {
+        /// Whether the exponent is the athlete's own.
+        own: bool,
+    },
+    /// The weakest quality, against published ratios.
+    Balance,
+    /// When to test again.
+    RetestWindow,
 }
 
 /// What was run, or measured, for a number.
@@ -66,6 +77,12 @@ pub enum From {
     Laboratory(NaiveDate),
     /// Nothing but the athlete's age or maximum.
     Roster,
+    /// All tests of a kind that count.
+    AllTests(TestKind),
+    /// The newest all-out tests and races.
+    AllOut,
+    /// The markers of the zones in force.
+    Markers,
 }
 
 /// The answer to "where from".
@@ -81,6 +98,14 @@ pub struct WhereFrom {
     pub standing: Standing,
 }
 
+impl WhereFrom {
+    /// The answer for what was run and a rule.
+    pub fn of(from: From, rule: Rule) -> Self {
+        let (source, standing) = source(rule);
+        Self { from, rule, source, standing }
+    }
+}
+
 /// Where a marker's number comes from; `None` where there is no such number.
 pub fn where_from(
     evidence: &MarkerEvidence,
@@ -92,8 +117,7 @@ pub fn where_from(
         BearsOn::Speed => speed(evidence, markers, marker)?,
         BearsOn::HeartRate => heart_rate(evidence, markers, marker)?,
     };
-    let (source, standing) = source(rule);
-    Some(WhereFrom { from, rule, source, standing })
+    Some(WhereFrom::of(from, rule))
 }
 
 fn test(evidence: &MarkerEvidence, kind: TestKind) -> Option<From> {
@@ -106,8 +130,7 @@ fn test(evidence: &MarkerEvidence, kind: TestKind) -> Option<From> {
 }
 
 fn in_laboratory(evidence: &MarkerEvidence, marker: MarkerName) -> Option<(From, Rule)> {
-    let values = evidence.laboratory.iter().filter(|value| value.marker == marker);
-    let value = values.max_by_key(|value| (value.on, value.id))?;
+    let value = evidence.newest_in_laboratory(marker)?;
     Some((From::Laboratory(value.on), Rule::Laboratory(value.protocol)))
 }
 
@@ -237,5 +260,27 @@ fn source(rule: Rule) -> (&'static str, Standing) {
             Standing::Published,
         ),
         Rule::Laboratory(_) => ("as the laboratory gave it", Standing::Entered),
+        Rule::Trend | Rule::Outlook { .. } | Rule::Balance | Rule::RetestWindow => of_many(rule),
+    }
+}
+
+/// The sources of what is told of several tests or markers together.
+fn of_many(rule: Rule) -> (&'static str, Standing) {
+    match rule {
+        Rule::Trend => (
+            "a level that wanders and drifts (Durbin and Koopman 2012) by the program's own numbers; each test weighs by its published repeatability",
+            Standing::Judgement,
+        ),
+        Rule::Outlook { own: true } => (
+            "Riegel, American Scientist 1981; an exponent of one's own, between 1.03 and 1.15, after Blythe and Király, PLoS ONE 2016",
+            Standing::Published,
+        ),
+        Rule::Outlook { own: false } => (
+            "Riegel, American Scientist 1981: times grow with distance to the power 1.06",
+            Standing::Published,
+        ),
+        Rule::RetestWindow => ("4 to 8 weeks; no source", Standing::CommonPractice),
+        // the balance goes by the same ratios as an untested marker
+        _ => source(Rule::PublishedRatio),
     }
 }

@@ -99,23 +99,65 @@ pub struct Trend {
     pub today: Level,
     /// The change over the last 24 weeks; `None` with fewer than two tests.
     pub change: Option<TrendChange>,
-    /// Whether earlier tests stand in another series (another factor behind their target).
+    /// Whether other tests stand in another series (another factor behind their target, treadmill).
     pub is_newer_series: bool,
 }
 
 /// The trend of a quality up to a day; `None` without an accepted test.
 pub fn trend(facts: &Facts<'_>, aways: &[Away], kind: TestKind, today: NaiveDate) -> Option<Trend> {
+    let observed = observed(facts, kind, today)?;
+    let mut trend = of_observations(kind, &observed.tests, aways, today)?;
+    trend.is_newer_series = observed.is_newer_series;
+    trend.change = trend.change.map(|change| observed.called(change));
+    Some(trend)
+}
+
+/// The change of a quality from the day of one of its tests to that of the newest up to a day, by all
+/// tests of the series; `None` where the first day lies before the series.
+pub fn change_since(
+    facts: &Facts<'_>,
+    aways: &[Away],
+    kind: TestKind,
+    (from, to): (NaiveDate, NaiveDate),
+) -> Option<TrendChange> {
+    let observed = observed(facts, kind, to)?;
+    if from < observed.tests.first()?.on {
+        return None;
+    }
+    let trend = along(kind, &observed.tests, aways, to, from)?;
+    trend.change.map(|change| observed.called(change))
+}
+
+/// The newest series of a quality, as the trend takes it.
+struct Observed {
+    tests: Vec<Observation>,
+    /// Whether earlier tests stand in another series.
+    is_newer_series: bool,
+    /// Whether there is nothing but a first attempt and its repeat.
+    is_practice: bool,
+}
+
+impl Observed {
+    /// One repeat of a first attempt is mostly learning: no gain is called on it alone.
+    fn called(&self, change: TrendChange) -> TrendChange {
+        let gain = matches!(change.verdict, Verdict::ClearGain | Verdict::LikelyGain);
+        let verdict =
+            if self.is_practice && gain { Verdict::NoClearChange } else { change.verdict };
+        TrendChange { verdict, ..change }
+    }
+}
+
+fn observed(facts: &Facts<'_>, kind: TestKind, today: NaiveDate) -> Option<Observed> {
     let mut tests: Vec<&Test> = facts
         .tests
         .iter()
         .filter(|t| t.kind == kind && t.decision.is_accepted() && t.on <= today)
         .collect();
     tests.sort_by_key(|t| (t.on, t.id));
-    let first = tests.first()?.id;
-    let count = tests.len();
+    let (first, count) = (tests.first()?.id, tests.len());
     let series = newest_series(facts, kind, &tests);
     let newest = facts.conditions_of(series.last()?.id);
-    let observations: Vec<Observation> = series
+    let tests: Vec<Observation> = series
         .iter()
         .filter_map(|test| {
             let is_first = test.id == first;
@@ -128,31 +170,24 @@ pub fn trend(facts: &Facts<'_>, aways: &[Away], kind: TestKind, today: NaiveDate
             Some(Observation { on: test.on, speed, error: percent / 100.0 })
         })
         .collect();
-    let practice = kind == TestKind::FiveMinutes && observations.len() == 2 && count == 2;
-    let mut trend = of_observations(kind, &observations, aways, today)?;
-    trend.is_newer_series = observations.len() < count;
-    if let Some(change) = &mut trend.change
-        && practice
-    {
-        // one repeat of a first attempt is mostly learning: no gain is called on it alone
-        change.verdict = match change.verdict {
-            Verdict::ClearGain | Verdict::LikelyGain => Verdict::NoClearChange,
-            other => other,
-        };
-    }
-    Some(trend)
+    let is_practice = kind == TestKind::FiveMinutes && tests.len() == 2 && count == 2;
+    Some(Observed { is_newer_series: tests.len() < count, tests, is_practice })
 }
 
-/// The tests after the last change of what they were held at: LT1 pace moves with the factor behind
-/// its target without any change of fitness.
+/// The tests of the newest one's series: run on the same (treadmill or ground), and after the last
+/// change of what they were held at. LT1 pace moves with the factor behind its target, and a
+/// treadmill's speed with the treadmill, without any change of fitness.
 fn newest_series<'t>(facts: &Facts<'_>, kind: TestKind, tests: &[&'t Test]) -> Vec<&'t Test> {
     let held_at = |test: &Test| match kind {
         TestKind::FortyMinutes => factor_on(facts.factors, test.on),
         _ => FirstThresholdFactor::default(),
     };
-    let Some(newest) = tests.last().map(|test| held_at(test)) else { return Vec::new() };
-    let from = tests.iter().rposition(|test| held_at(test) != newest).map_or(0, |at| at + 1);
-    tests.get(from..).unwrap_or_default().to_vec()
+    let on_treadmill = |test: &Test| facts.conditions_of(test.id).is_treadmill();
+    let Some(newest) = tests.last() else { return Vec::new() };
+    let changed = |test: &&Test| held_at(test) != held_at(newest);
+    let from = tests.iter().rposition(changed).map_or(0, |at| at + 1);
+    let since = tests.get(from..).unwrap_or_default().iter();
+    since.filter(|test| on_treadmill(test) == on_treadmill(newest)).copied().collect()
 }
 
 /// A first 5-minute test as it would have been with practice.
@@ -174,7 +209,18 @@ pub fn of_observations(
 ) -> Option<Trend> {
     let (first, newest) = (tests.first()?, tests.last()?);
     let back = newest.on.checked_sub_days(Days::new(LOOK_BACK_DAYS));
-    let reference = back.map_or(first.on, |back| back.max(first.on));
+    along(kind, tests, aways, today, back.map_or(first.on, |back| back.max(first.on)))
+}
+
+/// The same, its change told from a day inside the series.
+fn along(
+    kind: TestKind,
+    tests: &[Observation],
+    aways: &[Away],
+    today: NaiveDate,
+    reference: NaiveDate,
+) -> Option<Trend> {
+    let (first, newest) = (tests.first()?, tests.last()?);
     // every day to stand on, in order: the tests, the day to look back to, today
     let mut days: Vec<(NaiveDate, Option<&Observation>)> =
         tests.iter().map(|test| (test.on, Some(test))).collect();

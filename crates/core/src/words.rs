@@ -1,18 +1,27 @@
 //! The sentences: value and unit system in, sentence out. A screen's own labels stand with it.
 
+mod judgement;
+mod measured;
+mod plan;
 mod remarks;
 mod review;
 mod sources;
 
+use crate::calibration::{Basis, StandsOn};
 use crate::change::Verdict;
-use crate::markers::MarkerName;
-use crate::markers::Markers;
+use crate::format::race_distance;
+use crate::markers::{MarkerName, Markers};
 use crate::remark::{Severity, Use};
 use crate::retest::{Hold, State};
 use crate::schedule::AwayKind;
+use crate::screening::NotCleared;
 use crate::test::TestKind;
+use crate::trend::TrendChange;
 use crate::units::Origin;
 
+pub use judgement::{balance, conditions, found_by, race_time, run_since, trend_since, worth};
+pub use measured::{course, measured};
+pub use plan::{ahead, broken, no_plan, why_due, why_not};
 pub use remarks::remark;
 pub use review::{act, concern, headline};
 pub use sources::{beats_range, speed_range, standing, where_from};
@@ -23,6 +32,33 @@ pub fn test(kind: TestKind) -> &'static str {
         TestKind::FiveMinutes => "5-minute test",
         TestKind::TwentyMinutes => "20-minute test",
         TestKind::FortyMinutes => "40-minute test",
+    }
+}
+
+/// What a number was read from: "20-minute test", "5 km race", "LT2 in the laboratory".
+pub fn stands_on(basis: &Basis) -> String {
+    match basis.stands_on {
+        StandsOn::Test(_) => test(basis.kind).to_owned(),
+        StandsOn::Race { distance, .. } => format!("{} race", race_distance(distance)),
+        StandsOn::Laboratory { marker: name, .. } => format!("{} in the laboratory", marker(name)),
+    }
+}
+
+/// The quality a test tracks, as it is named: "Threshold".
+pub fn quality(kind: TestKind) -> &'static str {
+    match kind {
+        TestKind::FortyMinutes => "Aerobic base",
+        TestKind::TwentyMinutes => "Threshold",
+        TestKind::FiveMinutes => "Top end",
+    }
+}
+
+/// The pace a quality is read by: "LT2 pace".
+pub fn quality_pace(kind: TestKind) -> &'static str {
+    match kind {
+        TestKind::FortyMinutes => "LT1 pace",
+        TestKind::TwentyMinutes => "LT2 pace",
+        TestKind::FiveMinutes => "VO2max pace",
     }
 }
 
@@ -39,6 +75,13 @@ pub fn marker(name: MarkerName) -> &'static str {
 /// A marker at the start of a sentence.
 pub fn marker_heading(name: MarkerName) -> String {
     capital(marker(name))
+}
+
+/// What to ask before an all-out test, after the pre-participation logic of [`crate::screening`].
+pub fn health_questions() -> &'static str {
+    "Ask: known heart, kidney or metabolic disease? Chest pain, breathlessness at rest, fainting, palpitations, \
+     swollen ankles? New medication, fever, pregnancy? Any yes: hold, and to a clinician first. Not training \
+     regularly yet: no all-out test until they do."
 }
 
 /// Why somebody is away.
@@ -100,6 +143,28 @@ pub fn verdict(verdict: Verdict) -> &'static str {
     }
 }
 
+/// A verdict of the trend with its probability: "likely gain (0.80)". The probability is cut, not
+/// rounded, so that it never reads as the next verdict's.
+pub fn trend_verdict(change: &TrendChange) -> String {
+    let probability = match change.verdict {
+        Verdict::ClearGain | Verdict::LikelyGain => change.chance_better,
+        Verdict::ClearLoss | Verdict::LikelyLoss => change.chance_worse,
+        Verdict::NoClearChange => return verdict(change.verdict).to_owned(),
+    };
+    format!("{} ({:.2})", verdict(change.verdict), (probability * 100.0).floor() / 100.0)
+}
+
+/// Why no all-out effort is proposed. Private, never printed.
+pub fn not_cleared(why: NotCleared) -> &'static str {
+    match why {
+        NotCleared::NotAsked => "not asked about health yet",
+        NotCleared::Hold => "on hold",
+        NotCleared::Lapsed => "clearance lapsed",
+        NotCleared::NoConsent => "no guardian's consent",
+        NotCleared::AskAboutMedication => "medication: ask first",
+    }
+}
+
 /// Which markers were not tested, in one sentence for a card; `None` where all were.
 pub fn estimated_markers(markers: &Markers) -> Option<String> {
     let names: Vec<&str> = [MarkerName::Lt1, MarkerName::Lt2, MarkerName::Vo2max]
@@ -118,7 +183,7 @@ pub fn estimated_markers(markers: &Markers) -> Option<String> {
 }
 
 /// A small number as a word, as headlines want it: "Seven", "21" beyond twenty.
-pub(crate) fn number(count: usize) -> String {
+pub fn number(count: usize) -> String {
     const WORDS: [&str; 21] = [
         "None",
         "One",
@@ -145,7 +210,8 @@ pub(crate) fn number(count: usize) -> String {
     WORDS.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }
 
-pub(crate) fn capital(text: &str) -> String {
+/// The words with a capital first.
+pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

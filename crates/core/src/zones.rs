@@ -6,10 +6,12 @@ use crate::units::Speed;
 
 mod derive;
 mod scheme;
+mod scheme_text;
 pub mod shown;
 
 pub use derive::{SLOWEST_PRINTED_M_PER_S, crossed_pairs, derive};
-pub use scheme::{BadScheme, Edge, Scheme, ZonePlan};
+pub use scheme::{BadScheme, Edge, FIVE_ZONES, Scheme, ZonePlan};
+pub use scheme_text::{BadLine, read_scheme, write_scheme};
 
 /// What an athlete steers a zone by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -62,4 +64,22 @@ pub struct Zone {
 pub struct Zones {
     /// The zones.
     pub zones: Vec<Zone>,
+    /// The name of their scheme; `None` for the five zones of the program.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scheme: Option<String>,
+}
+
+impl Zones {
+    /// Whether any zone has a heart rate.
+    pub fn have_heart_rate(&self) -> bool {
+        self.zones.iter().any(|zone| zone.heart_rate.is_some())
+    }
+
+    /// The same without heart rates: for who takes medication that lowers the heart rate, whatever
+    /// was confirmed before.
+    #[must_use]
+    pub fn without_heart_rate(mut self) -> Self {
+        self.zones.iter_mut().for_each(|zone| zone.heart_rate = None);
+        self
+    }
 }

@@ -1,29 +1,36 @@
 //! Everything about a squad in a few questions to the library, ready for core's functions.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
-use chrono::NaiveDate;
-use pacewright_core::assess::assess;
+use chrono::{DateTime, NaiveDate, Utc};
+use pacewright_core::aging::{OutOfDate, out_of_date};
+use pacewright_core::assess::{Known, assess_at_known};
 use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::{Calibration, Facts, propose};
 use pacewright_core::checks::RULES_VERSION;
 use pacewright_core::first_threshold::FactorFrom;
-use pacewright_core::ids::{AthleteId, TestId};
+use pacewright_core::ids::{AthleteId, ConditionsId, RecordingId, TestId};
 use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::markers::forty_minute_target;
 use pacewright_core::medication::{Medication, medicated};
+use pacewright_core::physiology::conditions::{Conditions, Ground};
+use pacewright_core::programme::Programme;
 use pacewright_core::race::Race;
 use pacewright_core::remark::{Remark, Use};
-use pacewright_core::retest::{self, Hold, RetestWindow};
+use pacewright_core::retest::{self, Hold, State};
 use pacewright_core::review::{DueTest, Waiting};
 use pacewright_core::schedule::{Away, Booking};
 use pacewright_core::screening::not_cleared;
 use pacewright_core::test::{Decision, Evidence, Test, TestConditions, TestKind};
 use pacewright_core::trend::{Trend, trend};
 use pacewright_core::units::HeartRate;
+use pacewright_core::zones::Scheme;
 use pacewright_store::{CachedRemarks, Library};
 
 use crate::desk::Desk;
+use crate::measured;
+use crate::programmes::Planning;
+use crate::schemes::Schemes;
 use crate::{Now, Problem};
 
 /// One athlete with all that is known.
@@ -41,6 +48,10 @@ pub struct Page {
     pub aways: Vec<Away>,
     /// What stands beside the tests.
     pub beside: Beside,
+    /// How their squad tests, and their own retest window.
+    pub planning: Planning,
+    /// The scheme their zones follow.
+    pub scheme: Scheme,
     /// What the checks say about tests that wait for a decision.
     pub judged: HashMap<TestId, Vec<Remark>>,
 }
@@ -60,6 +71,25 @@ pub struct Beside {
     pub conditions: Vec<TestConditions>,
 }
 
+impl Beside {
+    /// A test whose recording was measured by a treadmill's own speed was run on one, also where
+    /// nobody noted its conditions.
+    fn note_treadmills(&mut self, tests: &[Test], settings: &BTreeMap<String, String>) {
+        for test in tests.iter().filter(|test| measured::on_treadmill(settings, test)) {
+            let ground = Some(Ground::Treadmill);
+            match self.conditions.iter_mut().rev().find(|noted| noted.test == test.id) {
+                Some(noted) => noted.conditions.ground = noted.conditions.ground.or(ground),
+                None => self.conditions.push(TestConditions {
+                    id: ConditionsId(0),
+                    athlete: test.athlete,
+                    test: test.id,
+                    conditions: Conditions { ground, ..Conditions::default() },
+                }),
+            }
+        }
+    }
+}
+
 /// All athletes by name, with the squads there are.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Book {
@@ -67,6 +97,12 @@ pub struct Book {
     pub pages: Vec<Page>,
     /// The squads.
     pub squads: Vec<Squad>,
+    /// How each of them tests, where it was said.
+    pub programmes: Vec<Programme>,
+    /// When the newest act was done, by the clock of that moment.
+    pub last_act: Option<DateTime<Utc>>,
+    /// Zone schemes beside the five zones, and who follows which.
+    pub schemes: Schemes,
 }
 
 /// Opens the book: the whole library but for its recordings.
@@ -83,6 +119,10 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
     let mut bookings = by_athlete(library.bookings()?, |b| b.athlete);
     let mut aways = by_athlete(library.aways()?, |a| a.athlete);
     let mut beside = all_beside(library)?;
+    let programmes = library.programmes()?;
+    let mut own = by_athlete(library.own_windows()?, |own| own.athlete);
+    let settings = library.settings()?;
+    let schemes = Schemes::read(&settings)?;
     let mut pages = Vec::new();
     for athlete in library.athletes()? {
         let id = athlete.id;
@@ -90,16 +130,26 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         tests.sort_by_key(|t| (t.on, t.id));
         let mut calibrations = calibrations.remove(&id).unwrap_or_default();
         calibrations.sort_by_key(|c| (c.from, c.id));
-        let beside = beside.remove(&id).unwrap_or_default();
+        let mut beside = beside.remove(&id).unwrap_or_default();
+        beside.note_treadmills(&tests, &settings);
         let mut judged = HashMap::new();
         let waits = |t: &&Test| t.decision == Decision::ToConfirm || checks_its_target(t, &beside);
         for test in tests.iter().filter(waits) {
             let target = target_on(&facts_of(&athlete, &tests, &beside), test.on);
-            let remarks = judge(library, test, target)?;
+            let remarks = judge(library, &athlete, test, target)?;
             let _none_before = judged.insert(test.id, remarks);
         }
+        let planning = Planning {
+            programme: athlete
+                .squads
+                .iter()
+                .find_map(|squad| programmes.iter().find(|p| p.squad == *squad).cloned()),
+            own: own.remove(&id).and_then(|own| own.into_iter().next_back()),
+        };
         pages.push(Page {
+            scheme: schemes.of(&athlete).clone(),
             athlete,
+            planning,
             tests,
             calibrations,
             bookings: bookings.remove(&id).unwrap_or_default(),
@@ -109,22 +159,45 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         });
     }
     pages.sort_by_cached_key(|page| page.athlete.name.to_lowercase());
-    Ok(Book { pages, squads: library.squads()? })
+    let last_act = library.log(1)?.first().map(|act| act.at);
+    Ok(Book { pages, squads: library.squads()?, programmes, last_act, schemes })
+}
+
+/// What the checks say about every recorded test of a page, whatever was decided on it. Those kept
+/// from before are read; only a change of the rules makes any of them anew.
+///
+/// # Errors
+/// Damage in the library.
+pub fn judged(desk: &Desk, page: &Page) -> Result<HashMap<TestId, Vec<Remark>>, Problem> {
+    let page = page.clone();
+    desk.ask(move |library| {
+        let remarks = page.tests.iter().map(|test| {
+            let target = target_on(&page.facts(&page.tests), test.on);
+            Ok((test.id, judge(library, &page.athlete, test, target)?))
+        });
+        remarks.collect()
+    })
 }
 
 /// Remarks about a test: kept ones where the rules have not changed, else made anew from its
 /// recording. A typed test has none of its own.
 fn judge(
     library: &mut Library,
+    athlete: &Athlete,
     test: &Test,
     target: Option<HeartRate>,
 ) -> Result<Vec<Remark>, Problem> {
-    let Evidence::Recorded { recording, .. } = test.evidence else { return Ok(Vec::new()) };
+    let Evidence::Recorded { recording, span, found_by } = test.evidence else {
+        return Ok(Vec::new());
+    };
     if let CachedRemarks::Known(remarks) = library.cached_remarks(test.id, RULES_VERSION)? {
         return Ok(remarks);
     }
+    let measured = measured::of_recording(library, recording)?;
+    let known = Known { target, sensor: athlete.sensor, measured };
     let (_, recording) = library.recording(recording)?;
-    let remarks = match assess(&recording, test.kind, target) {
+    // where it was found or set stays, also where newer rules would find it elsewhere
+    let remarks = match assess_at_known(&recording, test.kind, span, found_by, &known) {
         Ok(assessment) => assessment.remarks,
         Err(error) => {
             return Err(Problem::new(format!(
@@ -142,6 +215,28 @@ pub(crate) fn target_on(facts: &Facts<'_>, on: NaiveDate) -> Option<HeartRate> {
     propose(facts, on).and_then(|p| forty_minute_target(&p.derived.markers))
 }
 
+/// All that is known of a recorded test from elsewhere than its recording.
+pub(crate) fn known_of(
+    library: &mut Library,
+    test: &Test,
+    recording: RecordingId,
+) -> Result<Known, Problem> {
+    let id = test.athlete;
+    let (athlete, tests) = (library.athlete(id)?, library.tests_of(id)?);
+    let beside = Beside {
+        races: library.races_of(id)?,
+        laboratory: library.laboratory_values_of(id)?,
+        factors: library.factors_of(id)?,
+        medications: library.medications_of(id)?,
+        conditions: library.conditions_of(id)?,
+    };
+    Ok(Known {
+        target: target_on(&facts_of(&athlete, &tests, &beside), test.on),
+        sensor: athlete.sensor,
+        measured: measured::of_recording(library, recording)?,
+    })
+}
+
 fn by_athlete<T>(facts: Vec<T>, whose: impl Fn(&T) -> AthleteId) -> HashMap<AthleteId, Vec<T>> {
     let mut sorted: HashMap<AthleteId, Vec<T>> = HashMap::new();
     for fact in facts {
@@ -157,14 +252,21 @@ impl Book {
     /// No squad of that name.
     pub fn of_squad(&self, name: Option<&str>) -> Result<Vec<&Page>, Problem> {
         let Some(name) = name else { return Ok(self.pages.iter().collect()) };
-        let wanted = name.trim().to_lowercase();
-        let squad =
-            self.squads.iter().find(|s| s.name.to_lowercase() == wanted).ok_or_else(|| {
-                let known: Vec<&str> = self.squads.iter().map(|s| s.name.as_str()).collect();
-                let known = if known.is_empty() { "none yet".to_owned() } else { known.join(", ") };
-                Problem::new(format!("There is no squad \"{name}\"; there is {known}."))
-            })?;
+        let squad = self.squad(name)?;
         Ok(self.pages.iter().filter(|p| p.athlete.squads.contains(&squad.id)).collect())
+    }
+
+    /// The squad of a name.
+    ///
+    /// # Errors
+    /// No squad of that name.
+    pub fn squad(&self, name: &str) -> Result<&Squad, Problem> {
+        let wanted = name.trim().to_lowercase();
+        self.squads.iter().find(|s| s.name.to_lowercase() == wanted).ok_or_else(|| {
+            let known: Vec<&str> = self.squads.iter().map(|s| s.name.as_str()).collect();
+            let known = if known.is_empty() { "none yet".to_owned() } else { known.join(", ") };
+            Problem::new(format!("There is no squad \"{name}\"; there is {known}."))
+        })
     }
 
     /// The page of an athlete.
@@ -205,7 +307,7 @@ fn checks_its_target(test: &Test, beside: &Beside) -> bool {
         && beside
             .conditions
             .iter()
-            .any(|noted| noted.test == test.id && noted.conditions.heat.is_some())
+            .any(|noted| noted.test == test.id && noted.conditions.heat().is_some())
 }
 
 /// What stands beside the tests of each athlete.
@@ -257,7 +359,11 @@ impl Page {
 
     /// What is known of the athlete, with these tests in place of the page's own.
     pub fn facts<'a>(&'a self, tests: &'a [Test]) -> Facts<'a> {
-        Facts { judged: Some(&self.judged), ..facts_of(&self.athlete, tests, &self.beside) }
+        Facts {
+            judged: Some(&self.judged),
+            scheme: &self.scheme,
+            ..facts_of(&self.athlete, tests, &self.beside)
+        }
     }
 
     /// The zones in force on a day.
@@ -276,21 +382,40 @@ impl Page {
         self.tests.iter().filter(counts).map(|t| t.on).max()
     }
 
-    /// The three tests with their freshness and what holds them.
+    /// The three tests with their freshness and what holds them. One whose zones are out of date
+    /// counts as due before its window opens.
     pub fn due(&self, now: &Now) -> Vec<DueTest> {
         let cleared = not_cleared(&self.athlete, now.today).is_none();
+        let window = self.planning.window();
+        let bookings: Vec<Booking> = self.open_bookings(now.today).cloned().collect();
+        let grown = self.outgrown(now.today);
         TestKind::ALL
             .into_iter()
-            .map(|kind| DueTest {
-                kind,
-                freshness: retest::freshness(
-                    self.last_on(kind),
-                    RetestWindow::default(),
-                    now.today,
-                ),
-                holds: retest::holds(kind, &self.bookings, &self.aways, cleared, now.today),
+            .map(|kind| {
+                let mut freshness = retest::freshness(self.last_on(kind), window, now.today);
+                let early = freshness.state == State::Fresh && grown.contains(&kind);
+                if early {
+                    freshness.state = State::Due;
+                }
+                let holds = retest::holds(kind, &bookings, &self.aways, cleared, now.today);
+                let in_season = self.planning.in_season(kind, now.today);
+                DueTest { kind, freshness, holds, early, in_season }
             })
             .collect()
+    }
+
+    /// The tests behind zones that have grown too uncertain, though their windows are not closed.
+    fn outgrown(&self, today: NaiveDate) -> Vec<TestKind> {
+        let Some(current) = self.current(today) else { return Vec::new() };
+        let reasons = out_of_date(current, &self.aways, self.planning.window(), today);
+        let grown = reasons.into_iter().filter(|r| matches!(r, OutOfDate::Outgrown { .. }));
+        grown.map(OutOfDate::kind).collect()
+    }
+
+    /// Bookings from a day on that no test has closed.
+    pub fn open_bookings(&self, from: NaiveDate) -> impl Iterator<Item = &Booking> {
+        let open = move |b: &&Booking| b.on >= from && !b.is_done(&self.tests);
+        self.bookings.iter().filter(open)
     }
 
     /// Whether nothing but a booking holds a test on a day.
@@ -301,9 +426,7 @@ impl Page {
 
     /// The bookings to come that the athlete may run, as far as is known today.
     pub fn bookings_to_come<'a>(&'a self, now: &'a Now) -> impl Iterator<Item = &'a Booking> {
-        self.bookings
-            .iter()
-            .filter(|booking| booking.on >= now.today)
+        self.open_bookings(now.today)
             .filter(|booking| self.may_test(booking.kind, &Now { today: booking.on, ..*now }))
     }
 

@@ -1,10 +1,12 @@
 //! Numbers without a library: zones from distances run, and whether a change is real.
 
+use chrono::NaiveDate;
+use pacewright_core::balance::{balance, is_growing};
 use pacewright_core::change::{self, Change};
 use pacewright_core::checks::{ImpossibleTest, plausible_distance, plausible_mean_heart_rate};
-use pacewright_core::markers::{Attempt, Derived, MarkerEvidence, MarkerName, derive};
-use pacewright_core::remark::BearsOn;
-use pacewright_core::sources::where_from;
+use pacewright_core::format::race_distance;
+use pacewright_core::markers::{Attempt, Derived, MarkerEvidence, derive};
+use pacewright_core::outlook::{tested, usual};
 use pacewright_core::test::{Performance, TestKind};
 use pacewright_core::units::{
     Distance, HeartRate, OutOfRange, Seconds, Share, Speed, UnitSystem, Years,
@@ -13,6 +15,7 @@ use pacewright_core::words;
 use pacewright_core::zones::{self, Scheme, Zones};
 
 use crate::Problem;
+use crate::whence::of_markers;
 
 /// What was run and what is known, as typed. Metres, beats per minute, years.
 #[derive(Debug, Clone, Copy, Default)]
@@ -47,20 +50,22 @@ pub struct Calculated {
 impl Calculated {
     /// A line for each number of each marker: its range, the test, the rule, the source.
     pub fn why(&self, units: UnitSystem) -> Vec<String> {
-        let markers = &self.derived.markers;
-        let line = |name: MarkerName, number: BearsOn| {
-            let range = match number {
-                BearsOn::Speed => words::speed_range(&markers.get(name).speed?, units),
-                BearsOn::HeartRate => words::beats_range(&markers.get(name).heart_rate?),
-            };
-            let from = where_from(&self.evidence, markers, name, number)?;
-            Some(format!("{}: {range}. {}", words::marker_heading(name), words::where_from(&from)))
-        };
-        MarkerName::ALL
-            .into_iter()
-            .flat_map(|name| [line(name, BearsOn::Speed), line(name, BearsOn::HeartRate)])
-            .flatten()
-            .collect()
+        let answers = of_markers(&self.evidence, &self.derived.markers, units);
+        answers.into_iter().map(|told| format!("{}. {}", told.what, told.answer)).collect()
+    }
+
+    /// A line about the weakest quality, and one for each usual race; only the balance where no
+    /// all-out test was run.
+    pub fn outlook(&self) -> Vec<String> {
+        let age = self.evidence.age;
+        let found = balance(&self.derived.markers, age);
+        let efforts = tested(&self.evidence, NaiveDate::MIN);
+        let races = if efforts.is_empty() { Vec::new() } else { usual(&efforts) };
+        let races = races.into_iter().map(|(distance, outlook)| {
+            let said = outlook.map_or_else(|why| why.to_string(), |found| words::race_time(&found));
+            format!("{:<14} {said}", race_distance(distance))
+        });
+        std::iter::once(words::balance(found.as_ref(), is_growing(age))).chain(races).collect()
     }
 }
 

@@ -3,13 +3,15 @@
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
-use pacewright_core::calibration::{Calibration, Proposal, propose};
+use pacewright_core::calibration::{Basis, Calibration, Proposal, StandsOn, propose};
 use pacewright_core::format;
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
 use pacewright_core::remark::{Remark, Severity, Use};
 use pacewright_core::test::{Decision, Test};
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
+use pacewright_core::zones::Zones;
+use pacewright_core::zones::shown::shown;
 use pacewright_store::{Act, Change};
 
 use crate::book::{Book, Page};
@@ -114,37 +116,104 @@ fn with_decision(decided: Decided) -> Result<Test, Problem> {
     Ok(test)
 }
 
-/// The zones that follow for one athlete once their tests are decided.
-fn follow(page: &Page, decided: &[(Test, bool)]) -> Outcome {
-    let mut tests: Vec<Test> =
-        page.tests.iter().filter(|t| decided.iter().all(|(d, _)| d.id != t.id)).cloned().collect();
-    tests.extend(decided.iter().map(|(test, _)| test.clone()));
-    let newest = decided.iter().filter(|(_, new_zones)| *new_zones).map(|(test, _)| test.on).max();
-    let before = newest.and_then(|on| page.current(on)).cloned();
-    let (zones, held_back) = newest.map_or((None, None), |on| put_in_force(page, &tests, on));
-    Outcome { athlete: page.athlete.id, before, zones, held_back }
+/// What zones would follow if a test counted, without deciding anything.
+pub fn preview(page: &Page, test: &Test) -> Outcome {
+    let decision = Decision::Accepted { reason: None };
+    follow(page, &[(Test { decision, ..test.clone() }, true)])
 }
 
-/// The zones of all tests that count, unless their markers contradict each other: contradictory
-/// zones are never handed out. A late decision on an old test never puts older zones over newer.
-fn put_in_force(
+/// The zones that follow for one athlete once their tests are decided. Where zones in force stood on
+/// a test that no longer sets any, those of the tests that remain take their place.
+fn follow(page: &Page, decided: &[(Test, bool)]) -> Outcome {
+    let athlete = page.athlete.id;
+    let newest = decided.iter().filter(|(_, new_zones)| *new_zones).map(|(test, _)| test.on).max();
+    let Some(on) = newest.or_else(|| bereft(page, decided).map(|zones| zones.from)) else {
+        return Outcome { athlete, before: None, zones: None, held_back: None };
+    };
+    let before = page.current(on).cloned();
+    let tests: Vec<Test> = decided.iter().map(|(test, _)| test.clone()).collect();
+    let (zones, held_back) = if let Some((from, proposal)) = proposed_with(page, &tests, on) {
+        put_in_force(page, from, proposal)
+    } else {
+        let why = "No other test counts: the zones in force stay until the next one does.";
+        (None, Some(why.to_owned()))
+    };
+    Outcome { athlete, before, zones, held_back }
+}
+
+/// The zones in force, where they stand on a test that is now decided to set none.
+fn bereft<'a>(page: &'a Page, decided: &[(Test, bool)]) -> Option<&'a Calibration> {
+    let taken = |id: TestId| decided.iter().any(|(test, sets)| test.id == id && !sets);
+    page.calibrations.last().filter(|zones| zones.basis.iter().filter_map(Basis::test).any(taken))
+}
+
+/// What all tests that count say once these are among them, and the day it would be in force from: a
+/// late decision on an old test never puts older zones over newer.
+pub(crate) fn proposed_with(
     page: &Page,
-    tests: &[Test],
+    decided: &[Test],
     on: NaiveDate,
-) -> (Option<Calibration>, Option<String>) {
+) -> Option<(NaiveDate, Proposal)> {
+    let mut tests: Vec<Test> =
+        page.tests.iter().filter(|t| decided.iter().all(|d| d.id != t.id)).cloned().collect();
+    tests.extend_from_slice(decided);
     let from = page.calibrations.last().map_or(on, |newest| newest.from.max(on));
-    let Some(proposal) = propose(&page.facts(tests), from) else { return (None, None) };
+    Some((from, propose(&page.facts(&tests), from)?))
+}
+
+/// Why zones are not handed out: they contradict themselves, or the athlete holds them already (a
+/// smaller error of the same number needs no new card). `None` where they can be.
+pub(crate) fn held_back(page: &Page, proposal: &Proposal) -> Option<String> {
     if proposal.is_spoiled() {
         let why = worst(&proposal.derived.remarks);
-        return (None, Some(format!("The zones in force stay as they are. {why}")));
+        return Some(format!("The zones in force stay as they are. {why}"));
+    }
+    let same =
+        |last: &Calibration| (&last.basis, &last.zones) == (&proposal.basis, &proposal.zones);
+    let why = "The zones in force stand on newer tests and stay as they are.";
+    page.calibrations.last().is_some_and(same).then(|| why.to_owned())
+}
+
+/// What is known today says other zones than those in force: a race or laboratory value that came
+/// in, another factor, medication, another scheme. `None` where the card would read the same, or
+/// where what is known contradicts itself.
+pub fn offered(page: &Page, today: NaiveDate) -> Option<Calibration> {
+    let (from, proposal) = proposed_with(page, &[], today)?;
+    let medicated = page.is_medicated(today);
+    let read = |zones: &Zones| {
+        let zones = zones.clone();
+        let zones = if medicated { zones.without_heart_rate() } else { zones };
+        shown(&zones, UnitSystem::Kilometres)
+    };
+    let in_force = page.current(from).map(|current| read(&current.zones));
+    if in_force.is_some_and(|in_force| in_force == read(&proposal.zones)) {
+        return None;
+    }
+    put_in_force(page, from, proposal).0
+}
+
+/// Puts the offered zones in force.
+///
+/// # Errors
+/// Nothing is offered (any more); a library that takes nothing more.
+pub fn take_offered(desk: &Desk, page: &Page, now: &Now) -> Result<Calibration, Problem> {
+    let gone =
+        || Problem::new("What is known says the zones that are in force: nothing to change.");
+    let offered = offered(page, now.today).ok_or_else(gone)?;
+    let what = format!("Put new zones of {} in force", page.athlete.name);
+    let written = write(desk, what, vec![Change::PutCalibration(offered)], now)?;
+    written.into_iter().next().ok_or_else(gone)
+}
+
+fn put_in_force(
+    page: &Page,
+    from: NaiveDate,
+    proposal: Proposal,
+) -> (Option<Calibration>, Option<String>) {
+    if let Some(why) = held_back(page, &proposal) {
+        return (None, Some(why));
     }
     let Proposal { basis, derived, zones } = proposal;
-    // what the athlete holds: a smaller error of the same number needs no new card
-    let same = |last: &Calibration| (&last.basis, &last.zones) == (&basis, &zones);
-    if page.calibrations.last().is_some_and(same) {
-        let why = "The zones in force stand on newer tests and stay as they are.";
-        return (None, Some(why.to_owned()));
-    }
     let (id, athlete, markers) = (CalibrationId(0), page.athlete.id, derived.markers);
     (Some(Calibration { id, athlete, from, basis, markers, zones }), None)
 }
@@ -179,8 +248,10 @@ fn write(
                 Change::PutCalibration(calibration) => {
                     calibration.id = library.fresh_id()?;
                     for basis in &mut calibration.basis {
-                        if let Some(id) = given.get(&(calibration.athlete, basis.test.0)) {
-                            basis.test = *id;
+                        if let StandsOn::Test(test) = &mut basis.stands_on
+                            && let Some(id) = given.get(&(calibration.athlete, test.0))
+                        {
+                            *test = *id;
                         }
                     }
                     written.push(calibration.clone());

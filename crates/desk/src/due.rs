@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 use pacewright_core::retest::{Hold, State};
 use pacewright_core::test::TestKind;
+use pacewright_core::words;
 
 use crate::Now;
 use crate::book::Book;
@@ -24,6 +25,8 @@ pub struct DueLine {
     pub opens_on: Option<NaiveDate>,
     /// Last day of the window.
     pub closes_on: Option<NaiveDate>,
+    /// Why, in a sentence.
+    pub why: String,
 }
 
 /// Every athlete and test, athletes by name, shortest test first.
@@ -33,6 +36,7 @@ pub fn due(book: &Book, now: &Now) -> Vec<DueLine> {
         .flat_map(|page| {
             page.due(now).into_iter().map(|test| DueLine {
                 athlete: page.athlete.name.clone(),
+                why: words::why_due(test.kind, &test.freshness, test.early, &test.holds),
                 kind: test.kind,
                 state: test.freshness.state,
                 held_by: test.holds,

@@ -4,11 +4,11 @@ use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use pacewright_core::assess::{Assessment, assess};
+use pacewright_core::assess::{Assessment, Known, assess_known};
 use pacewright_core::effort::{DistanceLine, DistanceSource, NoEffort};
 use pacewright_core::recording::Recording;
 use pacewright_core::test::TestKind;
-use pacewright_core::units::{Distance, HeartRate, Seconds};
+use pacewright_core::units::{Distance, Seconds};
 use pacewright_store::system_words;
 
 use crate::Problem;
@@ -54,7 +54,7 @@ pub struct Measured {
 
 /// Reads a recording file and judges it as a test; no library needed. What [`open_recording`]
 /// refuses, and recordings too short for the test, stand in the outcome.
-pub fn assess_file(path: &Path, kind: TestKind, target: Option<HeartRate>) -> AssessedFile {
+pub fn assess_file(path: &Path, kind: TestKind, known: &Known) -> AssessedFile {
     let recording = match open_recording(path) {
         Ok(recording) => recording,
         Err(problem) => {
@@ -65,9 +65,12 @@ pub fn assess_file(path: &Path, kind: TestKind, target: Option<HeartRate>) -> As
     let measured = Measured {
         distance: line.as_ref().and_then(DistanceLine::total),
         duration: recording.duration(),
-        source: line.as_ref().map(DistanceLine::source),
+        source: match known.measured {
+            Some(_) => Some(DistanceSource::Entered),
+            None => line.as_ref().map(DistanceLine::source),
+        },
     };
-    let outcome = assess(&recording, kind, target).map_err(|e| too_short(path, kind, e));
+    let outcome = assess_known(&recording, kind, known).map_err(|e| too_short(path, kind, e));
     AssessedFile { path: path.to_owned(), recording: Some(measured), outcome }
 }
 
@@ -130,7 +133,11 @@ fn list(folder: &Path, depth: usize, files: &mut Vec<PathBuf>) -> Result<(), Pro
     Ok(())
 }
 
-pub(crate) fn read_bytes(path: &Path) -> Result<Vec<u8>, Problem> {
+/// The bytes of a file.
+///
+/// # Errors
+/// A file that cannot be read, is none, or is larger than any recording of a run.
+pub fn read_bytes(path: &Path) -> Result<Vec<u8>, Problem> {
     let refuse = |e: std::io::Error| {
         let why = system_words(&e);
         Problem::about(
@@ -222,4 +229,13 @@ fn beside(folder: &Path) -> std::io::Result<tempfile::NamedTempFile> {
         let _builder = builder.permissions(fs::Permissions::from_mode(0o666));
     }
     builder.tempfile_in(folder)
+}
+
+/// Where papers usually go: the person's documents, else their home, else where the program was
+/// started.
+pub fn documents_folder() -> std::path::PathBuf {
+    let folders = directories::UserDirs::new();
+    let documents = folders.as_ref().and_then(|f| f.document_dir().map(Path::to_owned));
+    let home = || folders.as_ref().map(|f| f.home_dir().to_owned());
+    documents.filter(|d| d.is_dir()).or_else(home).filter(|d| d.is_dir()).unwrap_or_default()
 }

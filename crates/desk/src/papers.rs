@@ -3,7 +3,7 @@
 mod calendar;
 mod cards;
 mod review;
-mod tables;
+pub(crate) mod tables;
 mod test_day;
 mod weekly;
 
@@ -11,7 +11,8 @@ use pacewright_sheets::{Document, Warning};
 
 use crate::Problem;
 
-pub use cards::{CardsAsked, Layout, cards};
+pub use calendar::calendar_file;
+pub use cards::{CardSheets, CardsAsked, card_facts, card_of, cards, sheets_of};
 pub use weekly::{PAPERS, WeeklyAsked, WeeklyOutcome, weekly};
 
 /// A document's PDF and what has to be said about it.

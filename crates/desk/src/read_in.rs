@@ -1,27 +1,25 @@
 //! Recordings into the library as tests to confirm. All of what one call reads is taken in by one
-//! act at its end: an interrupted read leaves the library as it was.
+//! act at its end: an interrupted read leaves the library as it was, a cancelled one keeps what it
+//! had read.
 
-use std::collections::HashSet;
+mod batch;
+mod second;
+mod split;
+
 use std::path::{Path, PathBuf};
 
-use pacewright_core::assess::assess;
-use pacewright_core::athlete::Athlete;
-use pacewright_core::checks::RULES_VERSION;
-use pacewright_core::effort::kind_by_lap;
-use pacewright_core::format;
-use pacewright_core::ids::{AthleteId, RecordingId, TestId};
-use pacewright_core::recording::Recording;
-use pacewright_core::remark::Remark;
-use pacewright_core::test::{Decision, Evidence, Test, TestKind};
-use pacewright_core::units::UnitSystem;
-use pacewright_core::words;
-use pacewright_store::{Act, Change, ContentHash, Library, NewRecording};
+use chrono::NaiveDate;
+use pacewright_core::course::Measured;
+use pacewright_core::ids::AthleteId;
+use pacewright_core::test::TestKind;
 
-use crate::book::{self, Book};
+use crate::book;
 use crate::desk::Desk;
-use crate::files::{gather, open_bytes, read_bytes, too_short};
-use crate::matching::{NoMatch, athlete_of};
+use crate::files::{gather, read_bytes};
+use crate::job::{Job, Progress};
+use crate::measured::{measured_as, one_file_only};
 use crate::{Now, Problem};
+use batch::Batch;
 
 /// What is to be read.
 #[derive(Debug, Clone, Default)]
@@ -30,21 +28,49 @@ pub struct Asked {
     pub paths: Vec<PathBuf>,
     /// Whose they are; else matched by file and folder names.
     pub athlete: Option<String>,
-    /// Which test; else by booking or marked lap.
+    /// Which test; else by booking, marked lap or length.
     pub kind: Option<TestKind>,
+    /// The day of recordings whose clock has no date.
+    pub day: Option<NaiveDate>,
+    /// How far each effort went, as somebody measured it: see [`measured_as`].
+    pub measured: Option<String>,
 }
 
-/// A file in memory, with what is known about it beforehand.
+/// What the coach says of a recording beforehand.
+#[derive(Debug, Clone, Default)]
+pub struct Said {
+    /// Whose it is.
+    pub athlete: Option<AthleteId>,
+    /// Which test it is.
+    pub kind: Option<TestKind>,
+    /// The day it was run, where its clock has no date.
+    pub day: Option<NaiveDate>,
+    /// How far its effort went, as somebody measured it.
+    pub measured: Option<Measured>,
+}
+
+/// A file in memory, with what is said of it.
 #[derive(Debug, Clone)]
 pub struct Incoming {
     /// Where it comes from; its name may carry the athlete's.
     pub path: PathBuf,
     /// What it holds.
     pub bytes: Vec<u8>,
-    /// Whose it is, where that is known.
-    pub athlete: Option<AthleteId>,
-    /// Which test it is, where that is known.
-    pub kind: Option<TestKind>,
+    /// What is known about it beforehand.
+    pub said: Said,
+}
+
+/// What the coach would have to say for a file to be taken in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ask {
+    /// Whose it is.
+    Athlete,
+    /// Which test it is.
+    Kind,
+    /// On which day it was run.
+    Day,
+    /// How far it went: it holds no distance of its own.
+    Distance,
 }
 
 /// What became of a file.
@@ -69,10 +95,15 @@ pub struct ReadLine {
     pub athlete: Option<String>,
     /// Which test, where that was found.
     pub kind: Option<TestKind>,
+    /// Where neither a booking nor a lap said which: the test the recording is as long as, for the
+    /// coach to say.
+    pub proposed: Option<TestKind>,
     /// What became of it.
     pub outcome: Outcome,
     /// Why, in one sentence, where it was not taken in; what the checks say first where it was.
     pub reason: Option<String>,
+    /// What would have to be said first, where that is all that is missing.
+    pub ask: Option<Ask>,
 }
 
 /// Reads files and folders into the library.
@@ -81,19 +112,75 @@ pub struct ReadLine {
 /// A path that does not exist, an athlete who is not there, or a library that takes nothing more.
 /// What is wrong with a single file stands in its line.
 pub fn read_in(desk: &Desk, asked: &Asked, now: &Now) -> Result<Vec<ReadLine>, Problem> {
+    Ok(read_day(desk, asked, now, &Job::unwatched())?.lines)
+}
+
+/// What became of a whole day's files.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DayRead {
+    /// One line a file that was looked at.
+    pub lines: Vec<ReadLine>,
+    /// Files not looked at, because the job was cancelled.
+    pub left: usize,
+}
+
+impl DayRead {
+    /// What to say where the job was cancelled.
+    pub fn stopped(&self) -> Option<String> {
+        let taken = self.lines.iter().filter(|line| line.outcome == Outcome::TakenIn).count();
+        (self.left > 0).then(|| {
+            format!(
+                "Stopped: {taken} taken in, {} not looked at. What is in stays; read the same folder again for the rest.",
+                self.left
+            )
+        })
+    }
+}
+
+/// Reads a whole test day, file by file, telling each step. Cancelled, it keeps what it has read so
+/// far.
+///
+/// # Errors
+/// As [`read_in`]; a measured distance for more than one file.
+pub fn read_day(desk: &Desk, asked: &Asked, now: &Now, job: &Job<'_>) -> Result<DayRead, Problem> {
     let book = book::open(desk)?;
     let athlete =
         asked.athlete.as_deref().map(|n| book.of_athlete(n)).transpose()?.map(|p| p.athlete.id);
+    let files = in_folders(&asked.paths)?;
+    let measured = asked.measured.as_deref().map(|text| measured_as(desk, text)).transpose()?;
+    if measured.is_some() && files.len() > 1 {
+        // one runner's distance would count for everybody
+        return Err(one_file_only());
+    }
+    let said = Said { athlete, kind: asked.kind, day: asked.day, measured };
     let mut batch = Batch::new(&book, now);
-    for path in gather(&asked.paths)? {
-        match read_bytes(&path) {
+    let mut left = 0;
+    for (done, (path, folders)) in files.iter().enumerate() {
+        if !job.goes_on(Progress { done, of: files.len(), next: path }) {
+            left = files.len() - done;
+            break;
+        }
+        match read_bytes(path) {
             Ok(bytes) => {
-                batch.add(desk, &Incoming { path, bytes, athlete, kind: asked.kind })?;
+                let path = path.clone();
+                batch.add(desk, &Incoming { path, bytes, said: said.clone() }, *folders)?;
             }
-            Err(problem) => batch.lines.push(refused(&path, &problem)),
+            Err(problem) => batch.lines.push(refused(path, &problem)),
         }
     }
-    batch.take_in(desk, now)
+    Ok(DayRead { lines: batch.take_in(desk, now)?, left })
+}
+
+/// Every file, with how many folders above it were given with it: their names may say whose it is.
+fn in_folders(paths: &[PathBuf]) -> Result<Vec<(PathBuf, usize)>, Problem> {
+    let mut files = Vec::new();
+    for root in paths {
+        for path in gather(std::slice::from_ref(root))? {
+            let below = path.strip_prefix(root).map_or(1, |inside| inside.components().count());
+            files.push((path, below.max(1)));
+        }
+    }
+    Ok(files)
 }
 
 /// Takes files that are already in memory into the library, by the same way as any other.
@@ -104,211 +191,14 @@ pub fn take_in(desk: &Desk, incoming: Vec<Incoming>, now: &Now) -> Result<Vec<Re
     let book = book::open(desk)?;
     let mut batch = Batch::new(&book, now);
     for file in incoming {
-        batch.add(desk, &file)?;
+        batch.add(desk, &file, 1)?;
     }
     batch.take_in(desk, now)
 }
 
-/// A recording judged and ready.
-struct Ready {
-    recording: NewRecording,
-    test: Test,
-    remarks: Vec<Remark>,
-}
-
-/// What one call has read so far; nothing of it is in the library yet.
-struct Batch<'a> {
-    book: &'a Book,
-    now: &'a Now,
-    athletes: Vec<Athlete>,
-    seen: HashSet<ContentHash>,
-    lines: Vec<ReadLine>,
-    ready: Vec<Ready>,
-}
-
-impl<'a> Batch<'a> {
-    fn new(book: &'a Book, now: &'a Now) -> Self {
-        let athletes = book.pages.iter().map(|p| p.athlete.clone()).collect();
-        Self { book, now, athletes, seen: HashSet::new(), lines: Vec::new(), ready: Vec::new() }
-    }
-
-    fn add(&mut self, desk: &Desk, file: &Incoming) -> Result<(), Problem> {
-        let hash = ContentHash::of(&file.bytes);
-        let known = desk.ask(move |library| Ok(library.recording_by_hash(&hash)?))?;
-        let mut line = ReadLine {
-            path: file.path.clone(),
-            athlete: None,
-            kind: None,
-            outcome: Outcome::Refused,
-            reason: None,
-        };
-        if known.is_some() || self.seen.contains(&hash) {
-            line.outcome = Outcome::Duplicate;
-            line.reason = Some(match known {
-                Some(before) => format!("it was read before, as {}.", before.file_name),
-                None => "the same file stands twice in what was read.".to_owned(),
-            });
-        } else {
-            match self.judge(file, hash, &mut line) {
-                Ok(ready) => {
-                    line.outcome = Outcome::TakenIn;
-                    line.reason =
-                        ready.remarks.first().map(|r| words::remark(r, UnitSystem::Kilometres));
-                    self.ready.push(ready);
-                    // only what is taken in: the same file may stand there under a name that says more
-                    let _first = self.seen.insert(hash);
-                }
-                Err((outcome, reason)) => {
-                    line.outcome = outcome;
-                    line.reason = Some(reason);
-                }
-            }
-        }
-        self.lines.push(line);
-        Ok(())
-    }
-
-    /// One file, whose and which test and what it is worth; or why not.
-    fn judge(
-        &self,
-        file: &Incoming,
-        content_hash: ContentHash,
-        line: &mut ReadLine,
-    ) -> Result<Ready, (Outcome, String)> {
-        let refuse = |problem: Problem| (Outcome::Refused, problem.to_string());
-        let recording = open_bytes(&file.path, &file.bytes).map_err(refuse)?;
-        let athlete = self.whose(file).map_err(|reason| (Outcome::Unmatched, reason))?;
-        line.athlete = Some(athlete.name.clone());
-        let started = recording.started_at().ok_or_else(|| {
-            (
-                Outcome::Refused,
-                "its clock has no date; type the result into a test of that day instead."
-                    .to_owned(),
-            )
-        })?;
-        let on = (self.now.day_of)(started);
-        if on > self.now.today {
-            // zones in force from a day to come would keep all earlier ones out
-            let day = format::day(on);
-            return Err((
-                Outcome::Refused,
-                format!(
-                    "its clock says {day}, a day yet to come; set the device's clock right and type the result into a test of its true day."
-                ),
-            ));
-        }
-        let kind = self.which(file, athlete.id, &recording, on).ok_or_else(|| {
-            (Outcome::Unmatched, format!("which test was it? None is booked on {} and no lap marks one; say 5, 20 or 40.", format::day(on)))
-        })?;
-        line.kind = Some(kind);
-        let page = self.book.pages.iter().find(|p| p.athlete.id == athlete.id);
-        let target = page.and_then(|p| book::target_on(&p.facts(&p.tests), on));
-        let assessment =
-            assess(&recording, kind, target).map_err(|e| refuse(too_short(&file.path, kind, e)))?;
-        let remarks = assessment.remarks.clone();
-        let (Some(performance), Some(effort)) = (assessment.performance(), assessment.effort)
-        else {
-            let why = remarks.first().map(|r| words::remark(r, UnitSystem::Kilometres));
-            return Err((Outcome::Refused, why.unwrap_or_default()));
-        };
-        let file_name = name_of(&file.path);
-        // identities are given out when the act is written
-        let (id, test) = (RecordingId(0), TestId(0));
-        let evidence =
-            Evidence::Recorded { recording: id, span: effort.span, found_by: effort.found_by };
-        Ok(Ready {
-            recording: NewRecording {
-                id,
-                athlete: Some(athlete.id),
-                content_hash,
-                file_name,
-                added_on: self.now.today,
-                recording,
-            },
-            test: Test {
-                id: test,
-                athlete: athlete.id,
-                kind,
-                on,
-                performance,
-                evidence,
-                decision: Decision::ToConfirm,
-            },
-            remarks,
-        })
-    }
-
-    fn whose(&self, file: &Incoming) -> Result<&Athlete, String> {
-        if let Some(id) = file.athlete {
-            return self
-                .athletes
-                .iter()
-                .find(|a| a.id == id)
-                .ok_or_else(|| "that athlete is not in the library.".to_owned());
-        }
-        athlete_of(&file.path, &self.athletes).map_err(|why| match why {
-            NoMatch::Nobody => "no athlete's name or alias stands in the file's or folder's name; say whose it is, or add an alias.".to_owned(),
-            NoMatch::Several(names) => format!("its name fits {}; say whose it is.", names.join(" and ")),
-        })
-    }
-
-    /// Asked for; else booked for that day; else marked by a lap of the test's length.
-    fn which(
-        &self,
-        file: &Incoming,
-        athlete: AthleteId,
-        recording: &Recording,
-        on: chrono::NaiveDate,
-    ) -> Option<TestKind> {
-        let booked = || {
-            let page = self.book.pages.iter().find(|p| p.athlete.id == athlete)?;
-            page.bookings.iter().find(|b| b.on == on).map(|b| b.kind)
-        };
-        file.kind.or_else(booked).or_else(|| kind_by_lap(recording))
-    }
-
-    /// Writes everything in one act, or nothing.
-    fn take_in(self, desk: &Desk, now: &Now) -> Result<Vec<ReadLine>, Problem> {
-        let Self { ready, lines, .. } = self;
-        if !ready.is_empty() {
-            let at = now.instant;
-            desk.ask(move |library| write(library, ready, at))?;
-        }
-        Ok(lines)
-    }
-}
-
-fn write(
-    library: &mut Library,
-    ready: Vec<Ready>,
-    at: chrono::DateTime<chrono::Utc>,
-) -> Result<(), Problem> {
-    let count = ready.len();
-    let mut changes = Vec::with_capacity(2 * count);
-    let mut judged = Vec::with_capacity(count);
-    for Ready { mut recording, mut test, remarks } in ready {
-        recording.id = library.fresh_id()?;
-        test.id = library.fresh_id()?;
-        if let Evidence::Recorded { recording: id, .. } = &mut test.evidence {
-            *id = recording.id;
-        }
-        judged.push((test.id, remarks));
-        changes.push(Change::AddRecording(recording));
-        changes.push(Change::PutTest(test));
-    }
-    let what =
-        if count == 1 { "Read 1 recording".to_owned() } else { format!("Read {count} recordings") };
-    let _done = library.act(&Act { what, at, changes })?;
-    // the tests are safe by now; remarks that could not be kept are made anew when they are asked for
-    let _kept = library.cache_remarks_of_all(RULES_VERSION, &judged);
-    Ok(())
-}
-
 fn refused(path: &Path, problem: &Problem) -> ReadLine {
     let reason = Some(problem.to_string());
-    ReadLine { path: path.to_owned(), athlete: None, kind: None, outcome: Outcome::Refused, reason }
-}
-
-fn name_of(path: &Path) -> String {
-    path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
+    let path = path.to_owned();
+    let outcome = Outcome::Refused;
+    ReadLine { path, athlete: None, kind: None, proposed: None, outcome, reason, ask: None }
 }

@@ -1,7 +1,7 @@
 //! Athletes from a table: added, or brought up to date; nothing the library knows is lost to an
 //! empty cell.
 
-mod table;
+pub(crate) mod table;
 
 use std::collections::HashMap;
 use std::path::Path;
@@ -135,7 +135,7 @@ fn find(athletes: &[Athlete], row: &Row) -> Found {
     }
 }
 
-fn blank(id: AthleteId) -> Athlete {
+pub(crate) fn blank(id: AthleteId) -> Athlete {
     Athlete {
         id,
         name: String::new(),
@@ -177,15 +177,15 @@ fn updated(before: &Athlete, row: &Row, squads: &[SquadId]) -> Athlete {
 }
 
 /// Squads by name, made where a row names a new one.
-struct Squads(HashMap<String, SquadId>);
+pub(crate) struct Squads(HashMap<String, SquadId>);
 
 impl Squads {
-    fn of(library: &Library) -> Result<Self, Problem> {
+    pub(crate) fn of(library: &Library) -> Result<Self, Problem> {
         let known = library.squads()?;
         Ok(Self(known.into_iter().map(|s| (s.name.to_lowercase(), s.id)).collect()))
     }
 
-    fn named(
+    pub(crate) fn named(
         &mut self,
         name: &str,
         library: &mut Library,

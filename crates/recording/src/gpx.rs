@@ -1,6 +1,8 @@
 //! GPX 1.1 by local names, whatever the prefixes; track points only. Nothing is ever expanded:
 //! what a file's own entities stand for counts as missing.
 
+use std::borrow::Cow;
+
 use pacewright_core::recording::{LapTrigger, Recording, Sport};
 use pacewright_core::units::{Altitude, Cadence, Distance};
 use quick_xml::Reader;
@@ -302,15 +304,14 @@ fn extend(stretch: &mut Option<Stretch>, tick: Tick) {
     stretch.to = stretch.to.max(tick);
 }
 
-fn coordinates(start: &BytesStart<'_>) -> (String, String) {
-    let (mut latitude, mut longitude) = (String::new(), String::new());
+fn coordinates<'a>(start: &'a BytesStart<'_>) -> (Cow<'a, str>, Cow<'a, str>) {
+    let (mut latitude, mut longitude) = (Cow::Borrowed(""), Cow::Borrowed(""));
     for attribute in start.attributes().with_checks(false).take(MOST_ATTRIBUTES).flatten() {
-        let target = match attribute.key.local_name().as_ref() {
-            "lat" => &mut latitude,
-            "lon" => &mut longitude,
-            _ => continue,
-        };
-        *target = attribute.value.chars().take(LONGEST_CELL).collect();
+        match attribute.key.local_name().as_ref() {
+            "lat" => latitude = attribute.value,
+            "lon" => longitude = attribute.value,
+            _ => {}
+        }
     }
     (latitude, longitude)
 }

@@ -5,6 +5,7 @@ use pacewright_core::format::{day, day_short, pace_unit, whole_beats};
 use pacewright_core::markers::{Marker, MarkerName, Markers};
 use pacewright_core::test::TestKind;
 use pacewright_core::units::{HeartRate, Origin, UnitSystem};
+use pacewright_core::words;
 use pacewright_core::zones::shown::{ShownZone, shown};
 use pacewright_core::zones::{Leads, Zone, Zones};
 use serde::Serialize;
@@ -27,6 +28,8 @@ pub enum Layout {
     OneToAPage,
     /// Eight to a page of A4, with marks to cut by.
     EightToAPage,
+    /// Eight to a page of US Letter, with marks to cut by.
+    EightToALetterPage,
 }
 
 impl Layout {
@@ -35,7 +38,7 @@ impl Layout {
     fn line_em(self) -> f64 {
         match self {
             Self::OneToAPage => 47.0,
-            Self::EightToAPage => 44.0,
+            Self::EightToAPage | Self::EightToALetterPage => 44.0,
         }
     }
 }
@@ -59,6 +62,19 @@ pub struct CardFacts<'a> {
     pub out_of_date: bool,
     /// More lines for this athlete; short sentences.
     pub notes: Vec<String>,
+}
+
+impl CardFacts<'_> {
+    /// The zones as far as they may be shown: on medication that lowers it, no heart rate.
+    pub fn zones(&self) -> Zones {
+        let zones = self.calibration.zones.clone();
+        if self.medication { zones.without_heart_rate() } else { zones }
+    }
+
+    /// Which markers were not tested, in one sentence; `None` where all were.
+    pub fn estimated(&self) -> Option<String> {
+        estimated_in_words(&self.calibration.markers, self.zones().have_heart_rate())
+    }
 }
 
 /// Lays out the cards of these athletes, in their order.
@@ -120,18 +136,20 @@ const LANE_WIDTH: f64 = 566.0;
 
 fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
     let calibration = facts.calibration;
-    let zones = printable_zones(facts);
-    let has_heart_rate = zones.zones.iter().any(|zone| zone.heart_rate.is_some());
+    let zones = facts.zones();
+    let has_heart_rate = zones.have_heart_rate();
     let markers = &calibration.markers;
     let axis = Axis::around([markers]);
-    let look = Look::card(LANE_WIDTH, facts.units);
+    let look = Look::card(LANE_WIDTH, facts.units).for_zones(&calibration.zones);
     let (basis, statements, retests) =
         (basis(&calibration.basis), statements(facts, has_heart_rate), retests(facts));
     WrittenCard {
         athlete: Name::of(&facts.athlete),
         from: day(calibration.from),
         out_of_date: facts.out_of_date,
-        more_lines: more_lines(&basis, &statements, layout) + u32::from(facts.out_of_date),
+        more_lines: more_lines(&basis, &statements, layout)
+            + u32::from(facts.out_of_date)
+            + more_zones(&zones),
         narrow: retests_in_em(&retests) > layout.line_em(),
         basis,
         lane: axis
@@ -147,15 +165,6 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
         statements,
         retests,
     }
-}
-
-/// The zones as far as they may be printed: on medication that lowers it, no heart rate.
-fn printable_zones(facts: &CardFacts<'_>) -> Zones {
-    let mut zones = facts.calibration.zones.clone();
-    if facts.medication {
-        zones.zones.iter_mut().for_each(|zone| zone.heart_rate = None);
-    }
-    zones
 }
 
 fn row(zone: &Zone, shown: ShownZone) -> WrittenRow {
@@ -180,7 +189,7 @@ fn row(zone: &Zone, shown: ShownZone) -> WrittenRow {
 fn basis(basis: &[Basis]) -> String {
     let tests: Vec<String> = basis
         .iter()
-        .map(|test| format!("{}-minute test {}", test.kind.minutes(), day(test.on)))
+        .map(|basis| format!("{} {}", words::stands_on(basis), day(basis.on)))
         .collect();
     if tests.is_empty() {
         "No test stands behind these zones".to_owned()
@@ -190,14 +199,14 @@ fn basis(basis: &[Basis]) -> String {
 }
 
 fn statements(facts: &CardFacts<'_>, has_heart_rate: bool) -> Vec<String> {
-    let markers = &facts.calibration.markers;
     let mut lines = Vec::new();
+    lines.extend(facts.calibration.zones.scheme.as_ref().map(|name| format!("Zones: {name}.")));
     if facts.medication {
         lines.push("No heart rates on this card: run by pace and by feel.".to_owned());
     } else if !has_heart_rate {
         lines.push("No heart rates measured yet: run by pace and by feel.".to_owned());
     }
-    lines.extend(estimated_in_words(markers, has_heart_rate));
+    lines.extend(facts.estimated());
     lines.extend(facts.notes.iter().cloned());
     lines
 }
@@ -241,6 +250,12 @@ fn more_lines(basis: &str, statements: &[String], layout: Layout) -> u32 {
         }
     };
     statements.iter().map(|text| lines(text)).sum::<u32>() + lines(basis) - 1
+}
+
+/// A card of more zones than five is always measured.
+fn more_zones(zones: &Zones) -> u32 {
+    const MEASURED: u32 = 9;
+    if zones.zones.len() > 5 { MEASURED } else { 0 }
 }
 
 /// The width of the retests beside each other, in em of the small print.

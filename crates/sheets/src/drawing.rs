@@ -140,6 +140,40 @@ impl Drawing {
             self.line(from, to, ink, 0.8);
         }
     }
+
+    /// This drawing and another at its right, their middles on one line, as one drawing.
+    #[must_use]
+    pub fn beside(self, right: Self, from: f64) -> Self {
+        let height = self.height.max(right.height);
+        let mut both = Self::new(from + right.width, height);
+        both.alternative = format!("{} {}", self.alternative, right.alternative);
+        for (drawing, x) in [(self, 0.0), (right, from)] {
+            let by = Place { x, y: (height - drawing.height) / 2.0 };
+            both.primitives.extend(drawing.primitives.into_iter().map(|p| moved(p, by)));
+        }
+        both
+    }
+}
+
+fn moved(primitive: Primitive, by: Place) -> Primitive {
+    let to = |place: Place| Place { x: place.x + by.x, y: place.y + by.y };
+    match primitive {
+        Primitive::Line { from, to: end, ink, width, dashed } => {
+            Primitive::Line { from: to(from), to: to(end), ink, width, dashed }
+        }
+        Primitive::Rectangle { corner, width, height, ink } => {
+            Primitive::Rectangle { corner: to(corner), width, height, ink }
+        }
+        Primitive::Polygon { corners, ink } => {
+            Primitive::Polygon { corners: corners.into_iter().map(to).collect(), ink }
+        }
+        Primitive::Circle { centre, radius, ink } => {
+            Primitive::Circle { centre: to(centre), radius, ink }
+        }
+        Primitive::Text { baseline, anchor, size, ink, text } => {
+            Primitive::Text { baseline: to(baseline), anchor, size, ink, text }
+        }
+    }
 }
 
 #[cfg(test)]

@@ -21,10 +21,10 @@ macro_rules! font_files {
 /// which they are tried. Sources and licences: `assets/third-party.md`.
 pub fn files() -> &'static [&'static [u8]] {
     font_files![
-        "SourceSans3-Regular.ttf",
-        "SourceSans3-Semibold.ttf",
-        "SourceSans3-Bold.ttf",
-        "SourceSans3-It.ttf",
+        "SourceSans3-Regular.otf",
+        "SourceSans3-Semibold.otf",
+        "SourceSans3-Bold.otf",
+        "SourceSans3-It.otf",
         "NotoSansArabic-Regular.ttf",
         "NotoSansArmenian-Regular.ttf",
         "NotoSansBengali-Regular.ttf",

@@ -24,6 +24,8 @@ pub enum Role {
     Field,
     /// A row under the cursor.
     Selected,
+    /// Words that are marked in a field, or pointed at in a list.
+    Marked,
     /// The easiest zone.
     Zone1,
     /// The second zone.
@@ -44,11 +46,17 @@ pub enum Role {
     QualityThreshold,
     /// Top end; drawn with diamonds.
     QualityTopEnd,
+    /// The doubt around the trend of the aerobic base. Never text.
+    BandBase,
+    /// The doubt around the trend of the threshold. Never text.
+    BandThreshold,
+    /// The doubt around the trend of the top end. Never text.
+    BandTopEnd,
 }
 
 impl Role {
     /// All of them.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 23] = [
         Self::Ink,
         Self::SoftInk,
         Self::Ghost,
@@ -58,6 +66,7 @@ impl Role {
         Self::Paper,
         Self::Field,
         Self::Selected,
+        Self::Marked,
         Self::Zone1,
         Self::Zone2,
         Self::Zone3,
@@ -68,6 +77,9 @@ impl Role {
         Self::QualityBase,
         Self::QualityThreshold,
         Self::QualityTopEnd,
+        Self::BandBase,
+        Self::BandThreshold,
+        Self::BandTopEnd,
     ];
 
     /// The ink of a zone by its number, 1 the easiest; numbers above 5 share the deepest.
@@ -159,6 +171,7 @@ fn light_and_dark(role: Role) -> (u32, u32) {
         Role::Paper => (0x00fb_faf7, 0x001d_1c1a),
         Role::Field => (0x00ff_ffff, 0x0026_2422),
         Role::Selected => (0x00f3_efe5, 0x002b_2925),
+        Role::Marked => (0x00e2_cfaf, 0x0055_4a34),
         Role::Zone1 => (0x00f3_ebdd, 0x00f3_ebdd),
         Role::Zone2 => (0x00e2_cfaf, 0x00e2_cfaf),
         Role::Zone3 => (0x00c2_a274, 0x00c2_a274),
@@ -170,6 +183,10 @@ fn light_and_dark(role: Role) -> (u32, u32) {
         Role::QualityBase => (0x001d_659b, 0x0063_a8db),
         Role::QualityThreshold => (0x00b3_541e, 0x00e0_8a55),
         Role::QualityTopEnd => (0x009a_4f7c, 0x00cc_8bb2),
+        // the quality's ink at about a sixth over the paper, so that points stand out on it
+        Role::BandBase => (0x00d9_e3e8, 0x0027_3238),
+        Role::BandThreshold => (0x00f0_e0d5, 0x003c_2d23),
+        Role::BandTopEnd => (0x00ec_dfe3, 0x0038_2d33),
     }
 }
 
@@ -192,6 +209,7 @@ mod tests {
                     on(text, ground);
                 }
             }
+            on(Role::Ink, Role::Marked);
             for quality in [Role::QualityBase, Role::QualityThreshold, Role::QualityTopEnd] {
                 on(quality, Role::Paper);
             }
@@ -209,6 +227,21 @@ mod tests {
         assert!((white.contrast(black) - 21.0).abs() < 1e-9);
         assert!((white.contrast(white) - 1.0).abs() < 1e-9);
         assert!((white.contrast(Colour::of(0x0076_7676)) - 4.54).abs() < 0.005);
+    }
+
+    /// WCAG 2.2, success criterion 1.4.11: what carries meaning in a figure at least 3:1.
+    #[test]
+    fn points_have_contrast_on_their_bands() {
+        for theme in THEMES {
+            for (point, band) in [
+                (Role::QualityBase, Role::BandBase),
+                (Role::QualityThreshold, Role::BandThreshold),
+                (Role::QualityTopEnd, Role::BandTopEnd),
+            ] {
+                let ratio = colour(point, theme).contrast(colour(band, theme));
+                assert!(ratio >= 3.0, "{point:?} on {band:?}, {theme:?}: {ratio:.2}");
+            }
+        }
     }
 
     #[test]

@@ -4,12 +4,12 @@
 //! numbered. Markers that were not tested but estimated are dashed. The axis is logarithmic, so that
 //! a change of one percent is the same length for everyone and rows of a squad can be compared.
 
-mod labels;
+pub(crate) mod labels;
 
 use pacewright_core::format::{clock, pace, pace_unit, speed_of_pace};
 use pacewright_core::markers::{MarkerName, Markers};
 use pacewright_core::units::{Estimate, Origin, Speed, UnitSystem};
-use pacewright_core::zones::SLOWEST_PRINTED_M_PER_S;
+use pacewright_core::zones::{SLOWEST_PRINTED_M_PER_S, Zones};
 
 use crate::drawing::{Anchor, Drawing, Place, Primitive, at};
 use crate::fonts::text_width;
@@ -69,19 +69,59 @@ pub struct Look {
     pub labels: bool,
     /// Whether each stroke carries its error (one standard error either way) below.
     pub whiskers: bool,
+    /// Whether the zones carry their numbers: those of the five zones between the markers.
+    pub numbers: bool,
     /// Units of the paces.
     pub units: UnitSystem,
 }
 
 impl Look {
+    /// For the zones of another scheme, whose edges stand elsewhere: without numbers.
+    #[must_use]
+    pub fn for_zones(self, zones: &Zones) -> Self {
+        Self { numbers: zones.scheme.is_none(), ..self }
+    }
+
     /// A squad's row.
     pub fn row(width: f64, units: UnitSystem) -> Self {
-        Self { width, bar: 9.0, overhang: 5.0, text: 10.0, labels: false, whiskers: false, units }
+        Self {
+            width,
+            bar: 9.0,
+            overhang: 5.0,
+            text: 10.0,
+            labels: false,
+            whiskers: false,
+            numbers: true,
+            units,
+        }
     }
 
     /// A zone card.
     pub fn card(width: f64, units: UnitSystem) -> Self {
-        Self { width, bar: 14.0, overhang: 7.0, text: 12.0, labels: true, whiskers: false, units }
+        Self {
+            width,
+            bar: 14.0,
+            overhang: 7.0,
+            text: 12.0,
+            labels: true,
+            whiskers: false,
+            numbers: true,
+            units,
+        }
+    }
+
+    /// An athlete's page: with the error of each marker.
+    pub fn page(width: f64, units: UnitSystem) -> Self {
+        Self {
+            width,
+            bar: 16.0,
+            overhang: 9.0,
+            text: 12.5,
+            labels: true,
+            whiskers: true,
+            numbers: true,
+            units,
+        }
     }
 
     fn top(&self) -> f64 {
@@ -89,7 +129,7 @@ impl Look {
     }
 
     fn height(&self) -> f64 {
-        self.top() + self.bar + 2.0 * self.overhang + if self.whiskers { 8.0 } else { 0.0 }
+        self.top() + self.bar + 2.0 * self.overhang + if self.whiskers { 14.0 } else { 0.0 }
     }
 }
 
@@ -170,7 +210,7 @@ fn step(drawing: &mut Drawing, (from, to): (f64, f64), (first, last): (u8, u8), 
     let (width, height) = (to - from, look.bar);
     drawing.push(Primitive::Rectangle { corner: at(from, top), width, height, ink: ground });
     let size = look.text.min(look.bar) * 0.92;
-    if text_width(&number, size) + 4.0 < width {
+    if look.numbers && text_width(&number, size) + 4.0 < width {
         // 0.65 em is the height of the face's digits: this centres them
         let baseline = at(f64::midpoint(from, to), top + f64::midpoint(look.bar, size * 0.65));
         put_text(drawing, baseline, size, ink, number);
@@ -198,15 +238,19 @@ fn speed_of(markers: &Markers, name: MarkerName) -> Option<Estimate<Speed>> {
     markers.get(name).speed
 }
 
-/// One standard error either way under each stroke.
-fn whiskers(drawing: &mut Drawing, markers: &Markers, axis: Axis, look: &Look, y: f64) {
-    for estimate in MarkerName::ALL.into_iter().filter_map(|name| speed_of(markers, name)) {
-        let (speed, error) = (estimate.value.m_per_s(), estimate.error().m_per_s());
-        let (from, to) =
-            (axis.share(speed - error) * look.width, axis.share(speed + error) * look.width);
+/// One standard error either way under each stroke, in two rows by turns: neighbours' errors often
+/// reach into each other. An end beyond the axis has no cap.
+fn whiskers(drawing: &mut Drawing, markers: &Markers, axis: Axis, look: &Look, top: f64) {
+    for (name, row) in MarkerName::ALL.into_iter().zip([0.0, 6.0, 0.0, 6.0]) {
+        let Some(estimate) = speed_of(markers, name) else { continue };
+        let (speed, error, y) = (estimate.value.m_per_s(), estimate.error().m_per_s(), top + row);
+        let ends = [speed - error, speed + error];
+        let [from, to] = ends.map(|end| axis.share(end) * look.width);
         drawing.line(at(from, y), at(to, y), Role::Ink, 1.0);
-        for end in [from, to] {
-            drawing.line(at(end, y - 2.5), at(end, y + 2.5), Role::Ink, 1.0);
+        for (end, x) in ends.into_iter().zip([from, to]) {
+            if axis.slowest.m_per_s() <= end && end <= axis.fastest.m_per_s() {
+                drawing.line(at(x, y - 2.5), at(x, y + 2.5), Role::Ink, 1.0);
+            }
         }
     }
 }
@@ -230,7 +274,7 @@ fn pace_labels(drawing: &mut Drawing, strokes: &[Stroke], look: &Look) {
 }
 
 /// The pace of a marker; `None` where it is so slow that zones print none either.
-fn printed_pace(name: MarkerName, speed: Speed, units: UnitSystem) -> Option<String> {
+pub fn printed_pace(name: MarkerName, speed: Speed, units: UnitSystem) -> Option<String> {
     let walked = name == MarkerName::AerobicFloor && speed.m_per_s() < SLOWEST_PRINTED_M_PER_S;
     (!walked).then(|| pace(speed, units))
 }

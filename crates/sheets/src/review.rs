@@ -8,6 +8,7 @@ use serde::Serialize;
 
 use crate::drawing::Drawing;
 use crate::lane::{Axis, Look, lane, scale};
+use crate::paper::Paper;
 use crate::strip::{StripFacts, strip};
 use crate::typeset::{Document, Name, SheetError, Template, typeset};
 
@@ -25,12 +26,16 @@ const STRIP_WIDTH: f64 = 132.0;
 pub struct ReviewFacts {
     /// "Seven of fourteen need you this week".
     pub headline: String,
+    /// What stands in the next days: "Three tests in the next 7 days."
+    pub ahead: String,
     /// The squad's name.
     pub squad: String,
     /// The day of the review.
     pub on: NaiveDate,
     /// Units of the paces.
     pub units: UnitSystem,
+    /// Paper to print on.
+    pub paper: Paper,
     /// One an athlete, most urgent first.
     pub rows: Vec<ReviewRow>,
 }
@@ -61,7 +66,9 @@ pub fn review(facts: &ReviewFacts) -> Result<Document, SheetError> {
     let axis =
         Axis::around(facts.rows.iter().flat_map(|row| row.markers.iter().chain(&row.before)));
     let written = Written {
+        paper: facts.paper,
         headline: facts.headline.clone(),
+        ahead: facts.ahead.clone(),
         squad: facts.squad.clone(),
         on: day(facts.on),
         lane_head: format!("Markers and zones, pace per {}", pace_unit(facts.units)),
@@ -75,7 +82,9 @@ pub fn review(facts: &ReviewFacts) -> Result<Document, SheetError> {
 
 #[derive(Serialize)]
 struct Written {
+    paper: Paper,
     headline: String,
+    ahead: String,
     squad: String,
     on: String,
     lane_head: String,

@@ -6,6 +6,7 @@ use pacewright_core::test::TestKind;
 use pacewright_core::units::{HeartRate, Speed, UnitSystem};
 use serde::Serialize;
 
+use crate::paper::Paper;
 use crate::typeset::{Document, Name, SheetError, Template, typeset};
 
 const TEMPLATE: Template = Template {
@@ -22,6 +23,8 @@ pub struct TestDayFacts {
     pub on: NaiveDate,
     /// Units of the paces.
     pub units: UnitSystem,
+    /// Paper to print on.
+    pub paper: Paper,
     /// Who runs which test, one entry a test.
     pub tests: Vec<(TestKind, Vec<Runner>)>,
     /// Who must not run all-out. Names only: the reasons are private and never printed.
@@ -51,6 +54,7 @@ pub struct Runner {
 /// The layout failed: a fault of the program.
 pub fn test_day(facts: &TestDayFacts) -> Result<Document, SheetError> {
     let written = Written {
+        paper: facts.paper,
         squad: facts.squad.clone(),
         on: day(facts.on),
         pace_head: format!("Set out at, per {}", pace_unit(facts.units)),
@@ -68,6 +72,7 @@ pub fn test_day(facts: &TestDayFacts) -> Result<Document, SheetError> {
 
 #[derive(Serialize)]
 struct Written {
+    paper: Paper,
     squad: String,
     on: String,
     pace_head: String,

@@ -18,11 +18,12 @@ use invented::{TESTED, calibration, card, marker, markers, on, speed, zones};
 use pacewright_core::markers::{Marker, Markers};
 use pacewright_core::test::TestKind;
 use pacewright_core::units::{HeartRate, UnitSystem};
+use pacewright_core::zones::{derive, read_scheme};
 use pacewright_sheets::card::{CardFacts, Layout, cards};
 use pacewright_sheets::review::{ReviewFacts, ReviewRow, review};
 use pacewright_sheets::strip::{StripFacts, Window};
 use pacewright_sheets::test_day::{Runner, TestDayFacts, test_day};
-use pacewright_sheets::{Document, Printed, SheetError, Warning};
+use pacewright_sheets::{Document, Paper, Printed, SheetError, Warning};
 
 const HOSTILE: &str = "#panic(\"x\") *bold* _x_ $y$ \\ @ <a>";
 const LONG: &str = "Wilhelmina Konstantinopoulou-Featherstonehaugh of Ballachulish";
@@ -263,6 +264,22 @@ fn walking_paces_and_missing_markers_fit() {
     assert_says(&eight.pdf, &["walk, or very easy jog"]);
 }
 
+#[test]
+fn a_scheme_of_seven_zones_fits_and_is_named() {
+    let text = "Walk; floor; heart rate\nEasy; 90 % of LT1; heart rate\nSteady; LT1; heart rate\n\
+                Tempo; 97 % of LT2; pace\nThreshold; 101 % of LT2; pace\nLong; VO2max; pace\nFast; ; feel";
+    let mut seven = calibration(4.0, TESTED, true);
+    let scheme = read_scheme(text).unwrap().named("Seven steps of a very careful coach");
+    seven.zones = derive(&seven.markers, &scheme);
+    let all: Vec<CardFacts<'_>> = ["Ida", LONG].map(|name| card(name, &seven)).into();
+    for (layout, name) in [(Layout::EightToAPage, "seven-eight"), (Layout::OneToAPage, "seven")] {
+        let document = cards(&all, layout).unwrap();
+        let said =
+            ["Zones: Seven steps of a very careful coach.", "Threshold", "not medical clearance"];
+        assert_says(&printed(&document, name).pdf, &said);
+    }
+}
+
 /// Panics where ink stands nearer to the page's edge than `millimetres`.
 fn assert_white_edge(document: &Document, millimetres: f64) {
     let edge = (millimetres / 25.4 * 72.0).floor() as usize;
@@ -425,9 +442,11 @@ fn review_row(index: usize) -> ReviewRow {
 fn the_review_flows_over_pages() {
     let facts = |count| ReviewFacts {
         headline: "Seven of fourteen need you this week".to_owned(),
+        ahead: "Three tests are booked in the next 7 days.".to_owned(),
         squad: "Tarn Hollow Runners".to_owned(),
         on: on(2026, 11, 25),
         units: UnitSystem::Kilometres,
+        paper: Paper::A4,
         rows: (0..count).map(review_row).collect(),
     };
     let document = review(&facts(31)).unwrap();
@@ -464,6 +483,7 @@ fn test_day_facts() -> TestDayFacts {
         squad: "Tarn Hollow Runners".to_owned(),
         on: on(2026, 11, 28),
         units: UnitSystem::Kilometres,
+        paper: Paper::A4,
         tests: vec![
             (
                 TestKind::FiveMinutes,

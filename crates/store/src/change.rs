@@ -7,10 +7,11 @@ use pacewright_core::calibration::Calibration;
 use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{
     AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId,
-    MedicationId, RaceId, RecordingId, SquadId, TestId,
+    MedicationId, OwnWindowId, ProgrammeId, RaceId, RecordingId, SquadId, TestId,
 };
 use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::medication::Medication;
+use pacewright_core::programme::{OwnWindow, Programme};
 use pacewright_core::race::Race;
 use pacewright_core::recording::Recording;
 use pacewright_core::schedule::{Away, Booking};
@@ -20,7 +21,9 @@ use crate::door::Door;
 use crate::error::StoreError;
 use crate::hash::ContentHash;
 use crate::table::{Record, Table};
-use crate::tables::{athlete, calibration, evidence, recording, schedule, setting, squad, test};
+use crate::tables::{
+    athlete, calibration, evidence, programme, recording, schedule, setting, squad, test,
+};
 
 /// One change. To put a fact is to add it, or to write it over the one of the same id.
 #[derive(Debug, Clone, PartialEq)]
@@ -56,6 +59,10 @@ pub enum Change {
     PutMedication(Medication),
     /// What was noted of a test's conditions.
     PutConditions(TestConditions),
+    /// How a squad tests.
+    PutProgramme(Programme),
+    /// An athlete's own retest window.
+    PutOwnWindow(OwnWindow),
     /// A setting, by its name.
     PutSetting {
         /// Its name.
@@ -118,6 +125,10 @@ pub enum Fact {
     Medication(MedicationId),
     /// A note on a test's conditions.
     Conditions(ConditionsId),
+    /// How a squad tests.
+    Programme(ProgrammeId),
+    /// An athlete's own retest window.
+    OwnWindow(OwnWindowId),
 }
 
 impl Fact {
@@ -135,6 +146,8 @@ impl Fact {
             Self::Factor(id) => (&evidence::FACTOR, id.0),
             Self::Medication(id) => (&evidence::MEDICATION, id.0),
             Self::Conditions(id) => (&evidence::CONDITIONS, id.0),
+            Self::Programme(id) => (&programme::PROGRAMME, id.0),
+            Self::OwnWindow(id) => (&programme::OWN_WINDOW, id.0),
         }
     }
 }
@@ -161,6 +174,8 @@ impl Change {
             Self::PutFactor(factor) => put(door, factor),
             Self::PutMedication(medication) => put(door, medication),
             Self::PutConditions(conditions) => put(door, conditions),
+            Self::PutProgramme(programme) => put(door, programme),
+            Self::PutOwnWindow(own) => put(door, own),
             Self::PutSetting { name, value } => setting::put(door, name, value),
             Self::RemoveSetting { name } => setting::remove(door, name),
             Self::Remove(fact) => mark(door, *fact, true),

@@ -5,8 +5,12 @@ use std::fmt;
 
 use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::Calibration;
+use pacewright_core::first_threshold::FactorFrom;
+use pacewright_core::laboratory::LaboratoryValue;
+use pacewright_core::medication::Medication;
+use pacewright_core::race::Race;
 use pacewright_core::schedule::{Away, Booking};
-use pacewright_core::test::Test;
+use pacewright_core::test::{Test, TestConditions};
 use rusqlite::Connection;
 
 use crate::error::StoreError;
@@ -100,6 +104,11 @@ fn readable(table: &Table, row: &Row) -> Result<(), StoreError> {
         "calibration" => fact::<Calibration>(row),
         "booking" => fact::<Booking>(row),
         "away" => fact::<Away>(row),
+        "race" => fact::<Race>(row),
+        "laboratory_value" => fact::<LaboratoryValue>(row),
+        "factor" => fact::<FactorFrom>(row),
+        "medication" => fact::<Medication>(row),
+        "test_conditions" => fact::<TestConditions>(row),
         name if name == CONTENT.name => read_content(None, row).map(|_| ()),
         _ => Ok(()),
     }

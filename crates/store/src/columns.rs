@@ -3,15 +3,17 @@
 
 use chrono::{DateTime, NaiveDate, SecondsFormat, Utc};
 use pacewright_core::athlete::{Sensor, Sex};
+use pacewright_core::course::Surface;
 use pacewright_core::effort::FoundBy;
 use pacewright_core::ids::{
     AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId,
-    MedicationId, RaceId, RecordingId, SquadId, TestId,
+    MedicationId, OwnWindowId, ProgrammeId, RaceId, RecordingId, SquadId, TestId,
 };
 use pacewright_core::laboratory::Protocol;
 use pacewright_core::markers::MarkerName;
-use pacewright_core::physiology::conditions::Celsius;
+use pacewright_core::physiology::conditions::{Celsius, Ground};
 use pacewright_core::physiology::thresholds::FirstThresholdFactor;
+use pacewright_core::race::Priority;
 use pacewright_core::schedule::AwayKind;
 use pacewright_core::test::TestKind;
 use pacewright_core::units::{Altitude, Distance, HeartRate, Seconds, Share, Speed};
@@ -93,6 +95,15 @@ impl Column for i64 {
     }
 }
 
+impl Column for u32 {
+    fn cell(&self) -> Value {
+        Value::Integer((*self).into())
+    }
+    fn from_cell(cell: &Value) -> Option<Self> {
+        i64::from_cell(cell).and_then(|number| number.try_into().ok())
+    }
+}
+
 impl Column for bool {
     fn cell(&self) -> Value {
         Value::Integer((*self).into())
@@ -159,7 +170,7 @@ macro_rules! ids {
 }
 ids! {
     AthleteId SquadId RecordingId TestId CalibrationId BookingId AwayId RaceId LaboratoryId FactorId
-    MedicationId ConditionsId
+    MedicationId ConditionsId ProgrammeId OwnWindowId
 }
 
 /// Quantities, in the unit their column's name states.
@@ -226,8 +237,27 @@ words! {
     FoundBy { Lap = "lap", WholeRecording = "whole recording", Fastest = "fastest", ByHand = "by hand" }
     AwayKind { Injury = "injury", Illness = "illness", Holiday = "holiday", Camp = "camp" }
     MarkerName { AerobicFloor = "aerobic floor", Lt1 = "LT1", Lt2 = "LT2", Vo2max = "VO2max" }
+    Priority { Goal = "goal", Other = "other" }
+    Surface { Track = "track", Road = "road", Trail = "trail" }
     Protocol { Lactate = "lactate", GasExchange = "gas exchange", Other = "other" }
     ActState { Done = "done", Undone = "undone", Dropped = "dropped" }
+}
+
+const TREADMILL: &str = "treadmill";
+
+impl Column for Ground {
+    fn cell(&self) -> Value {
+        match self {
+            Self::Course(surface) => surface.cell(),
+            Self::Treadmill => Value::Text(TREADMILL.to_owned()),
+        }
+    }
+    fn from_cell(cell: &Value) -> Option<Self> {
+        match cell {
+            Value::Text(text) if text == TREADMILL => Some(Self::Treadmill),
+            other => Surface::from_cell(other).map(Self::Course),
+        }
+    }
 }
 
 #[cfg(test)]
@@ -248,6 +278,10 @@ mod tests {
         for kind in TestKind::ALL {
             comes_back(&kind);
         }
+        for surface in [Surface::Track, Surface::Road, Surface::Trail] {
+            comes_back(&Ground::Course(surface));
+        }
+        comes_back(&Ground::Treadmill);
         assert_eq!(TestKind::from_cell(&Value::Text("6 minutes".into())), None);
         assert_eq!(Option::<TestKind>::from_cell(&Value::Text(String::new())), None);
         assert_eq!(bool::from_cell(&Value::Integer(2)), None);

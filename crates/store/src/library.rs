@@ -7,7 +7,7 @@ use std::time::Duration;
 
 use pacewright_core::ids::{
     AthleteId, AwayId, BookingId, CalibrationId, ConditionsId, FactorId, LaboratoryId,
-    MedicationId, RaceId, RecordingId, SquadId, TestId,
+    MedicationId, OwnWindowId, ProgrammeId, RaceId, RecordingId, SquadId, TestId,
 };
 use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior};
 
@@ -17,6 +17,7 @@ use crate::door::{self, Door};
 use crate::error::StoreError;
 use crate::files;
 use crate::migrate::{self, pragma};
+use crate::restore;
 use crate::undo::{self, LoggedAct, Way};
 
 /// How long another program may take to let go of the library.
@@ -57,32 +58,31 @@ fact_ids! {
     AthleteId => Athlete, SquadId => Squad, RecordingId => Recording, TestId => Test,
     CalibrationId => Calibration, BookingId => Booking, AwayId => Away, RaceId => Race,
     LaboratoryId => LaboratoryValue, FactorId => Factor, MedicationId => Medication,
-    ConditionsId => Conditions
+    ConditionsId => Conditions, ProgrammeId => Programme, OwnWindowId => OwnWindow
 }
 
 impl Library {
-    /// Opens the library at a path, or makes a new one there; brings an older form to the present one.
-    /// File and folder are made readable by their owner only.
+    /// Opens the library at a path, or makes a new one there; brings an older form to the present one,
+    /// of which a copy is kept beside it first. File and folder are made readable by their owner only.
     ///
     /// # Errors
     /// [`StoreError::Locked`] where another program has it open, [`StoreError::NotALibrary`],
     /// [`StoreError::FileTooNew`], [`StoreError::Damaged`], or where the system refuses to read or write.
     pub fn open(path: &Path) -> Result<Self, StoreError> {
-        files::prepare(path)?;
-        let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-        let connection =
-            Connection::open_with_flags(path, flags).map_err(|error| opening(path, error))?;
-        begin(&connection, path)?;
-        if connection.is_readonly("main").map_err(|error| opening(path, error))? {
-            return Err(StoreError::ReadOnly);
+        let connection = connect(path)?;
+        let form = pragma(&connection, "user_version")?;
+        if (1..migrate::VERSION).contains(&form) {
+            restore::keep_older_form(&connection, path)?;
         }
-        files::tighten(path)?;
-        // The first write of a session: it also makes sure that the file can be written at all.
-        connection
-            .pragma_update(None, "journal_mode", "WAL")
-            .and_then(|()| connection.execute_batch("BEGIN IMMEDIATE; COMMIT"))
-            .map_err(|error| opening(path, error))?;
         Self::ready(connection, Some(path.to_owned()))
+    }
+
+    /// The same without keeping a copy of an older form: for a file that is a copy itself.
+    ///
+    /// # Errors
+    /// As [`Library::open`].
+    pub(crate) fn open_uncopied(path: &Path) -> Result<Self, StoreError> {
+        Self::ready(connect(path)?, Some(path.to_owned()))
     }
 
     /// A new library in memory, gone when it is dropped: for tests and trials.
@@ -206,6 +206,25 @@ impl Library {
         transaction.commit().map_err(failed)?;
         Ok(outcome)
     }
+}
+
+/// Takes hold of the file at a path, made where there is none, and makes sure that it can be written.
+fn connect(path: &Path) -> Result<Connection, StoreError> {
+    files::prepare(path)?;
+    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let connection =
+        Connection::open_with_flags(path, flags).map_err(|error| opening(path, error))?;
+    begin(&connection, path)?;
+    if connection.is_readonly("main").map_err(|error| opening(path, error))? {
+        return Err(StoreError::ReadOnly);
+    }
+    files::tighten(path)?;
+    // The first write of a session: it also makes sure that the file can be written at all.
+    connection
+        .pragma_update(None, "journal_mode", "WAL")
+        .and_then(|()| connection.execute_batch("BEGIN IMMEDIATE; COMMIT"))
+        .map_err(|error| opening(path, error))?;
+    Ok(connection)
 }
 
 /// Takes hold of a file and makes sure that it is a library, before anything is written to it.

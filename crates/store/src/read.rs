@@ -10,6 +10,7 @@ use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{AthleteId, RecordingId, SquadId, TestId};
 use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::medication::Medication;
+use pacewright_core::programme::{OwnWindow, Programme};
 use pacewright_core::race::Race;
 use pacewright_core::recording::Recording;
 use pacewright_core::schedule::{Away, Booking};
@@ -166,6 +167,24 @@ impl Library {
     /// What was noted of the conditions of an athlete's tests.
     pub fn conditions_of(&self, athlete: AthleteId) -> Result<Vec<TestConditions>, StoreError> {
         self.of_athlete(athlete)
+    }
+
+    /// How each squad tests, where it was said.
+    pub fn programmes(&self) -> Result<Vec<Programme>, StoreError> {
+        self.everything()
+    }
+
+    /// The athletes' own retest windows.
+    pub fn own_windows(&self) -> Result<Vec<OwnWindow>, StoreError> {
+        self.everything()
+    }
+
+    /// The bookings that were cancelled, or whose entering was undone, and those of removed athletes:
+    /// a calendar program that took one in has to hear that it is gone.
+    pub fn cancelled_bookings(&self) -> Result<Vec<Booking>, StoreError> {
+        let kept: HashSet<i64> = self.bookings()?.iter().map(|booking| booking.id.0).collect();
+        let rows = rows::all(&self.connection, <Booking as Record>::TABLE)?;
+        rows.iter().filter(|row| !kept.contains(&row.id)).map(read).collect()
     }
 
     /// Every recording as it is listed, without its samples.

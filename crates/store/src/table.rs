@@ -36,7 +36,7 @@ pub(crate) struct Reference {
 }
 
 /// Every table with seals and tallies.
-pub(crate) static ALL: [&Table; 16] = [
+pub(crate) static ALL: [&Table; 18] = [
     &tables::athlete::ATHLETE,
     &tables::squad::SQUAD,
     &tables::squad::MEMBERSHIP,
@@ -53,10 +53,12 @@ pub(crate) static ALL: [&Table; 16] = [
     &tables::evidence::FACTOR,
     &tables::evidence::MEDICATION,
     &tables::evidence::CONDITIONS,
+    &tables::programme::PROGRAMME,
+    &tables::programme::OWN_WINDOW,
 ];
 
-/// How many of them, from the first on, each form of the library had.
-pub(crate) const OF_FORM: [usize; 2] = [11, 16];
+/// How many of them, from the first on, there were after each step that made new ones.
+pub(crate) const OF_FORM: [usize; 3] = [11, 16, 18];
 
 impl Table {
     /// The table of a name.

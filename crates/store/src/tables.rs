@@ -4,6 +4,7 @@
 pub(crate) mod athlete;
 pub(crate) mod calibration;
 pub(crate) mod evidence;
+pub(crate) mod programme;
 pub(crate) mod recording;
 pub(crate) mod schedule;
 pub(crate) mod setting;

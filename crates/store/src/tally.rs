@@ -85,6 +85,17 @@ pub(crate) fn begin(connection: &Connection, table: &Table) -> Result<(), StoreE
     write(connection, table, WHOLE, Tally::default())
 }
 
+/// Drops the tallies of a table that was made anew.
+///
+/// # Errors
+/// Where the file cannot be written.
+pub(crate) fn forget(connection: &Connection, table: &Table) -> Result<(), StoreError> {
+    let _gone = connection
+        .execute("DELETE FROM tally WHERE of_table = ?1", [table.name])
+        .map_err(|error| StoreError::sqlite("tally", "writing", error))?;
+    Ok(())
+}
+
 /// Notes that a row was written: its old seal, where it was there before, and its new one; each with
 /// the athlete it belonged and belongs to.
 ///

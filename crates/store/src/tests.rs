@@ -5,4 +5,6 @@ mod facts;
 mod going_back;
 mod keeping;
 mod opening;
+mod programme;
+mod restoring;
 mod round_trip;

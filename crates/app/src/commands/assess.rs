@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use pacewright_core::assess::Assessment;
+use pacewright_core::assess::{Assessment, Known};
 use pacewright_core::effort::{Effort, FoundBy};
 use pacewright_core::format::{metres, pace, percent, time, whole_beats};
 use pacewright_core::units::UnitSystem;
@@ -10,6 +10,7 @@ use pacewright_core::words;
 use pacewright_desk::Problem;
 use pacewright_desk::calculate::target;
 use pacewright_desk::files::{AssessedFile, assess_file};
+use pacewright_desk::measured::{measured_without_library, one_file_only};
 
 use super::to_json;
 use crate::arguments::Assess;
@@ -18,9 +19,16 @@ use crate::output::Output;
 
 /// Done when at least one file gave an effort; each file that did not gets a sentence.
 pub(super) fn assess(asked: &Assess) -> Result<Output, Problem> {
-    let target = asked.target_hr.map(target).transpose()?;
+    if asked.measured.is_some() && asked.files.len() > 1 {
+        return Err(one_file_only());
+    }
+    let known = Known {
+        target: asked.target_hr.map(target).transpose()?,
+        sensor: None,
+        measured: asked.measured.as_deref().map(measured_without_library).transpose()?,
+    };
     let files: Vec<AssessedFile> =
-        asked.files.iter().map(|path| assess_file(path, asked.test, target)).collect();
+        asked.files.iter().map(|path| assess_file(path, asked.test, &known)).collect();
     let mut output = if asked.json {
         to_json(&files.iter().map(json::assessed).collect::<Vec<_>>())?
     } else {

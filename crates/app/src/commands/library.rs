@@ -5,11 +5,12 @@ use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
 use pacewright_desk::confirm::{Confirmed, confirm as confirm_tests};
 use pacewright_desk::due::due as due_lines;
+use pacewright_desk::measured::{courses, name_course};
 use pacewright_desk::read_in::{Asked, Outcome, ReadLine, read_in};
 use pacewright_desk::{Desk, Now, Problem, book, roster as rosters};
 
 use super::to_json;
-use crate::arguments::{Confirm, Due, Read, Roster};
+use crate::arguments::{Confirm, Course, Due, Read, Roster};
 use crate::json;
 use crate::output::Output;
 
@@ -33,8 +34,13 @@ pub(super) fn roster(desk: &Desk, asked: &Roster, now: &Now) -> Result<Output, P
 
 /// Done when at least one file was taken in; each other gets a sentence.
 pub(super) fn read(desk: &Desk, asked: &Read, now: &Now) -> Result<Output, Problem> {
-    let request =
-        Asked { paths: asked.paths.clone(), athlete: asked.athlete.clone(), kind: asked.test };
+    let request = Asked {
+        paths: asked.paths.clone(),
+        athlete: asked.athlete.clone(),
+        kind: asked.test,
+        day: asked.day,
+        measured: asked.measured.clone(),
+    };
     let lines = read_in(desk, &request, now)?;
     let taken = lines.iter().filter(|line| line.outcome == Outcome::TakenIn);
     let mut output = if asked.json {
@@ -50,6 +56,19 @@ pub(super) fn read(desk: &Desk, asked: &Read, now: &Now) -> Result<Output, Probl
         );
     }
     Ok(output)
+}
+
+/// Names a course where one is given; lists them all.
+pub(super) fn course(desk: &Desk, asked: &Course, now: &Now) -> Result<Output, Problem> {
+    if let Some(text) = &asked.course {
+        let _named = name_course(desk, text, now)?;
+    }
+    let courses = courses(desk)?;
+    if courses.is_empty() {
+        return Ok(Output::text("No course is named yet: give one as NAME, LENGTH, SURFACE."));
+    }
+    let lines: Vec<String> = courses.iter().map(words::course).collect();
+    Ok(Output::text(lines.join("\n")))
 }
 
 fn taken_text(line: &ReadLine) -> String {
@@ -113,18 +132,8 @@ pub(super) fn due(desk: &Desk, asked: &Due, now: &Now) -> Result<Output, Problem
         return Ok(Output::text("There are no athletes yet; add them with a roster."));
     }
     let text = lines.iter().map(|line| {
-        let held: Vec<&str> = line.held_by.iter().map(|hold| words::hold(*hold)).collect();
-        let held = if held.is_empty() { String::new() } else { format!(" ({})", held.join(", ")) };
-        let window =
-            line.opens_on.zip(line.closes_on).map_or_else(String::new, |(opens, closes)| {
-                format!(", window {} to {}", day(opens), day(closes))
-            });
-        format!(
-            "{}: {} {}{held}{window}",
-            line.athlete,
-            words::test(line.kind),
-            words::state(line.state)
-        )
+        let (test, state) = (words::test(line.kind), words::state(line.state));
+        format!("{}: {test} {state}. {}", line.athlete, line.why)
     });
     Ok(Output::text(text.collect::<Vec<_>>().join("\n")))
 }

@@ -29,7 +29,8 @@ pub(super) fn zones(asked: &ZonesOf) -> Result<Output, Problem> {
         return to_json(&json::calculated(&calculated));
     }
     let why = if asked.why { why_text(&calculated) } else { String::new() };
-    Ok(Output::text(zones_text(&calculated) + &why))
+    let races = if asked.races { races_text(&calculated) } else { String::new() };
+    Ok(Output::text(zones_text(&calculated) + &why + &races))
 }
 
 /// Each marker with its interval and where its numbers come from.
@@ -44,11 +45,17 @@ fn why_text(calculated: &Calculated) -> String {
     text
 }
 
+/// The weakest quality, and what races may take.
+fn races_text(calculated: &Calculated) -> String {
+    let lines = calculated.outlook().join("\n  ");
+    format!("\n\nBalance, and what a race may take (flat course, cool weather):\n  {lines}")
+}
+
 fn zones_text(calculated: &Calculated) -> String {
     let units = UnitSystem::Kilometres;
     let mut text =
         String::from("   Zone              Heart rate   Pace per km        400 m   What leads\n");
-    for ShownZone { number, name, heart_rate, pace, lap_400, guidance, estimated } in
+    for ShownZone { number, name, heart_rate, pace, lap_400, guidance, estimated, .. } in
         shown(&calculated.zones, units)
     {
         let mark = if estimated { "estimated; " } else { "" };

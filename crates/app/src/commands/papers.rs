@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use pacewright_core::units::UnitSystem;
-use pacewright_desk::papers::{self, CardsAsked, Layout, WeeklyAsked};
+use pacewright_desk::papers::{self, CardsAsked, WeeklyAsked};
 use pacewright_desk::{Desk, Now, Problem};
 
 use crate::arguments::{Cards, Weekly};
@@ -15,7 +15,7 @@ pub(super) fn cards(desk: &Desk, asked: &Cards, now: &Now) -> Result<Output, Pro
         &CardsAsked {
             squad: asked.squad.clone(),
             out: asked.out.clone(),
-            layout: if asked.single { Layout::OneToAPage } else { Layout::EightToAPage },
+            single: asked.single,
             units: units(asked.miles),
         },
         now,
@@ -42,7 +42,7 @@ pub(super) fn weekly(library: Option<&Path>, asked: &Weekly, now: &Now) -> Resul
 }
 
 /// The weekly routine of the invented squad; its library lives in memory and is gone afterwards.
-pub(super) fn demo(out: &Path, units: UnitSystem, now: &Now) -> Result<Output, Problem> {
+pub(super) fn demo(out: &Path, units: Option<UnitSystem>, now: &Now) -> Result<Output, Problem> {
     let desk = Desk::in_memory()?;
     let squad = pacewright_demo::squad(now.today);
     pacewright_demo::fill(&desk, &squad, now)?;
@@ -52,9 +52,9 @@ pub(super) fn demo(out: &Path, units: UnitSystem, now: &Now) -> Result<Output, P
 /// Without a window: the demo's papers in a new folder below the current one, its path last.
 pub(super) fn demo_into_new_folder(now: &Now) -> Result<Output, Problem> {
     let out = new_folder()?;
-    let mut output = demo(&out, UnitSystem::Kilometres, now)?;
+    let mut output = demo(&out, None, now)?;
     output.text = format!(
-        "There is no window yet, so the demo squad's weekly papers were written instead.\n{}\n{}",
+        "The demo squad's weekly papers were written instead.\n{}\n{}",
         output.text.trim_end(),
         out.display()
     );
@@ -80,7 +80,7 @@ fn write(
     desk: &Desk,
     out: &Path,
     club: Option<String>,
-    units: UnitSystem,
+    units: Option<UnitSystem>,
     now: &Now,
 ) -> Result<Output, Problem> {
     let outcome = papers::weekly(desk, &WeeklyAsked { out: out.to_owned(), club, units }, now)?;
@@ -95,6 +95,7 @@ fn write(
     Ok(output)
 }
 
-fn units(miles: bool) -> UnitSystem {
-    if miles { UnitSystem::Miles } else { UnitSystem::Kilometres }
+/// Miles where they are asked for; else what the library's settings say.
+fn units(miles: bool) -> Option<UnitSystem> {
+    miles.then_some(UnitSystem::Miles)
 }

@@ -1,6 +1,8 @@
 //! The program as a process: what it prints, what it writes, how it ends; whatever it is given.
 
 #[cfg(test)]
+mod evidence;
+#[cfg(test)]
 mod files;
 #[cfg(test)]
 mod interrupted;
@@ -8,6 +10,8 @@ mod interrupted;
 mod numbers;
 #[cfg(test)]
 mod papers;
+#[cfg(test)]
+mod plans;
 #[cfg(test)]
 mod program;
 #[cfg(test)]

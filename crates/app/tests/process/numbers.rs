@@ -200,6 +200,10 @@ fn wrong_usage_ends_with_two() {
         vec!["cards"],
         vec!["weekly"],
         vec!["due", "--on", "tomorrow"],
+        vec!["plan", "--capacity", "3"],
+        vec!["plan", "--sessions", "2026-12-01"],
+        vec!["plan", "--sessions", "soon", "--capacity", "3"],
+        vec!["plan", "--sessions", "2026-12-01", "--capacity", "-3"],
         vec!["due", "--on", "2026-02-30"],
         vec!["--demo", "due"],
         vec!["--demo", "weekly", "--out", "papers"],
@@ -213,9 +217,9 @@ fn wrong_usage_ends_with_two() {
 fn help_teaches_and_the_version_is_told() {
     let room = Room::new();
     let help = room.done(&["--help"]);
-    for command in
-        ["assess", "zones", "compare", "roster", "read", "confirm", "due", "cards", "weekly"]
-    {
+    for command in [
+        "assess", "zones", "compare", "roster", "read", "confirm", "due", "plan", "cards", "weekly",
+    ] {
         assert!(help.contains(command), "{command}");
         assert!(room.done(&[command, "--help"]).contains("Usage: pacewright"), "{command}");
     }

@@ -271,3 +271,57 @@ fn whatever_cannot_be_read_leaves_the_library_as_it_was() {
     room.run(&["read", &future, "--test", "20"]).refused(&["1 January 2199", "clock"]);
     assert_eq!(room.state(), state);
 }
+
+#[test]
+fn a_measured_distance_counts_instead_of_the_recording_s_own() {
+    // 20 min at 4.0 m/s are 4,800 m in the table; a course says 4,900 (arithmetic: 4.0833 m/s)
+    let room = Room::new();
+    let run = table(after(0), 1_200, 4.0, Some(160));
+    let file = room.write("ada stone.csv", &run);
+    let own = room.json(&["assess", &file, "--test", "20"]);
+    assert_eq!(own[0]["recording"]["distance_source"], "device");
+    near(&own[0]["effort"]["distance_m"], 4_800.0, 1e-3);
+    let measured = room.json(&["assess", &file, "--test", "20", "--measured", "4900 m"]);
+    shape::assess().check(&measured);
+    assert_eq!(measured[0]["recording"]["distance_source"], "entered");
+    near(&measured[0]["effort"]["distance_m"], 4_900.0, 1e-9);
+    near(&measured[0]["effort"]["mean_speed_m_per_s"], 4_900.0 / 1_200.0, 1e-3);
+    for text in ["far", "6 laps of River loop", "12 laps", "treadmill fast", "lane 12"] {
+        room.run(&["assess", &file, "--test", "20", "--measured", text]).refused(&[]);
+    }
+    room.run(&["assess", &file, &file, "--test", "20", "--measured", "4900 m"])
+        .refused(&["one file"]);
+
+    // in the library it counts as well, and for one file only
+    room.roster(&["Ada Stone", "Bo Reed"]);
+    let _ = room.write("day/ada stone.csv", &run);
+    let _ = room.write("day/bo reed.csv", table(after(0), 1_200, 3.5, Some(160)));
+    let day = room.folder("day");
+    room.run(&["read", &day, "--test", "20", "--measured", "4900 m"]).refused(&["one file"]);
+    let _ = room.done(&["course", "River loop, 850 m, trail"]);
+    assert!(room.done(&["course"]).contains("River loop: 850 m, trail"));
+    let laps = "5 laps 650 of River loop";
+    let _ = room.done(&["read", &file, "--test", "20", "--measured", laps]);
+    let again = room.run(&["read", &file, "--test", "20"]);
+    again.refused(&["read before"]);
+}
+
+#[test]
+fn a_clock_without_a_date_is_asked_for_the_day_and_read_with_it() {
+    let room = Room::new();
+    room.roster(&["Ada Stone"]);
+    let rows: Vec<String> = (0..=1_200_u32)
+        .map(|second| format!("{second},{},{}", 4 * second, 160 + second / 10 % 3))
+        .collect();
+    let run = format!("time,distance,heart_rate\n{}\n", rows.join("\n"));
+    let file = room.write("ada stone.csv", run);
+    let state = room.state();
+    room.run(&["read", &file, "--test", "20"]).refused(&["ada stone.csv", "which day"]);
+    room.run(&["read", &file, "--test", "20", "--day", "2199-01-01"])
+        .refused(&["1 January 2199", "yet to come"]);
+    assert_eq!(room.state(), state);
+    let lines = room.json(&["read", &file, "--test", "20", "--day", "2026-09-03"]);
+    shape::read().check(&lines);
+    assert_eq!(lines[0]["outcome"], "taken in");
+    assert!(room.done(&["confirm"]).contains("3 September 2026"));
+}

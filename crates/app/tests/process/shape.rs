@@ -224,6 +224,13 @@ pub(crate) fn due() -> Shape {
     ]))
 }
 
+pub(crate) fn plan() -> Shape {
+    Object(vec![
+        ("bookings", list(Object(vec![("athlete", Text), ("test", Minutes), ("on", Day)]))),
+        ("unplaced", list(Object(vec![("athlete", Text), ("test", Minutes), ("reason", Text)]))),
+    ])
+}
+
 #[test]
 fn a_wrong_shape_is_told_with_its_place() {
     let shape = list(Object(vec![("test", Minutes), ("on", or_null(Day))]));

@@ -39,6 +39,9 @@ fn repair(repair: &Repair) -> Option<Remark> {
         Repair::Parts { count } => {
             Remark::new(Finding::ChainedParts { count: *count }, Severity::Check, None)
         }
+        Repair::FilesJoined { count, at } => {
+            Remark::new(Finding::FilesJoined { count: *count }, Severity::Check, None).at(here(at))
+        }
         Repair::EqualTimesMerged { .. }
         | Repair::TimelessDropped { .. }
         | Repair::CounterRestarted { .. }

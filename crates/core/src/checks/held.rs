@@ -3,11 +3,13 @@
 use super::Evidence;
 use super::pace::speed_between;
 use crate::effort::{DistanceLine, Effort, heart_rate};
-use crate::physiology::heart_rate_gain::{BPM_PER_M_PER_S, speed_change_for};
+use crate::physiology::heart_rate_gain::{
+    BPM_PER_M_PER_S, speed_change_for, speed_per_beat_change,
+};
 use crate::recording::Span;
 use crate::remark::{BearsOn, Finding, Remark, Severity};
 use crate::test::TestKind;
-use crate::units::{HeartRate, Seconds};
+use crate::units::{HeartRate, Seconds, Speed};
 
 /// A 40-minute test is on target while its heart rate is this close (beats; judgement).
 const ON_TARGET_BPM: f64 = 3.0;
@@ -33,7 +35,7 @@ pub(super) fn remarks(
     let settled = Seconds::from_s(effort.span.from.s() + SETTLING_S);
     let settled = settled.map_or(effort.span, |from| Span { from, ..effort.span });
     [
-        off_target(evidence, effort),
+        recorded_off_target(evidence, effort),
         time_off_target(evidence, settled),
         fade(evidence, settled, line),
     ]
@@ -42,16 +44,20 @@ pub(super) fn remarks(
     .collect()
 }
 
-/// A run held off its target is remarked with the likely effect on its pace, never silently
-/// corrected.
-fn off_target(evidence: &Evidence<'_>, effort: &Effort) -> Option<Remark> {
-    let by_bpm = effort.mean_heart_rate?.bpm() - evidence.known.target?.bpm();
-    let ran = effort.mean_speed.m_per_s();
+/// A 40-minute run held off its target is remarked with the likely effect on its pace, never
+/// silently corrected. `None` within 3 beats (judgement).
+pub fn off_target(held: HeartRate, target: HeartRate, ran: Speed) -> Option<Remark> {
+    let by_bpm = held.bpm() - target.bpm();
+    let ran = ran.m_per_s();
     let on_target = (ran - speed_change_for(by_bpm)).max(0.1);
     let finding =
         Finding::OffTarget { by_bpm, pace_effect_s_per_km: 1_000.0 / on_target - 1_000.0 / ran };
-    (by_bpm.abs() > ON_TARGET_BPM)
-        .then(|| Remark::new(finding, Severity::Check, BearsOn::Speed).at(effort.span))
+    (by_bpm.abs() > ON_TARGET_BPM).then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))
+}
+
+fn recorded_off_target(evidence: &Evidence<'_>, effort: &Effort) -> Option<Remark> {
+    let (held, target) = (effort.mean_heart_rate?, evidence.known.target?);
+    Some(off_target(held, target, effort.mean_speed)?.at(effort.span))
 }
 
 fn time_off_target(evidence: &Evidence<'_>, settled: Span) -> Option<Remark> {
@@ -91,10 +97,10 @@ fn fade(evidence: &Evidence<'_>, settled: Span, line: &DistanceLine) -> Option<R
     } else {
         return None;
     };
-    let per_beat = |speed: f64, rate: Option<HeartRate>| rate.map(|rate| speed / rate.bpm());
-    let speed_per_beat = per_beat(second, rates[1])
-        .zip(per_beat(first, rates[0]))
-        .map(|(second, first)| second / first - 1.0);
+    let at = |speed: f64, rate: Option<HeartRate>| Some((Speed::from_m_per_s(speed).ok()?, rate?));
+    let speed_per_beat = at(first, rates[0])
+        .zip(at(second, rates[1]))
+        .map(|(first, second)| speed_per_beat_change(first, second));
     let finding = Finding::Fade { slower_by, worth_bpm, speed_per_beat };
     Some(Remark::new(finding, severity, BearsOn::Speed).at(settled))
 }

@@ -1,5 +1,6 @@
 //! What a test result can be at all: typed values outside are refused, recorded ones are spoiled.
 
+use crate::change::Change;
 use crate::format;
 use crate::test::TestKind;
 use crate::units::{Distance, HeartRate};
@@ -18,6 +19,10 @@ pub(super) fn fastest_m_per_s(kind: TestKind) -> f64 {
         TestKind::FortyMinutes => 6.5,
     }
 }
+
+/// A change beyond this against the last test of its kind is more likely a lap miscounted than a
+/// change of fitness (percent; judgement: five times the error of two 20-minute tests).
+const UNLIKELY_CHANGE_PERCENT: f64 = 15.0;
 
 /// A typed result no test can have.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
@@ -48,6 +53,26 @@ pub enum ImpossibleTest {
         /// What was given.
         given: HeartRate,
     },
+}
+
+/// A change so large that a slip of the pen is likelier.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[error(
+    "{given} since the last test is unlikely: check the laps, the metres and the length of a lap",
+    given = format::signed_percent(*percent)
+)]
+pub struct UnlikelyChange {
+    /// The change, percent of speed.
+    percent: f64,
+}
+
+/// A change, if training can have made it.
+///
+/// # Errors
+/// More than 15 % either way (judgement).
+pub fn plausible_change(change: &Change) -> Result<(), UnlikelyChange> {
+    let percent = change.change_percent;
+    if percent.abs() <= UNLIKELY_CHANGE_PERCENT { Ok(()) } else { Err(UnlikelyChange { percent }) }
 }
 
 /// A typed distance, if anyone could have run it.

@@ -181,6 +181,16 @@ pub fn kind_by_lap(recording: &Recording) -> Option<TestKind> {
     kinds.next().is_none().then_some(kind)
 }
 
+/// The one kind of test as long as the recording (or its only run), started at the gun.
+pub fn kind_by_length(recording: &Recording) -> Option<TestKind> {
+    let stretches = stretches(recording);
+    let [only] = stretches.as_slice() else { return None };
+    TestKind::ALL.into_iter().find(|kind| {
+        let share = only.length_s() / kind.length_s();
+        (SHORTEST_SHARE..=2.0 - SHORTEST_SHARE).contains(&share)
+    })
+}
+
 fn faster(line: &DistanceLine, a: Span, b: Span) -> std::cmp::Ordering {
     let speed = |s: Span| line.between(s).map_or(0.0, |d| d.m() / s.length_s());
     speed(a).total_cmp(&speed(b))

@@ -58,11 +58,8 @@ fn laboratory<'a>(
 ) -> Option<&'a LaboratoryValue> {
     let newer = |tested: Option<NaiveDate>, on| tested.is_none_or(|tested| tested > on);
     evidence
-        .laboratory
-        .iter()
-        .filter(|value| value.marker == marker)
+        .newest_in_laboratory(marker)
         .filter(|value| test.is_none_or(|test| !newer(test.on, value.on)))
-        .max_by_key(|value| (value.on, value.id))
 }
 
 fn speed(value: Speed, validity: f64, repeatability: f64, origin: Origin) -> Estimate<Speed> {

@@ -2,12 +2,13 @@
 
 use chrono::NaiveDate;
 
+use super::MarkerName;
 use crate::doubt::EffortDoubt;
 use crate::laboratory::LaboratoryValue;
 use crate::physiology::conditions::Conditions;
 use crate::physiology::reliability;
 use crate::physiology::thresholds::FirstThresholdFactor;
-use crate::race::Race;
+use crate::race::Ran;
 use crate::test::{Performance, TestKind};
 use crate::units::{HeartRate, Speed, Years};
 
@@ -65,7 +66,7 @@ pub struct MarkerEvidence {
     pub forty: Option<Attempt>,
     /// The newest race or time trial of 3 to 10 km; it stands in where there is no 20-minute test,
     /// or only one whose window has closed.
-    pub race: Option<Race>,
+    pub race: Option<Ran>,
     /// The newest laboratory value of each marker; it stands for its marker until a newer test.
     pub laboratory: Vec<LaboratoryValue>,
     /// LT1 heart rate over LT2 heart rate.
@@ -80,4 +81,12 @@ pub struct MarkerEvidence {
     pub rate_lowering_medication: bool,
     /// Heart rates were measured at the wrist: none is trusted.
     pub wrist_sensor: bool,
+}
+
+impl MarkerEvidence {
+    /// The newest laboratory value of a marker.
+    pub fn newest_in_laboratory(&self, marker: MarkerName) -> Option<&LaboratoryValue> {
+        let of_marker = self.laboratory.iter().filter(|value| value.marker == marker);
+        of_marker.max_by_key(|value| (value.on, value.id))
+    }
 }

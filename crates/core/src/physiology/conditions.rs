@@ -1,6 +1,7 @@
 //! Heat and altitude: what they do to an all-out effort.
 
-use crate::units::Altitude;
+use crate::course::Surface;
+use crate::units::{Altitude, Share};
 
 /// Air temperature in degrees Celsius, where anyone runs (-40 to 55).
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, serde::Serialize, serde::Deserialize)]
@@ -50,10 +51,7 @@ pub fn wet_bulb_globe(wet_bulb: Celsius, globe: Celsius, air: Celsius) -> Option
 ///
 /// # Source
 /// A widely reproduced approximation (from memory, no primary source seen).
-pub fn estimated_wet_bulb_globe(
-    air: Celsius,
-    relative_humidity: crate::units::Share,
-) -> Option<Celsius> {
+pub fn estimated_wet_bulb_globe(air: Celsius, relative_humidity: Share) -> Option<Celsius> {
     let saturated = 6.105 * (17.27 * air.0 / (237.7 + air.0)).exp();
     Celsius::from_degrees(0.567 * air.0 + 0.393 * relative_humidity.ratio() * saturated + 3.94)
 }
@@ -93,27 +91,84 @@ pub const UNLIKE_ALTITUDE_M: f64 = 300.0;
 /// 2007;39(3):487-493).
 pub const UNLIKE_HEAT_DEGREES: f64 = 5.0;
 
+/// The weather of a test, as it was measured.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
+pub enum Weather {
+    /// By thermometer and hygrometer: heat stress is estimated from them.
+    Air {
+        /// Temperature of the air.
+        temperature: Celsius,
+        /// Relative humidity.
+        humidity: Share,
+    },
+    /// Wet-bulb globe temperature by its own instrument.
+    WetBulbGlobe(Celsius),
+}
+
+impl Weather {
+    /// Wet-bulb globe temperature, measured or estimated.
+    pub fn heat(self) -> Option<Celsius> {
+        match self {
+            Self::Air { temperature, humidity } => estimated_wet_bulb_globe(temperature, humidity),
+            Self::WetBulbGlobe(measured) => Some(measured),
+        }
+    }
+}
+
+/// What a test was run on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
+pub enum Ground {
+    /// A course on the ground.
+    Course(Surface),
+    /// A treadmill.
+    Treadmill,
+}
+
 /// What is known of where and when a test was run. Unknown is not unlike.
 #[derive(Debug, Clone, Copy, PartialEq, Default, serde::Serialize, serde::Deserialize)]
 pub struct Conditions {
-    /// Wet-bulb globe temperature, estimated or measured.
-    pub heat: Option<Celsius>,
+    /// The weather.
+    pub weather: Option<Weather>,
     /// Height of the place.
     pub altitude: Option<Altitude>,
-    /// On a treadmill.
-    pub treadmill: bool,
+    /// What it was run on; where nothing is noted, not a treadmill.
+    pub ground: Option<Ground>,
+}
+
+impl Conditions {
+    /// Wet-bulb globe temperature, where the weather is known.
+    pub fn heat(&self) -> Option<Celsius> {
+        self.weather.and_then(Weather::heat)
+    }
+
+    /// Whether it was run on a treadmill.
+    pub fn is_treadmill(&self) -> bool {
+        self.ground == Some(Ground::Treadmill)
+    }
+
+    /// Whether nothing is noted.
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
 }
 
 /// In what two tests were unlike, first reason first; `None` where they can be compared.
 pub fn unlike(one: &Conditions, other: &Conditions) -> Option<Unlike> {
     let apart =
         |a: Option<f64>, b: Option<f64>, by: f64| a.zip(b).is_some_and(|(a, b)| (a - b).abs() > by);
-    let heat = |c: &Conditions| c.heat.map(Celsius::degrees);
+    let heat = |c: &Conditions| c.heat().map(Celsius::degrees);
     let height = |c: &Conditions| c.altitude.map(Altitude::m);
-    if one.treadmill != other.treadmill {
+    // firm ground is alike; on soft or uneven ground the same effort is slower (judgement)
+    let firm = |c: &Conditions| match c.ground {
+        Some(Ground::Course(surface)) => Some(surface != Surface::Trail),
+        Some(Ground::Treadmill) | None => None,
+    };
+    if one.is_treadmill() != other.is_treadmill() {
         Some(Unlike::Treadmill)
     } else if apart(height(one), height(other), UNLIKE_ALTITUDE_M) {
         Some(Unlike::Altitude)
+    } else if firm(one).zip(firm(other)).is_some_and(|(one, other)| one != other) {
+        Some(Unlike::Surface)
     } else if apart(heat(one), heat(other), UNLIKE_HEAT_DEGREES) {
         Some(Unlike::Heat)
     } else {
@@ -128,6 +183,8 @@ pub enum Unlike {
     Treadmill,
     /// At heights more than 300 m apart.
     Altitude,
+    /// One on track or road, one on soft or uneven ground.
+    Surface,
     /// In unlike heat.
     Heat,
 }

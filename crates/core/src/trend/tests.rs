@@ -64,3 +64,59 @@ fn a_change_turned_round_turns_its_verdict_round() {
     assert!((up.chance_better - down.chance_worse).abs() < 1e-9);
     assert!((up.error_percent - down.error_percent).abs() < 1e-9);
 }
+
+#[test]
+fn a_treadmill_is_a_series_of_its_own_and_a_change_is_told_from_any_test_of_the_series() {
+    use crate::athlete::{Athlete, Screening};
+    use crate::ids::{AthleteId, ConditionsId, TestId};
+    use crate::physiology::conditions::{Conditions, Ground};
+    use crate::test::{Decision, Evidence, Performance, TestConditions};
+    use crate::units::{Distance, Seconds, Share};
+
+    let athlete = Athlete {
+        id: AthleteId(1),
+        name: "Ida".to_owned(),
+        born: None,
+        sex: None,
+        resting_heart_rate: None,
+        max_heart_rate: None,
+        rate_lowering_medication: false,
+        screening: Screening::NotAsked,
+        guardian_consent: None,
+        sensor: None,
+        aliases: Vec::new(),
+        notes: String::new(),
+        squads: Vec::new(),
+    };
+    let day = |month| NaiveDate::from_ymd_opt(2026, month, 10).unwrap();
+    let run = |id: i64, month, metres| Test {
+        id: TestId(id),
+        athlete: athlete.id,
+        kind: TestKind::TwentyMinutes,
+        on: day(month),
+        performance: Performance {
+            distance: Distance::from_m(metres).unwrap(),
+            duration: Seconds::from_s(1_200.0).unwrap(),
+            mean_heart_rate: None,
+            heart_rate_share: Share::WHOLE,
+            peak_heart_rate: None,
+        },
+        evidence: Evidence::Typed,
+        decision: Decision::Accepted { reason: None },
+    };
+    let tests = [run(1, 1, 5_000.0), run(2, 3, 5_600.0), run(3, 5, 5_050.0), run(4, 7, 5_100.0)];
+    let conditions = [TestConditions {
+        id: ConditionsId(1),
+        athlete: athlete.id,
+        test: TestId(2),
+        conditions: Conditions { ground: Some(Ground::Treadmill), ..Conditions::default() },
+    }];
+    let facts = Facts { conditions: &conditions, ..Facts::of_tests(&athlete, &tests) };
+    let found = trend(&facts, &[], TestKind::TwentyMinutes, day(8)).unwrap();
+    assert_eq!((found.tests.len(), found.is_newer_series), (3, true));
+    let since =
+        |month| change_since(&facts, &[], TestKind::TwentyMinutes, (day(month), day(8))).unwrap();
+    assert_eq!((since(1).from, since(5).from), (day(1), day(5)));
+    assert!(since(1).percent > since(5).percent && since(5).percent > 0.0);
+    assert_eq!(change_since(&facts, &[], TestKind::TwentyMinutes, (day(1), day(3))), None);
+}

@@ -225,6 +225,7 @@ fn unlike(how: Unlike) -> &'static str {
     match how {
         Unlike::Treadmill => "one was on a treadmill",
         Unlike::Altitude => "their heights differ by more than 300 m",
+        Unlike::Surface => "one was on soft or uneven ground",
         Unlike::Heat => "one was in clearly more heat",
     }
 }

@@ -1,6 +1,7 @@
 //! "Where from" in sentences.
 
 use super::test;
+use crate::doubt::NINE_IN_TEN;
 use crate::format::{day, half_up, pace, pace_unit, percent};
 use crate::laboratory::Protocol;
 use crate::sources::{From, Rule, Standing, WhereFrom};
@@ -35,9 +36,6 @@ pub fn beats_range(estimate: &Estimate<HeartRate>) -> String {
     format!("{} beats, {} to {}", at(value), at(value - half), at(value + half))
 }
 
-/// Half the width of a nine-in-ten interval, in standard errors of a normal distribution.
-const NINE_IN_TEN: f64 = 1.645;
-
 /// "From the 20-minute test of 3 May 2026: 95 % of its mean. Common practice: no source; ..."
 pub fn where_from(answer: &WhereFrom) -> String {
     let from = match answer.from {
@@ -46,6 +44,9 @@ pub fn where_from(answer: &WhereFrom) -> String {
         From::Race(on) => format!("From the race of {}", day(on)),
         From::Laboratory(on) => format!("From the laboratory, {}", day(on)),
         From::Roster => "From what is known of the athlete".to_owned(),
+        From::AllTests(kind) => format!("From every {} that counts", test(kind)),
+        From::AllOut => "From the newest all-out tests and races".to_owned(),
+        From::Markers => "From the markers of the zones in force".to_owned(),
     };
     let standing = super::capital(standing(answer.standing));
     format!("{from}: {}. {standing}: {}.", rule(answer.rule), answer.source)
@@ -66,6 +67,11 @@ fn rule(rule: Rule) -> String {
         Rule::FloorByMaximum(_) => "73 % of the maximal heart rate".to_owned(),
         Rule::FloorFromFirstThreshold => "86 % of LT1 heart rate".to_owned(),
         Rule::PublishedRatio => "a published ratio; this marker was not tested".to_owned(),
+        Rule::Trend => "what they say together of the change, with its probability".to_owned(),
+        Rule::Outlook { own: true } => "the power law with the athlete's own exponent".to_owned(),
+        Rule::Outlook { own: false } => "the power law with the usual exponent".to_owned(),
+        Rule::Balance => "the quality that stands lowest against the other two".to_owned(),
+        Rule::RetestWindow => "the window to repeat it in".to_owned(),
         Rule::Laboratory(Protocol::Lactate) => "by blood lactate".to_owned(),
         Rule::Laboratory(Protocol::GasExchange) => "by gas exchange".to_owned(),
         Rule::Laboratory(Protocol::Other) => "by its own protocol".to_owned(),

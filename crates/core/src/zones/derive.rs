@@ -31,7 +31,7 @@ pub fn derive(markers: &Markers, scheme: &Scheme) -> Zones {
             estimated: has_estimated_edge(index, plan, markers, scheme),
         })
         .collect();
-    Zones { zones }
+    Zones { zones, scheme: scheme.name().map(str::to_owned) }
 }
 
 /// The edges of a scheme for one athlete, where they are known and do not cross.

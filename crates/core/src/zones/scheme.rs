@@ -1,5 +1,7 @@
 //! The definition of a set of zones: edges at a marker by a factor, names, and what leads.
 
+use std::sync::LazyLock;
+
 use serde::{Deserialize, Serialize};
 
 use super::Leads;
@@ -41,6 +43,7 @@ impl Edge {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "Parts", into = "Parts")]
 pub struct Scheme {
+    name: Option<String>,
     edges: Vec<Edge>,
     zones: Vec<ZonePlan>,
 }
@@ -48,6 +51,8 @@ pub struct Scheme {
 /// A scheme as it is written down.
 #[derive(Clone, Serialize, Deserialize)]
 struct Parts {
+    #[serde(default)]
+    name: Option<String>,
     edges: Vec<Edge>,
     zones: Vec<ZonePlan>,
 }
@@ -121,7 +126,18 @@ impl Scheme {
             }
             before = here;
         }
-        Ok(Self { edges, zones })
+        Ok(Self { name: None, edges, zones })
+    }
+
+    /// The scheme under a name of its own.
+    #[must_use]
+    pub fn named(self, name: &str) -> Self {
+        Self { name: Some(name.trim().to_owned()), ..self }
+    }
+
+    /// Its name; `None` for the five zones of the program.
+    pub fn name(&self) -> Option<&str> {
+        self.name.as_deref()
     }
 
     /// The edges, slowest first.
@@ -147,6 +163,7 @@ impl Scheme {
         let opens = |marker| marker == MarkerName::AerobicFloor;
         let edge = |marker| Edge { beat_opens: opens(marker), ..Edge::at(marker) };
         Self {
+            name: None,
             edges: MarkerName::ALL.into_iter().map(edge).collect(),
             zones: vec![
                 plan("Recovery", Leads::HeartRate, true),
@@ -159,17 +176,21 @@ impl Scheme {
     }
 }
 
+/// The five zones, for whoever takes a scheme by reference.
+pub static FIVE_ZONES: LazyLock<Scheme> = LazyLock::new(Scheme::five_zones);
+
 impl TryFrom<Parts> for Scheme {
     type Error = BadScheme;
 
     fn try_from(parts: Parts) -> Result<Self, Self::Error> {
-        Self::new(parts.edges, parts.zones)
+        let name = parts.name;
+        Ok(Self { name, ..Self::new(parts.edges, parts.zones)? })
     }
 }
 
 impl From<Scheme> for Parts {
     fn from(scheme: Scheme) -> Self {
-        Self { edges: scheme.edges, zones: scheme.zones }
+        Self { name: scheme.name, edges: scheme.edges, zones: scheme.zones }
     }
 }
 

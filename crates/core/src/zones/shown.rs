@@ -21,7 +21,11 @@ pub struct ShownZone {
     pub pace: String,
     /// The 400 m lap time at the zone's fast end: "1:57"; "–" where it has none.
     pub lap_400: String,
-    /// What leads, or how to run it: "heart rate as a ceiling; usual 6:15 – 5:20".
+    /// What leads: "heart rate as a ceiling".
+    pub leads: &'static str,
+    /// How to run it, where there is more to say: "usual 6:15 – 5:20 per km".
+    pub hint: Option<String>,
+    /// Both in one line: "heart rate as a ceiling; usual 6:15 – 5:20 per km".
     pub guidance: String,
     /// Whether an edge was not tested but estimated.
     pub estimated: bool,
@@ -52,13 +56,18 @@ pub fn shown(zones: &Zones, units: UnitSystem) -> Vec<ShownZone> {
 }
 
 fn shown_zone(zone: &Zone, zones: &Zones, units: UnitSystem) -> ShownZone {
+    // what is said of recovery and endurance holds for the program's own five zones
+    let hint = if zones.scheme.is_none() { hint(zone, units) } else { None };
+    let leads = leads(zone);
     ShownZone {
         number: zone.number,
         name: zone.name.clone(),
         heart_rate: zone.heart_rate.map_or_else(|| "–".to_owned(), heart_rate_words),
         pace: pace_words(zone, zones, units),
         lap_400: lap_words(zone),
-        guidance: guidance(zone, units),
+        guidance: hint.as_ref().map_or_else(|| leads.to_owned(), |hint| format!("{leads}; {hint}")),
+        leads,
+        hint,
         estimated: zone.estimated,
     }
 }
@@ -75,7 +84,7 @@ fn heart_rate_words(band: HeartRateBand) -> String {
 
 fn pace_words(zone: &Zone, zones: &Zones, units: UnitSystem) -> String {
     let Some(band) = zone.pace else {
-        let walked = zone.number == 1 && has_walking_floor(zones);
+        let walked = zones.scheme.is_none() && zone.number == 1 && has_walking_floor(zones);
         return if walked { "walk, or very easy jog".to_owned() } else { "–".to_owned() };
     };
     let ShownPace { slowest_s, fastest_s } = shown_pace(band, units);
@@ -103,18 +112,20 @@ fn lap_words(zone: &Zone) -> String {
     }
 }
 
-fn guidance(zone: &Zone, units: UnitSystem) -> String {
-    let lead = match zone.leads {
+fn leads(zone: &Zone) -> &'static str {
+    match zone.leads {
         Leads::HeartRate if zone.heart_rate.is_some() => "heart rate as a ceiling",
         Leads::HeartRate => "by feel: you can talk in sentences",
         Leads::Pace => "pace",
         Leads::PaceOrFeel => "pace or feel; hills by feel",
-    };
+    }
+}
+
+fn hint(zone: &Zone, units: UnitSystem) -> Option<String> {
     match zone.number {
-        1 => format!("{lead}; walk breaks fine"),
-        2 => usual_easy(zone, units)
-            .map_or_else(|| lead.to_owned(), |usual| format!("{lead}; usual {usual}")),
-        _ => lead.to_owned(),
+        1 => Some("walk breaks fine".to_owned()),
+        2 => usual_easy(zone, units).map(|usual| format!("usual {usual}")),
+        _ => None,
     }
 }
 

@@ -2,24 +2,27 @@
 
 use std::path::PathBuf;
 
+use chrono::NaiveDate;
 use pacewright_core::aging::{OutOfDate, out_of_date};
 use pacewright_core::calibration::Calibration;
-use pacewright_core::format::day_short;
+use pacewright_core::format::{day, day_short};
+use pacewright_core::ids::AthleteId;
 use pacewright_core::markers::forty_minute_target;
-use pacewright_core::retest::{RetestWindow, State};
+use pacewright_core::retest::State;
 use pacewright_core::test::TestKind;
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
-use pacewright_sheets::Document;
 use pacewright_sheets::card::{self, CardFacts};
 use pacewright_sheets::strip::Window;
+use pacewright_sheets::{Document, Paper, Preview};
 
-pub use pacewright_sheets::card::Layout;
+use pacewright_sheets::card::Layout;
 
 use super::print;
-use crate::book::{self, Page};
+use crate::book::{self, Book, Page};
 use crate::desk::Desk;
 use crate::files::write_whole;
+use crate::settings::{Settings, settings};
 use crate::{Now, Problem};
 
 /// Which cards are wanted.
@@ -29,10 +32,10 @@ pub struct CardsAsked {
     pub squad: Option<String>,
     /// Where the PDF goes.
     pub out: PathBuf,
-    /// How cards lie on paper.
-    pub layout: Layout,
-    /// Units of the paces.
-    pub units: UnitSystem,
+    /// One card to a page; else eight.
+    pub single: bool,
+    /// Units of the paces; the library's setting where none are asked for.
+    pub units: Option<UnitSystem>,
 }
 
 /// Writes the cards of everyone with zones in force; gives their number and what has to be said.
@@ -42,7 +45,10 @@ pub struct CardsAsked {
 pub fn cards(desk: &Desk, asked: &CardsAsked, now: &Now) -> Result<(usize, Vec<String>), Problem> {
     let book = book::open(desk)?;
     let pages = book.of_squad(asked.squad.as_deref())?;
-    let (count, document) = current_cards(&pages, asked.layout, asked.units, now)?;
+    let settings = settings(desk)?;
+    let layout = if asked.single { Layout::OneToAPage } else { eight_to_a_page(settings.paper) };
+    let (count, document) =
+        current_cards(&pages, layout, asked.units.unwrap_or(settings.units), now)?;
     if count == 0 {
         return Err(Problem::new(
             "Nobody has zones in force yet: read tests and confirm them first.",
@@ -51,6 +57,56 @@ pub fn cards(desk: &Desk, asked: &CardsAsked, now: &Now) -> Result<(usize, Vec<S
     let (pdf, warnings) = print(&document)?;
     write_whole(&asked.out, &pdf)?;
     Ok((count, warnings))
+}
+
+/// The cards of chosen athletes, ready to be seen and saved.
+#[derive(Debug, Clone)]
+pub struct CardSheets {
+    /// The PDF.
+    pub pdf: Vec<u8>,
+    /// How many cards there are.
+    pub cards: usize,
+    /// How many pages.
+    pub pages: usize,
+    /// One page as a picture.
+    pub preview: Preview,
+    /// What has to be said about them.
+    pub warnings: Vec<String>,
+}
+
+/// The cards of chosen athletes by the library's settings, with a picture of one page.
+///
+/// # Errors
+/// Nobody chosen has zones; the layout failed.
+pub fn sheets_of(
+    book: &Book,
+    chosen: &[AthleteId],
+    settings: &Settings,
+    (single, page): (bool, usize),
+    now: &Now,
+) -> Result<CardSheets, Problem> {
+    let pages: Vec<&Page> =
+        book.pages.iter().filter(|page| chosen.contains(&page.athlete.id)).collect();
+    let layout = if single { Layout::OneToAPage } else { eight_to_a_page(settings.paper) };
+    let (cards, document) = current_cards(&pages, layout, settings.units, now)?;
+    if cards == 0 {
+        return Err(Problem::new("Nobody chosen has zones in force yet."));
+    }
+    let pages = document.page_count();
+    let preview = document.preview(page.clamp(1, pages), PREVIEW_DPI)?;
+    let (pdf, warnings) = print(&document)?;
+    Ok(CardSheets { pdf, cards, pages, preview, warnings })
+}
+
+/// The dots an inch of a preview.
+const PREVIEW_DPI: u32 = 110;
+
+/// Eight cards to a page of the paper in the printer.
+pub(super) fn eight_to_a_page(paper: Paper) -> Layout {
+    match paper {
+        Paper::A4 => Layout::EightToAPage,
+        Paper::Letter => Layout::EightToALetterPage,
+    }
 }
 
 /// The cards of everyone with zones in force, and how many there are.
@@ -65,18 +121,32 @@ pub(super) fn current_cards(
 ) -> Result<(usize, Document), Problem> {
     let facts: Vec<CardFacts<'_>> = pages
         .iter()
-        .filter_map(|page| Some(facts(page, page.current(now.today)?, units, now)))
+        .filter_map(|page| Some(card_facts(page, page.current(now.today)?, units, now)))
         .collect();
     Ok((facts.len(), card::cards(&facts, layout)?))
 }
 
-fn facts<'a>(
+/// What a card says of zones in force today; on zones that were replaced it says so, and proposes
+/// no test. The athlete's page shows the same.
+pub fn card_facts<'a>(
     page: &Page,
     calibration: &'a Calibration,
     units: UnitSystem,
     now: &Now,
 ) -> CardFacts<'a> {
     let medication = page.is_medicated(now.today);
+    if let Some(replaced) = replaced_on(page, calibration, now) {
+        return CardFacts {
+            athlete: page.athlete.name.clone(),
+            calibration,
+            units,
+            medication,
+            retests: Vec::new(),
+            forty_minute_target: None,
+            out_of_date: true,
+            notes: vec![format!("Replaced by new zones on {}.", day(replaced))],
+        };
+    }
     CardFacts {
         athlete: page.athlete.name.clone(),
         calibration,
@@ -88,6 +158,30 @@ fn facts<'a>(
         out_of_date: !outdated(page, calibration, now).is_empty(),
         notes: notes(page, calibration, now),
     }
+}
+
+/// The day from which other zones are in force than these.
+fn replaced_on(page: &Page, calibration: &Calibration, now: &Now) -> Option<NaiveDate> {
+    let current = page.current(now.today)?;
+    let newer = (calibration.from, calibration.id) < (current.from, current.id);
+    let after = |other: &&Calibration| (other.from, other.id) > (calibration.from, calibration.id);
+    let next = page.calibrations.iter().filter(after).min_by_key(|other| (other.from, other.id));
+    next.filter(|_| newer).map(|other| other.from)
+}
+
+/// The card of one calibration, current or replaced, as a PDF.
+///
+/// # Errors
+/// The layout failed: a fault of the program.
+pub fn card_of(
+    page: &Page,
+    calibration: &Calibration,
+    units: UnitSystem,
+    now: &Now,
+) -> Result<Vec<u8>, Problem> {
+    let facts = card_facts(page, calibration, units, now);
+    let (pdf, _) = print(&card::cards(&[facts], Layout::OneToAPage)?)?;
+    Ok(pdf)
 }
 
 /// When to repeat each test that nothing but a booking holds; a closed window is no date to give.
@@ -105,7 +199,7 @@ fn retests(page: &Page, now: &Now) -> Vec<(TestKind, Window)> {
 
 /// Why the zones are out of date: windows that have closed, edges grown too uncertain.
 fn outdated(page: &Page, calibration: &Calibration, now: &Now) -> Vec<OutOfDate> {
-    out_of_date(calibration, &page.aways, RetestWindow::default(), now.today)
+    out_of_date(calibration, &page.aways, page.planning.window(), now.today)
 }
 
 fn notes(page: &Page, calibration: &Calibration, now: &Now) -> Vec<String> {

@@ -32,7 +32,7 @@ pub(super) fn due_table(book: &Book, now: &Now) -> Result<Vec<u8>, Problem> {
 }
 
 /// Every zone in force, as it stands on the cards.
-pub(super) fn zones_table(
+pub(crate) fn zones_table(
     pages: &[&Page],
     units: UnitSystem,
     now: &Now,
@@ -76,7 +76,7 @@ pub(super) fn zones_table(
 }
 
 /// Every test, oldest first for each athlete.
-pub(super) fn tests_table(pages: &[&Page]) -> Result<Vec<u8>, Problem> {
+pub(crate) fn tests_table(pages: &[&Page]) -> Result<Vec<u8>, Problem> {
     let rows = pages.iter().flat_map(|page| {
         page.tests.iter().map(|test| {
             let (decision, reason) = match &test.decision {
@@ -107,7 +107,11 @@ pub(super) fn tests_table(pages: &[&Page]) -> Result<Vec<u8>, Problem> {
     )
 }
 
-fn write(header: &[&str], rows: impl Iterator<Item = Vec<String>>) -> Result<Vec<u8>, Problem> {
+/// A table with a header row.
+pub(crate) fn write(
+    header: &[&str],
+    rows: impl Iterator<Item = Vec<String>>,
+) -> Result<Vec<u8>, Problem> {
     let failed = |e: csv::Error| Problem::new(format!("A table could not be written ({e})."));
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(header).map_err(failed)?;

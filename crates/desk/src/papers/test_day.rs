@@ -6,8 +6,8 @@ use pacewright_core::retest::{Hold, State};
 use pacewright_core::screening::{NotCleared, not_cleared};
 use pacewright_core::test::TestKind;
 use pacewright_core::units::UnitSystem;
-use pacewright_sheets::Document;
 use pacewright_sheets::test_day::{self, Runner, TestDayFacts};
+use pacewright_sheets::{Document, Paper};
 
 use crate::book::Page;
 use crate::{Now, Problem};
@@ -17,7 +17,7 @@ use crate::{Now, Problem};
 pub(super) fn document(
     pages: &[&Page],
     squad: &str,
-    units: UnitSystem,
+    (units, paper): (UnitSystem, Paper),
     now: &Now,
 ) -> Result<Document, Problem> {
     let next = pages.iter().flat_map(|page| page.bookings_to_come(now)).map(|b| b.on).min();
@@ -52,6 +52,7 @@ pub(super) fn document(
         squad: squad.to_owned(),
         on,
         units,
+        paper,
         tests,
         must_not_run,
         not_asked: names(|why| why != NotCleared::Hold),

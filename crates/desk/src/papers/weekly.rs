@@ -6,11 +6,12 @@ use std::path::PathBuf;
 use pacewright_core::units::UnitSystem;
 use pacewright_store::system_words;
 
-use super::{calendar, cards::current_cards, print, review, tables, test_day};
+use super::cards::{current_cards, eight_to_a_page};
+use super::{calendar, print, review, tables, test_day};
 use crate::book::{self, Page};
 use crate::desk::Desk;
 use crate::files::write_all_whole;
-use crate::papers::Layout;
+use crate::settings::settings;
 use crate::{Now, Problem};
 
 /// The names of the papers.
@@ -31,8 +32,8 @@ pub struct WeeklyAsked {
     pub out: PathBuf,
     /// What the papers call the squad: the club's name.
     pub club: Option<String>,
-    /// Units of the paces.
-    pub units: UnitSystem,
+    /// Units of the paces; the library's setting where none are asked for.
+    pub units: Option<UnitSystem>,
 }
 
 /// What was written.
@@ -53,21 +54,25 @@ pub struct WeeklyOutcome {
 pub fn weekly(desk: &Desk, asked: &WeeklyAsked, now: &Now) -> Result<WeeklyOutcome, Problem> {
     let book = book::open(desk)?;
     let pages: Vec<&Page> = book.pages.iter().collect();
-    let squad = squad_name(&book, asked.club.as_deref());
+    let settings = settings(desk)?;
+    let units = asked.units.unwrap_or(settings.units);
+    let kept = Some(settings.club.as_str()).filter(|club| !club.is_empty());
+    let squad = squad_name(&book, asked.club.as_deref().or(kept));
     let mut warnings = Vec::new();
     let mut pdf = |document: &pacewright_sheets::Document| -> Result<Vec<u8>, Problem> {
         let (pdf, said) = print(document)?;
         warnings.extend(said);
         Ok(pdf)
     };
-    let (cards, card_document) = current_cards(&pages, Layout::EightToAPage, asked.units, now)?;
+    let (cards, card_document) =
+        current_cards(&pages, eight_to_a_page(settings.paper), units, now)?;
     let papers = [
-        pdf(&review::document(&pages, &squad, asked.units, now)?)?,
+        pdf(&review::document(&book, &pages, &squad, (units, settings.paper), now)?)?,
         pdf(&card_document)?,
-        pdf(&test_day::document(&pages, &squad, asked.units, now)?)?,
-        calendar::file(&pages, now).into_bytes(),
+        pdf(&test_day::document(&pages, &squad, (units, settings.paper), now)?)?,
+        calendar::calendar_file(desk, &book, None, now)?.into_bytes(),
         tables::due_table(&book, now)?,
-        tables::zones_table(&pages, asked.units, now)?,
+        tables::zones_table(&pages, units, now)?,
         tables::tests_table(&pages)?,
     ];
     fs::create_dir_all(&asked.out).map_err(|e| {

@@ -116,8 +116,8 @@ fn fill(row: &mut Row, column: &str, cell: &str) -> Result<(), &'static str> {
         "squad" => row.squads = list(cell),
         "born" => row.born = Some(day(cell)?),
         "sex" => row.sex = Some(sex(cell)?),
-        "resting_heart_rate" => row.resting_heart_rate = Some(rate(cell, 25.0, 120.0)?),
-        "max_heart_rate" => row.max_heart_rate = Some(rate(cell, 100.0, 240.0)?),
+        "resting_heart_rate" => row.resting_heart_rate = Some(rate(cell, &RESTING_BPM)?),
+        "max_heart_rate" => row.max_heart_rate = Some(rate(cell, &HIGHEST_BPM)?),
         "medication" => row.medication = Some(yes_or_no(cell)?),
         "screening" => row.screening = Some(screening(cell)?),
         "alias" => row.aliases = list(cell),
@@ -128,7 +128,7 @@ fn fill(row: &mut Row, column: &str, cell: &str) -> Result<(), &'static str> {
     Ok(())
 }
 
-fn list(cell: &str) -> Vec<String> {
+pub(crate) fn list(cell: &str) -> Vec<String> {
     cell.split([';', '|'])
         .map(str::trim)
         .filter(|part| !part.is_empty())
@@ -136,7 +136,7 @@ fn list(cell: &str) -> Vec<String> {
         .collect()
 }
 
-fn day(cell: &str) -> Result<NaiveDate, &'static str> {
+pub(crate) fn day(cell: &str) -> Result<NaiveDate, &'static str> {
     NaiveDate::parse_from_str(cell, "%Y-%m-%d").map_err(|_| "a day like 2001-04-30")
 }
 
@@ -148,9 +148,17 @@ fn sex(cell: &str) -> Result<Sex, &'static str> {
     }
 }
 
-fn rate(cell: &str, least: f64, most: f64) -> Result<HeartRate, &'static str> {
+/// The resting heart rates a person can have, bpm (judgement).
+pub(crate) const RESTING_BPM: std::ops::RangeInclusive<f64> = 25.0..=120.0;
+/// The highest heart rates a person can have, bpm (judgement).
+pub(crate) const HIGHEST_BPM: std::ops::RangeInclusive<f64> = 100.0..=240.0;
+
+pub(crate) fn rate(
+    cell: &str,
+    credible: &std::ops::RangeInclusive<f64>,
+) -> Result<HeartRate, &'static str> {
     let bpm: f64 = cell.replace(',', ".").parse().map_err(|_| "a heart rate")?;
-    if !(least..=most).contains(&bpm) {
+    if !credible.contains(&bpm) {
         return Err("a heart rate a person can have");
     }
     HeartRate::from_bpm(bpm).map_err(|_| "a heart rate")

@@ -2,19 +2,19 @@
 
 /// A label that would like to stand somewhere. Lengths are px.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Wanted {
+pub(crate) struct Wanted {
     /// Where its middle would like to stand.
-    pub(super) centre: f64,
+    pub(crate) centre: f64,
     /// Its width.
-    pub(super) width: f64,
+    pub(crate) width: f64,
     /// The lowest is left out first.
-    pub(super) keep: u8,
+    pub(crate) keep: u8,
 }
 
 /// Where the middle of each label stands, so that none comes within `gap` of another or over an end
 /// of the span; `None` for a label left out, because there was no room or because it would have
 /// stood so far from its stroke that it named another.
-pub(super) fn spread(wanted: &[Wanted], span: f64, gap: f64) -> Vec<Option<f64>> {
+pub(crate) fn spread(wanted: &[Wanted], span: f64, gap: f64) -> Vec<Option<f64>> {
     let mut order: Vec<usize> = (0..wanted.len()).collect();
     order.sort_by(|a, b| centre(wanted, *a).total_cmp(&centre(wanted, *b)));
     loop {

@@ -2,7 +2,7 @@
 //! from the physiology that will fill them.
 
 use chrono::NaiveDate;
-use pacewright_core::calibration::{Basis, Calibration};
+use pacewright_core::calibration::{Basis, Calibration, StandsOn};
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
 use pacewright_core::markers::{Marker, Markers};
 use pacewright_core::test::TestKind;
@@ -56,6 +56,7 @@ pub(super) fn zones(markers: &Markers, heart_rates: bool, walking_floor: bool) -
     // a floor that is walked has no pace
     let jogged = floor.filter(|_| !walking_floor);
     Zones {
+        scheme: None,
         zones: vec![
             zone(1, "Recovery", beats(None, Some(136)), None, floor, Leads::HeartRate),
             zone(2, "Endurance", beats(Some(137), Some(157)), jogged, lt1, Leads::HeartRate),
@@ -69,7 +70,11 @@ pub(super) fn zones(markers: &Markers, heart_rates: bool, walking_floor: bool) -
 /// What was handed out.
 pub(super) fn calibration(vo2max: f64, origins: [&str; 4], heart_rates: bool) -> Calibration {
     let markers = markers(vo2max, origins);
-    let basis = |kind, month, day| Basis { kind, on: on(2026, month, day), test: TestId(1) };
+    let basis = |kind, month, day| Basis {
+        kind,
+        on: on(2026, month, day),
+        stands_on: StandsOn::Test(TestId(1)),
+    };
     Calibration {
         id: CalibrationId(1),
         athlete: AthleteId(1),

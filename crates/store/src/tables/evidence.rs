@@ -4,8 +4,8 @@ use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{ConditionsId, FactorId, LaboratoryId, MedicationId, RaceId};
 use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::medication::Medication;
-use pacewright_core::physiology::conditions::Conditions;
-use pacewright_core::race::Race;
+use pacewright_core::physiology::conditions::{Conditions, Weather};
+use pacewright_core::race::{Race, RaceResult};
 use pacewright_core::test::TestConditions;
 
 use super::athlete::ATHLETE;
@@ -19,7 +19,15 @@ pub(crate) static RACE: Table = Table {
     name: "race",
     noun: "race",
     kind: Some(Kind::Evidence),
-    columns: &["athlete", "run_on", "distance_m", "duration_s", "peak_heart_rate_bpm"],
+    columns: &[
+        "athlete",
+        "run_on",
+        "name",
+        "distance_m",
+        "priority",
+        "duration_s",
+        "peak_heart_rate_bpm",
+    ],
     owner: Some(0),
     references: &[Reference { column: 0, table: &ATHLETE, live: true }],
 };
@@ -63,7 +71,15 @@ pub(crate) static CONDITIONS: Table = Table {
     name: "test_conditions",
     noun: "note on a test's conditions",
     kind: Some(Kind::Evidence),
-    columns: &["athlete", "test", "wet_bulb_globe_celsius", "altitude_m", "treadmill"],
+    columns: &[
+        "athlete",
+        "test",
+        "air_celsius",
+        "relative_humidity",
+        "wet_bulb_globe_celsius",
+        "altitude_m",
+        "ground",
+    ],
     owner: Some(0),
     references: &[
         Reference { column: 0, table: &ATHLETE, live: true },
@@ -78,9 +94,11 @@ impl Record for Race {
         let cells = vec![
             self.athlete.cell(),
             self.on.cell(),
+            self.name.cell(),
             self.distance.cell(),
-            self.duration.cell(),
-            self.peak_heart_rate.cell(),
+            self.priority.cell(),
+            self.result.map(|result| result.duration).cell(),
+            self.result.and_then(|result| result.peak_heart_rate).cell(),
         ];
         Ok(Row::live(self.id.0, cells))
     }
@@ -90,10 +108,21 @@ impl Record for Race {
             id: RaceId(cells.id()),
             athlete: cells.take()?,
             on: cells.take()?,
+            name: cells.take()?,
             distance: cells.take()?,
-            duration: cells.take()?,
-            peak_heart_rate: cells.take()?,
+            priority: cells.take()?,
+            result: result(cells)?,
         })
+    }
+}
+
+/// What came of a race; a peak without a time is no result.
+fn result(cells: &mut Cells<'_>) -> Result<Option<RaceResult>, StoreError> {
+    let (duration, peak_heart_rate) = (cells.take()?, cells.take()?);
+    match (duration, peak_heart_rate) {
+        (Some(duration), peak_heart_rate) => Ok(Some(RaceResult { duration, peak_heart_rate })),
+        (None, None) => Ok(None),
+        (None, Some(_)) => Err(cells.damaged("it has a peak heart rate without a time")),
     }
 }
 
@@ -177,12 +206,21 @@ impl Record for TestConditions {
     const TABLE: &'static Table = &CONDITIONS;
 
     fn row(&self) -> Result<Row, StoreError> {
+        let (temperature, humidity, heat) = match self.conditions.weather {
+            Some(Weather::Air { temperature, humidity }) => {
+                (Some(temperature), Some(humidity), None)
+            }
+            Some(Weather::WetBulbGlobe(heat)) => (None, None, Some(heat)),
+            None => (None, None, None),
+        };
         let cells = vec![
             self.athlete.cell(),
             self.test.cell(),
-            self.conditions.heat.cell(),
+            temperature.cell(),
+            humidity.cell(),
+            heat.cell(),
             self.conditions.altitude.cell(),
-            self.conditions.treadmill.cell(),
+            self.conditions.ground.cell(),
         ];
         Ok(Row::live(self.id.0, cells))
     }
@@ -193,10 +231,21 @@ impl Record for TestConditions {
             athlete: cells.take()?,
             test: cells.take()?,
             conditions: Conditions {
-                heat: cells.take()?,
+                weather: weather(cells)?,
                 altitude: cells.take()?,
-                treadmill: cells.take()?,
+                ground: cells.take()?,
             },
         })
+    }
+}
+
+fn weather(cells: &mut Cells<'_>) -> Result<Option<Weather>, StoreError> {
+    match (cells.take()?, cells.take()?, cells.take()?) {
+        (None, None, None) => Ok(None),
+        (Some(temperature), Some(humidity), None) => {
+            Ok(Some(Weather::Air { temperature, humidity }))
+        }
+        (None, None, Some(heat)) => Ok(Some(Weather::WetBulbGlobe(heat))),
+        _ => Err(cells.damaged("its weather cannot be read")),
     }
 }

@@ -1,5 +1,6 @@
 //! What stands beside the field tests comes back exactly, can be undone, and came late to old files.
 
+use pacewright_core::course::Surface;
 use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{
     AthleteId, ConditionsId, FactorId, LaboratoryId, MedicationId, RaceId, TestId,
@@ -7,11 +8,11 @@ use pacewright_core::ids::{
 use pacewright_core::laboratory::{LaboratoryValue, Protocol};
 use pacewright_core::markers::MarkerName;
 use pacewright_core::medication::Medication;
-use pacewright_core::physiology::conditions::{Celsius, Conditions};
+use pacewright_core::physiology::conditions::{Celsius, Conditions, Ground, Weather};
 use pacewright_core::physiology::thresholds::FirstThresholdFactor;
-use pacewright_core::race::Race;
+use pacewright_core::race::{Priority, Race, RaceResult};
 use pacewright_core::test::TestConditions;
-use pacewright_core::units::{Altitude, Distance, HeartRate, Speed};
+use pacewright_core::units::{Altitude, Distance, HeartRate, Share, Speed};
 
 use super::facts::*;
 use crate::{Change, Fact, Kind, Library};
@@ -21,10 +22,18 @@ fn race() -> Race {
         id: RaceId(1),
         athlete: AthleteId(1),
         on: day(30),
+        name: "Harbour 5 km".to_owned(),
         distance: Distance::from_m(5_000.0).unwrap(),
-        duration: seconds(1_140.5),
-        peak_heart_rate: HeartRate::from_bpm(188.0).ok(),
+        priority: Priority::Goal,
+        result: Some(RaceResult {
+            duration: seconds(1_140.5),
+            peak_heart_rate: HeartRate::from_bpm(188.0).ok(),
+        }),
     }
+}
+
+fn planned() -> Race {
+    Race { id: RaceId(2), on: day(90), priority: Priority::Other, result: None, ..race() }
 }
 
 fn laboratory_value() -> LaboratoryValue {
@@ -67,9 +76,12 @@ fn conditions() -> TestConditions {
         athlete: AthleteId(1),
         test: TestId(1),
         conditions: Conditions {
-            heat: Celsius::from_degrees(19.5),
+            weather: Some(Weather::Air {
+                temperature: Celsius::from_degrees(19.5).unwrap(),
+                humidity: Share::from_ratio(0.55).unwrap(),
+            }),
             altitude: Altitude::from_m(640.0).ok(),
-            treadmill: false,
+            ground: Some(Ground::Course(Surface::Road)),
         },
     }
 }
@@ -80,6 +92,7 @@ fn they_come_back_exactly_and_go_with_undo() {
     let _ = library.act(&act("A club", a_club())).unwrap();
     let all = vec![
         Change::PutRace(race()),
+        Change::PutRace(planned()),
         Change::PutLaboratoryValue(laboratory_value()),
         Change::PutFactor(factor()),
         Change::PutMedication(medication()),
@@ -87,7 +100,7 @@ fn they_come_back_exactly_and_go_with_undo() {
     ];
     let done = library.act(&act("Beside", all)).unwrap();
     assert_eq!(done.changed.into_iter().collect::<Vec<_>>(), [Kind::Evidence]);
-    assert_eq!(library.races().unwrap(), [race()]);
+    assert_eq!(library.races().unwrap(), [race(), planned()]);
     assert_eq!(library.laboratory_values().unwrap(), [laboratory_value()]);
     assert_eq!(library.factors().unwrap(), [factor()]);
     assert_eq!(library.medications().unwrap(), [medication()]);
@@ -95,9 +108,9 @@ fn they_come_back_exactly_and_go_with_undo() {
     assert!(library.check().unwrap().is_empty());
     let gone = act("Gone", vec![Change::Remove(Fact::Race(RaceId(1)))]);
     let _ = library.act(&gone).unwrap();
-    assert_eq!(library.races().unwrap(), []);
+    assert_eq!(library.races().unwrap(), [planned()]);
     let _ = library.undo().unwrap().unwrap();
-    assert_eq!(library.races().unwrap(), [race()]);
+    assert_eq!(library.races().unwrap(), [race(), planned()]);
     let _ = library.undo().unwrap().unwrap();
     assert_eq!(library.medications().unwrap(), []);
     let _ = library.redo().unwrap().unwrap();

@@ -66,7 +66,7 @@ fn a_library_of_a_newer_program_is_refused_by_both_numbers() {
     raw.execute_batch("PRAGMA user_version = 99").unwrap();
     raw.close().unwrap();
     let error = Library::open(&path).unwrap_err();
-    assert!(matches!(error, StoreError::FileTooNew { found: 99, supported: 2 }), "{error:?}");
+    assert!(matches!(error, StoreError::FileTooNew { found: 99, supported: 4 }), "{error:?}");
     assert!(error.to_string().contains("install the newer version"), "{error}");
 }
 

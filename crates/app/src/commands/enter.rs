@@ -1,0 +1,91 @@
+//! `enter`: what stands beside the tests, and other zones than the five.
+
+use pacewright_core::format::{day, pace};
+use pacewright_core::race::Priority;
+use pacewright_core::units::UnitSystem;
+use pacewright_desk::enter::{Entered, enter as enter_form, follow, test_on, whose};
+use pacewright_desk::people::{EvidenceForm, Field, Subject};
+use pacewright_desk::schemes::{choose_scheme, put_scheme_from};
+use pacewright_desk::{Desk, Now, Problem, book};
+
+use crate::arguments::enter::{Enter, SchemeFile, What};
+use crate::output::Output;
+
+pub(super) fn enter(desk: &Desk, asked: &Enter, now: &Now) -> Result<Output, Problem> {
+    let blank = |subject| EvidenceForm::new(subject, now.today);
+    let (athlete, form) = match &asked.what {
+        What::Race(race) => {
+            let priority = if race.goal { Priority::Goal } else { Priority::Other };
+            let form = blank(Subject::Race)
+                .with(Field::On, &race.on)
+                .with(Field::Distance, &race.distance)
+                .with(Field::Time, &race.time)
+                .with(Field::Title, &race.name)
+                .with(Field::Highest, &race.highest_hr);
+            (&race.athlete, EvidenceForm { priority, ..form })
+        }
+        What::Laboratory(value) => {
+            let form = blank(Subject::Laboratory)
+                .with(Field::On, &value.on)
+                .with(Field::Pace, &value.pace)
+                .with(Field::Rate, &value.hr)
+                .with(Field::Notes, &value.notes);
+            let (marker, protocol) = (value.marker, value.protocol);
+            (&value.athlete, EvidenceForm { marker, protocol, ..form })
+        }
+        What::Factor(factor) => {
+            let form = blank(Subject::Factor)
+                .with(Field::From, &factor.from)
+                .with(Field::Factor, &factor.percent)
+                .with(Field::Reason, &factor.reason);
+            (&factor.athlete, form)
+        }
+        What::Medication(span) => {
+            let form = blank(Subject::Medication)
+                .with(Field::From, &span.from)
+                .with(Field::To, &span.to)
+                .with(Field::Dose, &span.dose)
+                .with(Field::Reason, &span.reason);
+            (&span.athlete, form)
+        }
+        What::Conditions(noted) => {
+            let test = test_on(desk, &noted.athlete, noted.test, noted.on)?;
+            let form = blank(Subject::Conditions(test))
+                .with(Field::Air, &noted.air)
+                .with(Field::Humidity, &noted.humidity)
+                .with(Field::Heat, &noted.wbgt)
+                .with(Field::Altitude, &noted.altitude);
+            (&noted.athlete, EvidenceForm { ground: noted.ground, ..form })
+        }
+        What::Scheme(file) => return scheme(desk, file, asked.in_force, now),
+    };
+    Ok(Output::text(in_words(&enter_form(desk, athlete, &form, asked.in_force, now)?)))
+}
+
+fn scheme(desk: &Desk, asked: &SchemeFile, in_force: bool, now: &Now) -> Result<Output, Problem> {
+    let followers = whose(&book::open(desk)?, asked.athlete.as_deref(), asked.squad.as_deref())?;
+    put_scheme_from(desk, &asked.name, &asked.file, now)?;
+    let mut said = format!("The zone scheme {} is written down.", asked.name);
+    if let Some(followers) = followers {
+        choose_scheme(desk, followers, Some(&asked.name), now)?;
+        said.push_str(" New zones follow it.");
+    }
+    let Some(athlete) = &asked.athlete else { return Ok(Output::text(said)) };
+    let (zones, in_force) = follow(desk, athlete, in_force, now)?;
+    Ok(Output::text(in_words(&Entered { said, zones, in_force })))
+}
+
+fn in_words(entered: &Entered) -> String {
+    let Some(zones) = &entered.zones else {
+        return format!("{}\nThe zones in force stay as they are.", entered.said);
+    };
+    let lt2 = zones.markers.lt2.speed.map_or_else(String::new, |speed| {
+        format!("; LT2 pace {} per km", pace(speed.value, UnitSystem::Kilometres))
+    });
+    let next = if entered.in_force {
+        format!("New zones are in force from {}{lt2}.", day(zones.from))
+    } else {
+        format!("Other zones follow{lt2}: say --in-force, or look at the athlete's page.")
+    };
+    format!("{}\n{next}", entered.said)
+}

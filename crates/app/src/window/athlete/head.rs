@@ -1,0 +1,118 @@
+//! Who: name, one quiet line of facts, the acts of the page.
+
+use chrono::NaiveDate;
+use iced::widget::{Space, column, container, row, text};
+use iced::{Alignment, Element, Fill};
+use pacewright_core::athlete::{Athlete, Screening, Sensor};
+use pacewright_core::format::{day, whole_beats};
+use pacewright_core::review::{self, Asking, Concern};
+use pacewright_core::{screening, words};
+use pacewright_desk::book::Page;
+use pacewright_sheets::ink::Role;
+
+use super::Message;
+use crate::window::ink::{BODY, STRONG, TITLE};
+use crate::window::parts::{act, link, main_act, soft};
+use crate::window::press::{Frame, press};
+use crate::window::shared::Shared;
+
+/// The head of the page.
+pub(super) fn view<'a>(page: &'a Page, wide: bool, shared: &'a Shared) -> Element<'a, Message> {
+    let ink = shared.ink();
+    let today = shared.now().today;
+    let has_zones = page.current(today).is_some();
+    let name = text(page.athlete.name.as_str()).size(TITLE).font(STRONG);
+    let back = press(soft("Back  Esc", ink), Frame::None, ink).on_press(Message::BackPressed);
+    let edit = act("Edit", "E", ink).on_press(Message::EditPressed);
+    let acts = if has_zones {
+        row![
+            back,
+            edit,
+            act("Enter a test", "T", ink).on_press(Message::EnterPressed),
+            main_act("Print the card", "P", ink).on_press(Message::PrintPressed),
+        ]
+    } else {
+        row![back, edit, main_act("Enter a test", "T", ink).on_press(Message::EnterPressed)]
+    };
+    let acts = acts.spacing(12).align_y(Alignment::Center);
+    let mut lines = if wide {
+        column![row![name.width(Fill), acts].spacing(20).align_y(Alignment::Center)]
+    } else {
+        column![name, acts]
+    };
+    lines = lines.push(soft(facts(&page.athlete, shared), ink));
+    if let Some(concern) = review::screening(&page.athlete, today) {
+        let said = text(words::concern(&concern, today)).size(BODY).color(ink.of(Role::Mark));
+        lines = lines.push(match concern {
+            Concern::Ask(Asking::Health | Asking::Again | Asking::Medication) => column![
+                row![said, link("Note the answers", ink).on_press(Message::EditPressed)]
+                    .spacing(14)
+                    .align_y(Alignment::Center),
+                container(soft(words::health_questions(), ink)).max_width(980),
+            ],
+            Concern::Ask(Asking::Consent) => column![
+                row![said, link("Note it", ink).on_press(Message::EditPressed)]
+                    .spacing(14)
+                    .align_y(Alignment::Center)
+            ],
+            _ => column![said],
+        });
+    }
+    let row = shared.rows.iter().find(|row| row.athlete == page.athlete.id);
+    if let Some(row) = row.filter(|row| matches!(row.concern, Concern::Returning { .. })) {
+        lines = lines.push(text(row.sentence.as_str()).size(BODY).color(ink.of(Role::Mark)));
+    }
+    if !page.athlete.notes.is_empty() {
+        let notes = format!("Notes, never printed: {}", page.athlete.notes);
+        lines = lines.push(soft(notes, ink));
+    }
+    lines.push(Space::new().height(2)).spacing(6).into()
+}
+
+/// One quiet line.
+fn facts(athlete: &Athlete, shared: &Shared) -> String {
+    let today = shared.now().today;
+    let mut parts = Vec::new();
+    if let Some(born) = athlete.born {
+        parts.push(format!("born {} ({})", day(born), screening::whole_years(born, today)));
+    }
+    let squads = &shared.book.squads;
+    let name = |id| squads.iter().find(|squad| squad.id == id).map(|squad| &squad.name);
+    let named = athlete.squads.iter().filter_map(|id| name(*id));
+    parts.extend(named.map(|name| format!("squad {name}")));
+    parts.extend(athlete.sensor.map(sensor));
+    parts.push(health(athlete.screening));
+    parts.extend(consent(athlete, today));
+    if athlete.rate_lowering_medication {
+        parts.push("takes medication that lowers the heart rate".to_owned());
+    }
+    parts.extend(athlete.resting_heart_rate.map(|rate| format!("resting {}", whole_beats(rate))));
+    parts.extend(athlete.max_heart_rate.map(|rate| format!("highest {}", whole_beats(rate))));
+    if !athlete.aliases.is_empty() {
+        parts.push(format!("also {}", athlete.aliases.join(", ")));
+    }
+    parts.join(" \u{b7} ")
+}
+
+fn sensor(sensor: Sensor) -> String {
+    match sensor {
+        Sensor::Strap => "chest strap",
+        Sensor::Wrist => "wrist sensor",
+    }
+    .to_owned()
+}
+
+fn health(screening: Screening) -> String {
+    match screening {
+        Screening::NotAsked => "not asked about health".to_owned(),
+        Screening::Cleared { on } => format!("health asked {}: cleared", day(on)),
+        Screening::Hold { since: Some(since) } => format!("on hold since {}", day(since)),
+        Screening::Hold { since: None } => "on hold".to_owned(),
+    }
+}
+
+fn consent(athlete: &Athlete, today: NaiveDate) -> Option<String> {
+    let minor = athlete.born.is_some_and(|born| screening::is_minor(born, today));
+    let on = athlete.guardian_consent.filter(|_| minor)?;
+    Some(format!("a guardian consented {}", day(on)))
+}

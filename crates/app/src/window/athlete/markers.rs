@@ -1,0 +1,146 @@
+//! The markers behind the zones with their errors and where each comes from, and when to test again.
+
+use iced::widget::{column, container, row};
+use iced::{Alignment, Element, Fill};
+use pacewright_core::calibration::Calibration;
+use pacewright_core::format::{beats_error, day, day_short, pace_error, whole_beats};
+use pacewright_core::markers::{Marker, MarkerName};
+use pacewright_core::remark::BearsOn;
+use pacewright_core::retest::{Hold, State};
+use pacewright_core::review::DueTest;
+use pacewright_core::test::TestKind;
+use pacewright_core::units::{Origin, UnitSystem};
+use pacewright_core::words;
+use pacewright_desk::book::Page;
+use pacewright_desk::papers::card_facts;
+use pacewright_desk::whence::Number;
+use pacewright_sheets::card::CardFacts;
+use pacewright_sheets::lane::printed_pace;
+
+use super::Message;
+use super::whence::number;
+use crate::window::parts::{body, faint_rule, rule, section, small};
+use crate::window::shared::Shared;
+
+/// Widths of the columns, px; the marker's name takes the rest.
+const NUMBER: f32 = 112.0;
+const FROM: f32 = 150.0;
+const KIND: f32 = 92.0;
+
+/// Wider than this a table is hard to read across, px.
+pub(super) const WIDEST: f32 = 760.0;
+
+/// The numbers of the lane, and where each comes from.
+pub(super) fn table<'a>(
+    calibration: &'a Calibration,
+    facts: &CardFacts<'_>,
+    asked: Option<Number>,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
+    let (ink, units) = (shared.ink(), shared.units());
+    let rates = facts.zones().have_heart_rate();
+    let line = |cells: [Element<'a, Message>; 4]| -> Element<'a, Message> {
+        let [name, pace, rate, from] = cells;
+        let line = row![container(name).width(Fill), container(pace).width(NUMBER)];
+        let line = if rates { line.push(container(rate).width(NUMBER)) } else { line };
+        line.push(container(from).width(FROM))
+            .spacing(8)
+            .padding([5, 0])
+            .align_y(Alignment::Center)
+            .into()
+    };
+    let heads = ["Marker", "Pace and error", "Heart rate, error", "Known"];
+    let mut table = column![line(heads.map(|head| small(head, ink))), rule(ink)];
+    for name in MarkerName::ALL {
+        let marker = calibration.markers.get(name);
+        table = table
+            .push(line([
+                body(words::capital(words::marker(name).trim_start_matches("the "))),
+                number(
+                    pace_of(name, marker, units),
+                    Number::Marker(name, BearsOn::Speed),
+                    asked,
+                    ink,
+                ),
+                number(rate_of(marker), Number::Marker(name, BearsOn::HeartRate), asked, ink),
+                small(origins(marker, rates), ink),
+            ]))
+            .push(faint_rule(ink));
+    }
+    let note =
+        "One standard error: of the rule and of the test together. W: where a number comes from.";
+    container(table.push(container(small(note, ink)).padding([5, 0]))).max_width(WIDEST).into()
+}
+
+fn pace_of(name: MarkerName, marker: &Marker, units: UnitSystem) -> String {
+    let Some(estimate) = marker.speed else { return "\u{2013}".to_owned() };
+    match printed_pace(name, estimate.value, units) {
+        Some(pace) => {
+            format!("{pace} \u{b1} {}", pace_error(estimate.value, estimate.error(), units))
+        }
+        None => "at a walk".to_owned(),
+    }
+}
+
+fn rate_of(marker: &Marker) -> String {
+    marker.heart_rate.map_or_else(
+        || "\u{2013}".to_owned(),
+        |e| format!("{} \u{b1} {}", whole_beats(e.value), beats_error(e.error())),
+    )
+}
+
+fn origins(marker: &Marker, rates: bool) -> String {
+    let pace = marker.speed.map(|estimate| origin(estimate.origin));
+    let rate = marker.heart_rate.filter(|_| rates).map(|estimate| origin(estimate.origin));
+    match (pace, rate) {
+        (Some(pace), Some(rate)) if pace != rate => format!("{pace}; heart rate {rate}"),
+        (Some(one), _) | (None, Some(one)) => one.to_owned(),
+        (None, None) => "not tested".to_owned(),
+    }
+}
+
+fn origin(origin: Origin) -> &'static str {
+    match origin {
+        Origin::Measured => "measured",
+        Origin::ByRule => "by rule",
+        Origin::Estimated => "estimated",
+        Origin::Entered => "entered",
+    }
+}
+
+/// When to repeat each test, at which heart rate, and what holds it.
+pub(super) fn next_tests<'a>(page: &Page, shared: &'a Shared) -> Element<'a, Message> {
+    let now = shared.now();
+    let facts = page.current(now.today).map(|zones| card_facts(page, zones, shared.units(), &now));
+    let target = facts.and_then(|facts| facts.forty_minute_target).map(whole_beats);
+    let mut lines = column![section("Next tests", shared.ink())].spacing(3);
+    for due in page.due(&now) {
+        let hold = target.filter(|_| due.kind == TestKind::FortyMinutes);
+        let hold = hold.map(|beats| format!("; hold {beats} bpm")).unwrap_or_default();
+        lines = lines.push(
+            row![
+                container(body(format!("{} minutes", due.kind.minutes()))).width(KIND),
+                container(body(format!("{}{hold}", retest(&due)))).width(Fill),
+            ]
+            .padding([3, 0]),
+        );
+    }
+    lines.into()
+}
+
+fn retest(due: &DueTest) -> String {
+    let fresh = &due.freshness;
+    let when = match (fresh.state, fresh.opens_on.zip(fresh.closes_on)) {
+        (State::Fresh, Some((opens, closes))) => {
+            format!("retest between {} and {}", day_short(opens), day_short(closes))
+        }
+        (State::Due, Some((_, closes))) => format!("due until {}", day_short(closes)),
+        (State::Overdue, Some((_, closes))) => format!("overdue since {}", day(closes)),
+        _ => words::state(State::NeverTested).to_owned(),
+    };
+    let booked = if due.holds.contains(&Hold::Booked) { ", booked" } else { "" };
+    let others = due.holds.iter().filter(|hold| **hold != Hold::Booked);
+    let held: Vec<&str> = others.map(|hold| words::hold(*hold)).collect();
+    let held = if held.is_empty() { String::new() } else { format!("; held: {}", held.join(", ")) };
+    format!("{when}{booked}{held}")
+}

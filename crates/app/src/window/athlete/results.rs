@@ -1,0 +1,297 @@
+//! Every test with its remarks and decision, and the zones that were in force before.
+
+use std::cmp::Reverse;
+
+use iced::widget::{Column, Row, Space, column, container, row, text};
+use iced::{Alignment, Element, Fill};
+use pacewright_core::calibration::Calibration;
+use pacewright_core::format::{day, metres, pace, pace_unit, whole_beats};
+use pacewright_core::markers::MarkerName;
+use pacewright_core::quality::{self, Reading};
+use pacewright_core::remark::Remark;
+use pacewright_core::test::{Decision, Evidence, Test};
+use pacewright_core::units::UnitSystem;
+use pacewright_core::words;
+use pacewright_desk::book::Page;
+use pacewright_desk::people::Subject;
+use pacewright_desk::qualities::Quality;
+use pacewright_sheets::ink::Role;
+
+use super::{AthleteScreen, Fold, Message, evidence, qualities};
+use crate::window::ink::{BODY, Ink, SMALL};
+use crate::window::parts::{body, faint_rule, link, rule, section, small, soft};
+use crate::window::press::{Frame, press};
+use crate::window::shared::Shared;
+
+/// Tests and old zones listed until all are asked for.
+const FIRST: usize = 10;
+const FIRST_ZONES: usize = 4;
+/// Remarks shown of a test until all are asked for.
+const WORST: usize = 3;
+
+/// Widths of the columns, px; the decision takes the rest.
+const DATE: f32 = 104.0;
+const KIND: f32 = 62.0;
+const DISTANCE: f32 = 76.0;
+const PACE: f32 = 78.0;
+const RATE: f32 = 74.0;
+const SAYS: f32 = 210.0;
+const ACT: f32 = 172.0;
+const GAP: f32 = 10.0;
+
+/// The tests, newest first.
+pub(super) fn tests<'a>(
+    screen: &'a AthleteScreen,
+    page: &'a Page,
+    qualities: &[Quality],
+    wide: bool,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
+    let ink = shared.ink();
+    let mut tests: Vec<&Test> = page.tests.iter().collect();
+    tests.sort_by_key(|test| Reverse((test.on, test.id)));
+    let all = screen.shows(Fold::Tests);
+    let shown = if all { tests.len() } else { FIRST.min(tests.len()) };
+    let mut lines = column![section("Tests", ink)];
+    if tests.is_empty() {
+        return lines
+            .push(Space::new().height(10))
+            .push(soft("None yet. Type a result with T, or drop a recording on the window.", ink))
+            .into();
+    }
+    lines = lines.push(head(wide, shared)).push(rule(ink));
+    for test in tests.iter().take(shown) {
+        let reading = qualities
+            .iter()
+            .flat_map(|quality| &quality.series.readings)
+            .find(|reading| reading.test == test.id);
+        lines =
+            lines.push(test_row(screen, page, (test, reading), wide, shared)).push(faint_rule(ink));
+    }
+    more(lines, (tests.len(), FIRST, "tests"), (all, Fold::Tests), ink).into()
+}
+
+fn head(wide: bool, shared: &Shared) -> Row<'_, Message> {
+    let ink = shared.ink();
+    let per = pace_unit(shared.units());
+    let mut head = row![
+        container(small("Date", ink)).width(DATE),
+        container(small("Test", ink)).width(KIND),
+        container(small("Distance", ink)).width(DISTANCE),
+        container(small(format!("Pace per {per}"), ink)).width(PACE),
+        container(small("Heart rate", ink)).width(RATE),
+    ];
+    if wide {
+        head = head.push(container(small("Says, with its error", ink)).width(SAYS));
+    }
+    head.push(container(small("Decision", ink)).width(Fill)).spacing(GAP).padding([6, 0])
+}
+
+fn test_row<'a>(
+    screen: &'a AthleteScreen,
+    page: &'a Page,
+    (test, reading): (&'a Test, Option<&Reading>),
+    wide: bool,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
+    let (ink, units) = (shared.ink(), shared.units());
+    let dash = || "\u{2013}".to_owned();
+    let mean = test.performance.mean_speed().map_or_else(dash, |speed| pace(speed, units));
+    let rate =
+        test.performance.mean_heart_rate.map_or_else(dash, |rate| whole_beats(rate).to_string());
+    let says = says(test, reading, units);
+    let mut cells = row![
+        container(body(test.on.format("%-d %b %Y").to_string())).width(DATE),
+        container(body(format!("{} min", test.kind.minutes()))).width(KIND),
+        container(body(metres(test.performance.distance))).width(DISTANCE),
+        container(body(mean)).width(PACE),
+        container(body(rate)).width(RATE),
+    ];
+    if wide {
+        cells = cells.push(container(body(says.clone().unwrap_or_else(dash))).width(SAYS));
+    }
+    let cells = cells
+        .push(container(decision(&test.decision, ink)).width(Fill))
+        .push(container(acts(test, ink)).width(ACT).align_x(Alignment::End))
+        .spacing(GAP)
+        .align_y(Alignment::Center);
+    let mut lines = column![cells].spacing(2).padding([6, 0]);
+    if let Some(noted) = page.beside.conditions.iter().rev().find(|noted| noted.test == test.id) {
+        lines = lines.push(indented(small(words::conditions(&noted.conditions), ink)));
+    }
+    if let Some(says) = says.filter(|_| !wide) {
+        lines = lines.push(indented(small(says, ink)));
+    }
+    let remarks = screen.remarks.get(&test.id).map(Vec::as_slice).unwrap_or_default();
+    remark_lines(lines, screen, test, remarks, shared).into()
+}
+
+/// What a test says about its quality: with its error where it counts.
+fn says(test: &Test, reading: Option<&Reading>, units: UnitSystem) -> Option<String> {
+    let alone = || {
+        let speed = quality::speed(test.kind, &test.performance)?;
+        Some(format!("{} {}", words::quality_pace(test.kind), pace(speed, units)))
+    };
+    reading.map(|reading| qualities::value(test.kind, reading, units)).or_else(alone)
+}
+
+fn indented(content: Element<'_, Message>) -> Element<'_, Message> {
+    row![Space::new().width(DATE), content].spacing(GAP).into()
+}
+
+/// The worst three remarks about a test; the others on demand.
+fn remark_lines<'a>(
+    lines: Column<'a, Message>,
+    screen: &AthleteScreen,
+    test: &Test,
+    remarks: &[Remark],
+    shared: &'a Shared,
+) -> Column<'a, Message> {
+    let fold = Fold::Remarks(test.id);
+    folded(lines, remarks, (screen.shows(fold), Message::Turned(fold)), indented, shared)
+}
+
+/// The worst three remarks, set by `place`; the others on demand.
+pub(super) fn folded<'a>(
+    mut lines: Column<'a, Message>,
+    remarks: &[Remark],
+    (open, turned): (bool, Message),
+    place: fn(Element<'a, Message>) -> Element<'a, Message>,
+    shared: &'a Shared,
+) -> Column<'a, Message> {
+    let ink = shared.ink();
+    let mut worst: Vec<&Remark> = remarks.iter().collect();
+    worst.sort_by_key(|remark| Reverse(remark.severity));
+    let shown = if open { worst.len() } else { WORST.min(worst.len()) };
+    for remark in worst.iter().take(shown) {
+        let words = words::remark(remark, shared.units());
+        let words = format!("{}: {words}", words::severity(remark.severity));
+        lines = lines.push(place(small(words, ink)));
+    }
+    if worst.len() > WORST {
+        let turn =
+            if open { "fewer remarks".to_owned() } else { format!("{} more", worst.len() - WORST) };
+        let turn = press(small(turn, ink), Frame::None, ink).padding(0);
+        lines = lines.push(place(turn.on_press(turned).into()));
+    }
+    lines
+}
+
+fn decision<'a>(decision: &Decision, ink: Ink) -> Element<'a, Message> {
+    let (words, reason) = match decision {
+        Decision::ToConfirm => ("to confirm", None),
+        Decision::Accepted { reason } => ("accepted", reason.clone()),
+        Decision::Renewed { reason } => ("zones kept, date renewed", reason.clone()),
+        Decision::SetAside { reason } => ("set aside", Some(reason.clone())),
+    };
+    let role = if *decision == Decision::ToConfirm { Role::Mark } else { Role::Ink };
+    let words = text(words).size(BODY).color(ink.of(role));
+    match reason {
+        Some(reason) => column![words, small(reason, ink)].into(),
+        None => words.into(),
+    }
+}
+
+/// What can be done with a test.
+fn acts<'a>(test: &Test, ink: Ink) -> Element<'a, Message> {
+    let wanted = evidence::Message::Wanted(Subject::Conditions(test.id));
+    let conditions =
+        press(soft("Conditions", ink), Frame::None, ink).on_press(Message::Beside(wanted));
+    row![conditions, act(test, ink)].spacing(GAP).align_y(Alignment::Center).into()
+}
+
+/// A recorded test opens; a typed one can be taken out. Only a test that waits stands out.
+fn act<'a>(test: &Test, ink: Ink) -> Element<'a, Message> {
+    let recorded = matches!(test.evidence, Evidence::Recorded { .. });
+    let (words, message) = if recorded {
+        ("Open", Message::TestOpened(test.id))
+    } else {
+        ("Remove", Message::TestRemoved(test.id))
+    };
+    if recorded && test.decision == Decision::ToConfirm {
+        return link(words, ink).on_press(message).into();
+    }
+    press(soft(words, ink), Frame::None, ink).on_press(message).into()
+}
+
+/// Zones that were in force before, newest first, with what changed when they came.
+pub(super) fn old_zones<'a>(
+    screen: &'a AthleteScreen,
+    page: &'a Page,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
+    let ink = shared.ink();
+    let mut old: Vec<&Calibration> = page.calibrations.iter().rev().collect();
+    if let Some(current) = page.current(shared.now().today) {
+        old.retain(|calibration| calibration.id != current.id);
+    }
+    if old.is_empty() {
+        return Space::new().into();
+    }
+    let mut lines = column![section("Zones before", ink)];
+    let all = screen.shows(Fold::Zones);
+    let shown = if all { old.len() } else { FIRST_ZONES.min(old.len()) };
+    for calibration in old.iter().take(shown) {
+        let before = page
+            .calibrations
+            .iter()
+            .rev()
+            .find(|other| (other.from, other.id) < (calibration.from, calibration.id));
+        let card = press(soft("Open the card", ink), Frame::None, ink)
+            .on_press(Message::OldCardPressed(calibration.id));
+        lines = lines
+            .push(
+                row![
+                    container(body(format!("from {}", day(calibration.from)))).width(190),
+                    container(soft(changed(before, calibration, shared.units()), ink)).width(Fill),
+                    card,
+                ]
+                .spacing(GAP)
+                .padding([6, 0])
+                .align_y(Alignment::Center),
+            )
+            .push(faint_rule(ink));
+    }
+    more(lines, (old.len(), FIRST_ZONES, "zones"), (all, Fold::Zones), ink).into()
+}
+
+/// "LT1 5:20 to 5:12 · VO2max pace 3:31": what changed when zones came into force.
+pub(super) fn changed(
+    before: Option<&Calibration>,
+    after: &Calibration,
+    units: UnitSystem,
+) -> String {
+    let of = |calibration: &Calibration, name| {
+        calibration.markers.get(name).speed.map(|estimate| pace(estimate.value, units))
+    };
+    let parts =
+        [MarkerName::Lt1, MarkerName::Lt2, MarkerName::Vo2max].into_iter().filter_map(|name| {
+            let marker = words::marker(name);
+            match (before.and_then(|before| of(before, name)), of(after, name)) {
+                (old, new) if old == new => None,
+                (Some(old), Some(new)) => Some(format!("{marker} {old} to {new}")),
+                (None, Some(new)) => Some(format!("{marker} {new}")),
+                (_, None) => Some(format!("{marker} no longer known")),
+            }
+        });
+    let parts: Vec<String> = parts.collect();
+    if parts.is_empty() { "paces as before".to_owned() } else { parts.join(" \u{b7} ") }
+}
+
+/// All of a list, or the newest of it again.
+fn more<'a>(
+    lines: Column<'a, Message>,
+    (count, first, what): (usize, usize, &str),
+    (all, fold): (bool, Fold),
+    ink: Ink,
+) -> Column<'a, Message> {
+    if count <= first {
+        return lines;
+    }
+    let words =
+        if all { "Show the newest only".to_owned() } else { format!("Show all {count} {what}") };
+    let words = text(words).size(SMALL + 1.0).color(ink.of(Role::SoftInk));
+    lines
+        .push(Space::new().height(6))
+        .push(press(words, Frame::Faint, ink).on_press(Message::Turned(fold)))
+}

@@ -1,0 +1,240 @@
+//! Current zones: the lane with its errors, the zones as they are handed out, what has to be said
+//! about them.
+
+use iced::widget::{Column, Space, column, container, row, text};
+use iced::{Alignment, Element, Fill};
+use pacewright_core::athlete::Sensor;
+use pacewright_core::calibration::{Calibration, propose};
+use pacewright_core::format::{day, day_short, pace_unit};
+use pacewright_core::remark::{Finding, Remark, Severity};
+use pacewright_core::words;
+use pacewright_core::zones::shown::{ShownZone, shown};
+use pacewright_desk::book::Page;
+use pacewright_desk::decide::offered;
+use pacewright_desk::papers::card_facts;
+use pacewright_sheets::card::CardFacts;
+use pacewright_sheets::ink::Role;
+use pacewright_sheets::lane::{Axis, Look, lane};
+
+use super::results::{changed, folded};
+use super::{AthleteScreen, Fold, Message, evidence, markers};
+use crate::window::figure::figure;
+use crate::window::ink::{BODY, Ink, ROW, SMALL};
+use crate::window::parts::{body, faint_rule, link, main_act, rule, section, small, soft, strong};
+use crate::window::shared::Shared;
+
+/// Widths of the columns, px; the zone's name takes the rest.
+const NUMBER: f32 = 22.0;
+const RATE: f32 = 84.0;
+const PACE: f32 = 118.0;
+const LAP: f32 = 44.0;
+const LEADS: f32 = 128.0;
+const GAP: f32 = 8.0;
+
+/// The section, `width` px wide.
+pub(super) fn view<'a>(
+    screen: &'a AthleteScreen,
+    page: &'a Page,
+    width: f32,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
+    let ink = shared.ink();
+    let now = shared.now();
+    let Some(calibration) = page.current(now.today) else { return none_yet(screen, page, shared) };
+    let facts = card_facts(page, calibration, shared.units(), &now);
+    let scheme = calibration.zones.scheme.as_ref();
+    let scheme = scheme.map_or_else(String::new, |name| format!(" by {name}"));
+    let out_of_date = if facts.out_of_date { "; out of date" } else { "" };
+    let mut lines = column![
+        section(format!("Current zones{scheme}, from {}{out_of_date}", day(calibration.from)), ink),
+        lane_of(page, calibration, width, shared),
+        table(&facts, shared),
+    ]
+    .spacing(8);
+    for (sentence, role) in statements(page, &facts) {
+        lines = lines.push(text(sentence).size(BODY).color(ink.of(role)));
+    }
+    if let Some(offer) = offer(page, shared) {
+        lines = lines.push(offer);
+    }
+    lines = remarks(lines, screen, page, shared);
+    lines
+        .push(Space::new().height(2))
+        .push(markers::table(calibration, &facts, screen.asked, shared))
+        .push(screen.scheme.view(page, shared).map(Message::Scheme))
+        .into()
+}
+
+/// Other zones than those in force, where what is known gives them.
+fn offer<'a>(page: &Page, shared: &'a Shared) -> Option<Element<'a, Message>> {
+    let (ink, today) = (shared.ink(), shared.now().today);
+    let offered = offered(page, today)?;
+    let stands_on: Vec<String> = offered
+        .basis
+        .iter()
+        .map(|basis| format!("{} of {}", words::stands_on(basis), day_short(basis.on)))
+        .collect();
+    let changed = changed(page.current(today), &offered, shared.units());
+    let words =
+        format!("What is known now gives other zones ({}): {changed}.", stands_on.join(", "));
+    let words = text(words).size(BODY).color(ink.of(Role::Mark));
+    let take = main_act("Put them in force", "", ink).on_press(Message::OfferTaken);
+    Some(column![words, take].spacing(6).into())
+}
+
+/// What speaks about the numbers together: the worst three, the rest folded; an offered factor with
+/// the act that takes it.
+fn remarks<'a>(
+    lines: Column<'a, Message>,
+    screen: &'a AthleteScreen,
+    page: &'a Page,
+    shared: &'a Shared,
+) -> Column<'a, Message> {
+    let Some(proposal) = propose(&page.facts(&page.tests), shared.now().today) else {
+        return lines;
+    };
+    let mut remarks = proposal.derived.remarks;
+    // said above in the athlete's own words, or on every card
+    remarks.retain(|remark| {
+        !matches!(remark.finding, Finding::RateLoweringMedication | Finding::WristSensor)
+    });
+    let offered = remarks.iter().any(|r| matches!(r.finding, Finding::LowerFactorOffered { .. }));
+    let turn = (screen.shows(Fold::ZoneRemarks), Message::Turned(Fold::ZoneRemarks));
+    let lines = folded(lines, &remarks, turn, |content| content, shared);
+    if !offered {
+        return lines;
+    }
+    let wanted = Message::Beside(evidence::Message::LowerFactorWanted);
+    lines.push(link("Set the lower factor", shared.ink()).on_press(wanted))
+}
+
+/// No zones: what this is, and what to do first.
+fn none_yet<'a>(
+    screen: &'a AthleteScreen,
+    page: &'a Page,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
+    let ink = shared.ink();
+    let first = if !page.waiting().is_empty() {
+        "A test waits for your decision below: open it, and the zones follow from it."
+    } else if page.tests.is_empty() {
+        "Zones follow from field tests. Begin with the 20-minute test: its mean pace and heart rate give the second \
+         threshold and the target of the 40-minute test. A beginner first runs easily for 30 to 40 minutes, then a \
+         practice test."
+    } else {
+        "No test that counts has given zones yet."
+    };
+    let mut lines = column![
+        section("Current zones", ink),
+        Space::new().height(2),
+        strong("No zones yet"),
+        soft(first, ink),
+    ]
+    .spacing(8);
+    lines = match offer(page, shared) {
+        Some(offer) => lines.push(offer),
+        None => {
+            lines.push(row![main_act("Enter a test", "T", ink).on_press(Message::EnterPressed)])
+        }
+    };
+    remarks(lines, screen, page, shared).into()
+}
+
+fn lane_of<'a>(
+    page: &'a Page,
+    calibration: &'a Calibration,
+    width: f32,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
+    let ink = shared.ink();
+    let before = page.before_current(shared.now().today);
+    let old = before.map(|before| &before.markers);
+    let Some(axis) = Axis::around([&calibration.markers].into_iter().chain(old)) else {
+        return Space::new().into();
+    };
+    let look = Look::page(f64::from(width), shared.units()).for_zones(&calibration.zones);
+    let ghosts = match before {
+        Some(_) => format!("faint: before {}", day_short(calibration.from)),
+        None => String::new(),
+    };
+    column![
+        figure(lane(&calibration.markers, old, axis, &look), ink),
+        row![
+            small(ghosts, ink),
+            Space::new().width(Fill),
+            small("whiskers: the error of each marker", ink)
+        ],
+    ]
+    .spacing(3)
+    .into()
+}
+
+fn table<'a>(facts: &CardFacts<'_>, shared: &'a Shared) -> Element<'a, Message> {
+    let (ink, units) = (shared.ink(), shared.units());
+    let zones = facts.zones();
+    let has_rate = zones.have_heart_rate();
+    let head = row![Space::new().width(NUMBER), container(small("Zone", ink)).width(Fill)];
+    let head = if has_rate { head.push(cell(small("Heart rate", ink), RATE)) } else { head };
+    let head = head
+        .push(cell(small(format!("Pace per {}", pace_unit(units)), ink), PACE))
+        .push(cell(small("400 m", ink), LAP))
+        .push(cell(small("What leads", ink), LEADS))
+        .spacing(GAP);
+    let mut table = column![container(head).padding([6, 0]), rule(ink)];
+    for zone in shown(&zones, units) {
+        table = table.push(zone_row(zone, has_rate, ink)).push(faint_rule(ink));
+    }
+    container(table).max_width(markers::WIDEST).into()
+}
+
+fn cell<'a>(content: impl Into<Element<'a, Message>>, width: f32) -> Element<'a, Message> {
+    container(content).width(width).into()
+}
+
+fn zone_row<'a>(zone: ShownZone, has_rate: bool, ink: Ink) -> Element<'a, Message> {
+    let number = zone.number;
+    let badge =
+        container(text(number.to_string()).size(SMALL).color(ink.of(Role::on_zone(number))))
+            .center_x(20)
+            .center_y(20)
+            .style(move |_| container::Style {
+                background: Some(ink.of(Role::zone(number)).into()),
+                ..container::Style::default()
+            });
+    let leads =
+        if zone.estimated { format!("{}; estimated", zone.leads) } else { zone.leads.to_owned() };
+    let mut name = column![strong(zone.name)].width(Fill);
+    if let Some(hint) = zone.hint {
+        name = name.push(small(hint, ink));
+    }
+    let cells = row![cell(badge, NUMBER), name];
+    let cells = if has_rate { cells.push(cell(body(zone.heart_rate), RATE)) } else { cells };
+    cells
+        .push(cell(body(zone.pace), PACE))
+        .push(cell(body(zone.lap_400), LAP))
+        .push(cell(small(leads, ink), LEADS))
+        .spacing(GAP)
+        .height(ROW - 2.0)
+        .align_y(Alignment::Center)
+        .into()
+}
+
+/// What has to be said about these zones: why there are no heart rates, what was estimated, what is
+/// out of date.
+fn statements(page: &Page, facts: &CardFacts<'_>) -> Vec<(String, Role)> {
+    let mut said = Vec::new();
+    let why = |finding| words::remark(&Remark::new(finding, Severity::Note, None), facts.units);
+    if facts.medication {
+        said.push((why(Finding::RateLoweringMedication), Role::Ink));
+    } else if !facts.zones().have_heart_rate() {
+        let sentence = if page.athlete.sensor == Some(Sensor::Wrist) {
+            why(Finding::WristSensor)
+        } else {
+            "No heart rates measured yet: run by pace and by feel.".to_owned()
+        };
+        said.push((sentence, Role::Ink));
+    }
+    said.extend(facts.estimated().map(|sentence| (sentence, Role::SoftInk)));
+    said.extend(facts.notes.iter().map(|note| (note.clone(), Role::Mark)));
+    said
+}

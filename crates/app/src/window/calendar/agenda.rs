@@ -1,0 +1,144 @@
+//! What stands on each day from today on, day by day, in words.
+
+use iced::widget::{Space, column, container, row, scrollable, text};
+use iced::{Alignment, Element, Fill};
+use pacewright_core::format::weekday;
+use pacewright_desk::agenda::{Item, What};
+use pacewright_sheets::ink::Role;
+
+use super::{Calendar, Message, Moving, Whose};
+use crate::window::ink::{BODY, Ink, SMALL, STRONG};
+use crate::window::parts::{act, faint_rule, main_act, rule, small, soft, strong, wrong};
+use crate::window::press::{Frame, press};
+use crate::window::shared::Shared;
+
+/// The list's name, to scroll it by.
+pub(super) const LIST: &str = "agenda";
+/// The width of a line's acts, px.
+const ACTS: f32 = 118.0;
+
+pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, Message> {
+    let ink = shared.ink();
+    let today = shared.now().today;
+    let mut lines = column![].spacing(0);
+    let mut index = 0;
+    for (on, day) in screen.days.range(today.max(screen.from)..) {
+        let meets = day.meets.clone().unwrap_or_default();
+        let head =
+            row![strong(weekday(*on)), small(meets, ink)].spacing(12).align_y(Alignment::End);
+        lines = lines.push(container(head).padding(iced::Padding::ZERO.top(12).bottom(3)));
+        lines = lines.push(faint_rule(ink));
+        if day.items.is_empty() {
+            lines = lines.push(container(soft("Nothing booked.", ink)).padding([4, 6]));
+        }
+        for item in &day.items {
+            lines = lines.push(line(index, item, index == screen.at, ink));
+            index += 1;
+        }
+    }
+    if screen.days.range(today.max(screen.from)..).next().is_none() {
+        lines = lines.push(container(soft(
+            "Nothing stands in these months. Press Plan for a proposal of who is tested when, or say under \
+             How they test on which days the squad meets.",
+            ink,
+        ))
+        .padding([12, 0]));
+    }
+    let foot = match &screen.moving {
+        Some(moving) => moving_foot(moving, ink),
+        None => row![
+            small(
+                "\u{2191} \u{2193} line by line    M move    X cancel    \u{2190} \u{2192} months",
+                ink
+            ),
+            Space::new().width(Fill),
+            act("Save the athlete's own", "O", ink).on_press(Message::SavePressed(Whose::Athlete)),
+        ]
+        .align_y(Alignment::Center)
+        .into(),
+    };
+    column![
+        small("Tests, windows that close, races and days away", ink),
+        rule(ink),
+        scrollable(container(lines).padding(iced::Padding::ZERO.right(14)))
+            .id(LIST)
+            .height(Fill)
+            .style(move |theme, status| ink.scroll(theme, status)),
+        rule(ink),
+        foot,
+    ]
+    .spacing(6)
+    .into()
+}
+
+fn line(index: usize, item: &Item, here: bool, ink: Ink) -> Element<'_, Message> {
+    let name = text(item.name.as_str()).size(BODY);
+    let name = if matches!(item.what, What::Booking { .. }) { name.font(STRONG) } else { name };
+    let words = text(item.words.as_str()).size(BODY);
+    let words = match item.what {
+        What::Booking { .. } | What::Race => words,
+        What::Away | What::Closes => words.color(ink.of(Role::SoftInk)),
+    };
+    let words = row![
+        container(name).width(iced::FillPortion(2)).clip(true),
+        container(words).width(iced::FillPortion(3)),
+    ]
+    .spacing(12)
+    .align_y(Alignment::Center);
+    let chosen = press(words, Frame::None, ink)
+        .padding(0)
+        .width(Fill)
+        .by_mouse_only()
+        .on_press(Message::LineChosen(index));
+    let quiet = |words: &'static str, message| {
+        press(text(words).size(SMALL + 0.5).color(ink.of(Role::SoftInk)), Frame::None, ink)
+            .by_mouse_only()
+            .on_press(message)
+    };
+    let mut whole = column![];
+    match &item.what {
+        What::Booking { broken, .. } => {
+            let acts = row![
+                quiet("Move", Message::MovePressed(index)),
+                quiet("Cancel", Message::CancelPressed(index)),
+            ];
+            let acts = container(acts.spacing(10)).width(ACTS);
+            whole = whole.push(row![chosen, acts].spacing(12).align_y(Alignment::Center));
+            if let Some(why) = broken {
+                whole = whole.push(wrong(why.as_str(), ink));
+            }
+        }
+        What::Race | What::Away | What::Closes => {
+            whole = whole.push(row![chosen, Space::new().width(ACTS)].spacing(12));
+        }
+    }
+    container(whole)
+        .padding([5, 6])
+        .width(Fill)
+        .style(move |_| if here { ink.selected() } else { container::Style::default() })
+        .into()
+}
+
+fn moving_foot(moving: &Moving, ink: Ink) -> Element<'_, Message> {
+    let test = pacewright_core::words::test(moving.booking.kind);
+    let words = format!("{}, {test}: to {}", moving.name, weekday(moving.to));
+    let judged: Element<'_, Message> = match &moving.broken {
+        Some(why) => wrong(why.as_str(), ink),
+        None if moving.to == moving.booking.on => {
+            small("Arrows or a click on a day take it there: a day, or a week up and down.", ink)
+        }
+        None => small("Nothing speaks against it.", ink),
+    };
+    let may_stay = moving.broken.is_none() && moving.to != moving.booking.on;
+    let keep = if may_stay { main_act } else { act };
+    let keep = keep("Keep it there", "Enter", ink)
+        .on_press_maybe(may_stay.then_some(Message::KeepPressed));
+    row![
+        column![strong(words), judged].spacing(2).width(Fill),
+        keep,
+        act("Leave", "Esc", ink).on_press(Message::LeavePressed),
+    ]
+    .spacing(12)
+    .align_y(Alignment::Center)
+    .into()
+}

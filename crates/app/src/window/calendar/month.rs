@@ -1,0 +1,102 @@
+//! Two months as plain tables of days: strong where tests are booked, a line under the squad's days.
+
+use chrono::{Datelike, Days, Months, NaiveDate};
+use iced::widget::{Space, column, container, row, scrollable, text};
+use iced::{Alignment, Border, Element, Fill, Length};
+use pacewright_sheets::ink::Role;
+
+use super::{Calendar, Message};
+use crate::window::ink::{BODY, Ink, SMALL, STRONG};
+use crate::window::parts::{act, small, strong};
+use crate::window::press::{Frame, press};
+use crate::window::shared::Shared;
+
+/// The width of a day, px.
+const DAY: f32 = 46.0;
+
+pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, Message> {
+    let ink = shared.ink();
+    let second = screen.from.checked_add_months(Months::new(1)).unwrap_or(screen.from);
+    let turn = row![
+        act("\u{2190}", "", ink).on_press(Message::MonthsTurned(-1)),
+        act("\u{2192}", "", ink).on_press(Message::MonthsTurned(1)),
+        small("strong: tests booked\nlined: the squad meets", ink),
+    ]
+    .spacing(8)
+    .align_y(Alignment::Center);
+    let months = column![month(screen, screen.from, shared), month(screen, second, shared)];
+    let months = scrollable(months.spacing(12))
+        .width(Fill)
+        .height(Fill)
+        .style(move |theme, status| ink.scroll(theme, status));
+    column![turn, months].spacing(10).width(Length::Fixed(7.0 * DAY + 16.0)).into()
+}
+
+fn month<'a>(screen: &'a Calendar, first: NaiveDate, shared: &'a Shared) -> Element<'a, Message> {
+    let ink = shared.ink();
+    let mut weekdays = row![];
+    for name in ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"] {
+        let head = text(name).size(SMALL).color(ink.of(Role::SoftInk));
+        weekdays = weekdays.push(container(head).width(DAY).align_x(Alignment::Center));
+    }
+    let mut weeks = column![strong(first.format("%B %Y").to_string()), weekdays].spacing(1);
+    let before = u64::from(first.weekday().num_days_from_monday());
+    let mut monday = first.checked_sub_days(Days::new(before)).unwrap_or(first);
+    while (monday.year(), monday.month()) <= (first.year(), first.month()) {
+        let mut week = row![];
+        for after in 0..7 {
+            let on = monday.checked_add_days(Days::new(after)).unwrap_or(monday);
+            let here = (on.year(), on.month()) == (first.year(), first.month());
+            week = week.push(if here {
+                cell(screen, on, shared.now().today, ink)
+            } else {
+                Space::new().width(DAY).height(34).into()
+            });
+        }
+        weeks = weeks.push(week);
+        monday = monday.checked_add_days(Days::new(7)).unwrap_or(NaiveDate::MAX);
+    }
+    weeks.into()
+}
+
+fn cell(screen: &Calendar, on: NaiveDate, today: NaiveDate, ink: Ink) -> Element<'_, Message> {
+    let day = screen.days.get(&on);
+    let tests = day.map_or(0, pacewright_desk::agenda::Day::tests);
+    let number = text(on.day().to_string()).size(BODY);
+    let number = match (tests > 0, on < today) {
+        (true, _) => number.font(STRONG),
+        (false, true) => number.color(ink.of(Role::SoftInk)),
+        (false, false) => number,
+    };
+    let under = match (tests, day.is_some_and(pacewright_desk::agenda::Day::has_race)) {
+        (0, false) => String::new(),
+        (0, true) => "race".to_owned(),
+        (1, _) => "1 test".to_owned(),
+        (some, _) => format!("{some} tests"),
+    };
+    let meets = day.is_some_and(|day| day.meets.is_some());
+    let line = container(Space::new()).height(1).width(20).style(move |_| container::Style {
+        background: meets.then(|| ink.of(Role::Ink).into()),
+        ..container::Style::default()
+    });
+    let under = text(under).size(SMALL - 2.0).color(ink.of(Role::SoftInk));
+    let target = screen.moving.as_ref().is_some_and(|moving| moving.to == on);
+    let framed = target || on == today;
+    let inside = column![number, line, under].align_x(Alignment::Center);
+    let inside =
+        container(inside).width(DAY).height(38).align_x(Alignment::Center).style(move |_| {
+            container::Style {
+                border: Border {
+                    color: ink.of(if target { Role::Mark } else { Role::Rule }),
+                    width: if framed { 1.0 } else { 0.0 },
+                    radius: 2.0.into(),
+                },
+                ..container::Style::default()
+            }
+        });
+    press(inside, Frame::None, ink)
+        .padding(0)
+        .by_mouse_only()
+        .on_press_maybe(screen.moving.as_ref().map(|_| Message::DayChosen(on)))
+        .into()
+}

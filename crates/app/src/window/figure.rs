@@ -1,0 +1,154 @@
+//! Paints a drawing of the sheets on a canvas: the same figure on screen and on paper.
+
+use iced::alignment::Vertical;
+use iced::widget::canvas::{self, Canvas, Geometry, LineDash, Path, Stroke, Text};
+use iced::widget::text::{Alignment, LineHeight};
+use iced::{Element, Length, Pixels, Point, Rectangle, Renderer, Size, Theme, mouse};
+use pacewright_sheets::drawing::{Anchor, Drawing, Place, Primitive};
+
+use super::ink::{FACE, Ink};
+
+/// From the top of a line of the face, set solid, to its baseline, in ems: its ascender 1.024 and
+/// descender 0.4 centred in a line of 1.
+const TOP_TO_BASELINE: f64 = 0.812;
+
+/// The dashes of estimated markers, px.
+const DASHES: [f32; 2] = [3.0, 2.5];
+
+/// A figure at its own size.
+pub(super) fn figure<'a, Message: 'a>(drawing: Drawing, ink: Ink) -> Element<'a, Message> {
+    let (width, height) = (px(drawing.width), px(drawing.height));
+    Canvas::new(Figure { drawing, ink })
+        .width(Length::Fixed(width))
+        .height(Length::Fixed(height.ceil()))
+        .into()
+}
+
+struct Figure {
+    drawing: Drawing,
+    ink: Ink,
+}
+
+impl<Message> canvas::Program<Message> for Figure {
+    type State = canvas::Cache;
+
+    fn draw(
+        &self,
+        _state: &Self::State,
+        renderer: &Renderer,
+        _theme: &Theme,
+        bounds: Rectangle,
+        _cursor: mouse::Cursor,
+    ) -> Vec<Geometry> {
+        let mut frame = canvas::Frame::new(renderer, bounds.size());
+        paint_all(&mut frame, &self.drawing, self.ink);
+        vec![frame.into_geometry()]
+    }
+}
+
+/// Paints a drawing into a frame. Strokes that follow each other become one path: a long line costs
+/// a fraction of its pieces, and its corners are joined.
+pub(super) fn paint_all(frame: &mut canvas::Frame, drawing: &Drawing, ink: Ink) {
+    let mut rest = drawing.primitives.as_slice();
+    while let Some((first, after)) = rest.split_first() {
+        let along = 1 + rest.windows(2).take_while(|pair| follows(pair)).count();
+        match rest.get(..along) {
+            Some(strokes) if along > 2 => {
+                paint_path(frame, strokes, ink);
+                rest = rest.get(along..).unwrap_or_default();
+            }
+            _ => {
+                paint(frame, first, ink);
+                rest = after;
+            }
+        }
+    }
+}
+
+/// Whether the second of two strokes goes on where the first ends.
+fn follows(pair: &[Primitive]) -> bool {
+    match pair {
+        [
+            Primitive::Line { to, ink, width, dashed: false, .. },
+            Primitive::Line { from, ink: next_ink, width: next_width, dashed: false, .. },
+        ] => to == from && ink == next_ink && (width - next_width).abs() < f64::EPSILON,
+        _ => false,
+    }
+}
+
+fn paint_path(frame: &mut canvas::Frame, strokes: &[Primitive], ink: Ink) {
+    let Some(Primitive::Line { from, ink: role, width, .. }) = strokes.first() else { return };
+    let path = Path::new(|builder| {
+        builder.move_to(point(*from));
+        for stroke in strokes {
+            if let Primitive::Line { to, .. } = stroke {
+                builder.line_to(point(*to));
+            }
+        }
+    });
+    // bevelled: a line that jumps from px to px grows no spikes, and costs no arc at each corner
+    let stroke = Stroke { line_join: canvas::LineJoin::Bevel, ..Stroke::default() };
+    frame.stroke(&path, stroke.with_color(ink.of(*role)).with_width(px(*width)));
+}
+
+/// Paints one primitive into a frame.
+pub(super) fn paint(frame: &mut canvas::Frame, primitive: &Primitive, ink: Ink) {
+    match primitive {
+        Primitive::Line { from, to, ink: role, width, dashed } => {
+            let dash = LineDash { segments: if *dashed { &DASHES } else { &[] }, offset: 0 };
+            let stroke = Stroke { line_dash: dash, ..Stroke::default() }
+                .with_color(ink.of(*role))
+                .with_width(px(*width));
+            frame.stroke(&Path::line(point(*from), point(*to)), stroke);
+        }
+        Primitive::Rectangle { corner, width, height, ink: role } => {
+            frame.fill_rectangle(point(*corner), Size::new(px(*width), px(*height)), ink.of(*role));
+        }
+        Primitive::Polygon { corners, ink: role } => {
+            let path = Path::new(|builder| {
+                for (index, corner) in corners.iter().enumerate() {
+                    if index == 0 {
+                        builder.move_to(point(*corner));
+                    } else {
+                        builder.line_to(point(*corner));
+                    }
+                }
+                builder.close();
+            });
+            frame.fill(&path, ink.of(*role));
+        }
+        Primitive::Circle { centre, radius, ink: role } => {
+            frame.fill(&Path::circle(point(*centre), px(*radius)), ink.of(*role));
+        }
+        Primitive::Text { baseline, anchor, size, ink: role, text } => {
+            frame.fill_text(Text {
+                content: text.clone(),
+                position: Point::new(px(baseline.x), px(baseline.y - TOP_TO_BASELINE * size)),
+                color: ink.of(*role),
+                size: Pixels(px(*size)),
+                line_height: LineHeight::Relative(1.0),
+                font: FACE,
+                align_x: match anchor {
+                    Anchor::Start => Alignment::Left,
+                    Anchor::Middle => Alignment::Center,
+                    Anchor::End => Alignment::Right,
+                },
+                align_y: Vertical::Top,
+                ..Text::default()
+            });
+        }
+    }
+}
+
+fn point(place: Place) -> Point {
+    Point::new(px(place.x), px(place.y))
+}
+
+/// Drawings count in f64, screens in f32; the loss is far below a pixel.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a length in px keeps far more digits than a screen has"
+)]
+pub(super) fn px(length: f64) -> f32 {
+    length as f32
+}

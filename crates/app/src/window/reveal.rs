@@ -1,0 +1,67 @@
+//! Which field has the focus, and how far a list must be scrolled to show it.
+
+use iced::advanced::widget::Id;
+use iced::advanced::widget::operation::{Focusable, Operation, Outcome, Scrollable};
+use iced::widget::operation::AbsoluteOffset;
+use iced::{Rectangle, Vector};
+
+/// Room left above and below a field that is brought into sight, px.
+const MARGIN: f32 = 14.0;
+
+/// The field with the focus.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Focused {
+    /// Its name.
+    pub(super) id: Id,
+    /// How far its list must be scrolled to show it; `None` where it is in sight.
+    pub(super) scroll_by: Option<AbsoluteOffset>,
+}
+
+/// Finds the named field with the focus, and whether it is in sight in a list; says nothing where
+/// there is none.
+pub(super) fn find_focused(list: &'static str) -> impl Operation<Focused> {
+    FindFocused { list: list.into(), view: None, found: None }
+}
+
+struct FindFocused {
+    list: Id,
+    /// What of the list is seen, in the list's own px.
+    view: Option<Rectangle>,
+    found: Option<(Id, Rectangle)>,
+}
+
+impl Operation<Focused> for FindFocused {
+    fn traverse(&mut self, operate: &mut dyn FnMut(&mut dyn Operation<Focused>)) {
+        operate(self);
+    }
+
+    fn scrollable(
+        &mut self,
+        id: Option<&Id>,
+        bounds: Rectangle,
+        _content_bounds: Rectangle,
+        translation: Vector,
+        _state: &mut dyn Scrollable,
+    ) {
+        if id == Some(&self.list) {
+            self.view = Some(bounds + translation);
+        }
+    }
+
+    fn focusable(&mut self, id: Option<&Id>, bounds: Rectangle, state: &mut dyn Focusable) {
+        if let Some(id) = id.filter(|_| state.is_focused()) {
+            self.found = Some((id.clone(), bounds));
+        }
+    }
+
+    fn finish(&self) -> Outcome<Focused> {
+        let Some((id, field)) = &self.found else { return Outcome::None };
+        let scroll_by = self.view.and_then(|view| {
+            let above = field.y - MARGIN - view.y;
+            let below = field.y + field.height + MARGIN - (view.y + view.height);
+            let y = if above < 0.0 { above } else { below.max(0.0) };
+            (y.abs() > 0.5).then_some(AbsoluteOffset { x: 0.0, y })
+        });
+        Outcome::Some(Focused { id: id.clone(), scroll_by })
+    }
+}

@@ -1,0 +1,362 @@
+//! One row: who, three fields, pace, lane, change, verdict and what to do.
+
+use iced::widget::text::Wrapping;
+use iced::widget::{Column as Stack, Space, column, container, row, text, text_input};
+use iced::{Alignment, Element, Fill, Length};
+use pacewright_core::format::{pace, signed_percent};
+use pacewright_core::markers::Markers;
+use pacewright_core::test::Test;
+use pacewright_desk::book::Page;
+use pacewright_desk::decide::Choice;
+use pacewright_desk::typed::{Entry, Foreseen, Reading};
+use pacewright_sheets::fonts::text_width;
+use pacewright_sheets::ink::Role;
+use pacewright_sheets::lane::{self, Axis, Look};
+
+use super::rows::{CHANGE, Column, GAP, LAPS, METRES, PACE, RATE, REMOVE, Widths};
+use super::{Message, Place};
+use crate::window::figure::{figure, px};
+use crate::window::ink::{BODY, Ink, SMALL, STRONG};
+use crate::window::parts::{faint_rule, small};
+use crate::window::press::{Frame, press};
+use crate::window::shared::Shared;
+
+/// A row is at least so high, px.
+const LEAST: f32 = 54.0;
+/// A line of words beside a row, px, and its size.
+const LINE: f32 = 17.0;
+const WORDS: f32 = SMALL + 0.5;
+/// A field, px.
+const FIELD: f32 = 31.0;
+/// Beside the words of a field, px.
+const FIELD_PADDING: f32 = 8.0;
+/// How much of laps and metres together a result written in one takes.
+const WIDE_SHARE: f32 = 0.82;
+/// What takes a row out, px.
+const CROSS: f32 = 29.0;
+/// A line of a name, px.
+const NAME_LINE: f32 = 19.5;
+
+/// One row with all that is drawn of it.
+#[derive(Clone, Copy)]
+pub(super) struct Line<'a> {
+    pub(super) place: usize,
+    pub(super) entry: &'a Entry,
+    pub(super) reading: &'a Reading,
+    pub(super) page: &'a Page,
+    pub(super) widths: Widths,
+    pub(super) axis: Option<Axis>,
+}
+
+/// A line of words with how it is to be said.
+struct Said<'a> {
+    words: &'a str,
+    tone: Tone,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Tone {
+    Verdict,
+    Note,
+    Wrong,
+}
+
+impl<'a> Line<'a> {
+    /// How high the row is, px: as high as its words, so that none is cut.
+    pub(super) fn height(&self) -> f32 {
+        let words = self.words_height();
+        let name = lines(&self.page.athlete.name, self.widths.name, BODY) * NAME_LINE;
+        if self.widths.stacked {
+            return (name.max(CROSS) + FIELD + words + 24.0).ceil();
+        }
+        (words.max(name).max(FIELD) + 16.0).max(LEAST).ceil()
+    }
+
+    fn words_height(&self) -> f32 {
+        let said: f32 = self
+            .beside()
+            .iter()
+            .map(|said| lines(said.words, self.widths.words, WORDS) * LINE)
+            .sum();
+        let choice = if self.choice_words().is_some() { LINE + 3.0 } else { 0.0 };
+        let reason = if self.doubted().is_some() { FIELD + 4.0 } else { 0.0 };
+        said + choice + reason
+    }
+
+    /// What stands beside the row, in order.
+    fn said(&self) -> Vec<Said<'a>> {
+        let note = |words: &'a String| Said { words, tone: Tone::Note };
+        let wrong = |words: &'a String| Said { words, tone: Tone::Wrong };
+        match self.reading {
+            Reading::Empty => Vec::new(),
+            Reading::Wrong { distance, heart_rate } => {
+                distance.iter().chain(heart_rate).map(wrong).collect()
+            }
+            Reading::Result(foreseen) => {
+                let verdict = Said { words: &foreseen.verdict, tone: Tone::Verdict };
+                let doubts = foreseen.held_back.iter().chain(&foreseen.doubts).map(wrong);
+                std::iter::once(verdict)
+                    .chain(doubts)
+                    .chain(foreseen.notes.iter().map(note))
+                    .collect()
+            }
+            Reading::Counted(counted) => {
+                let verdict = Said { words: &counted.verdict, tone: Tone::Verdict };
+                let done = match (counted.new_zones, counted.test.decision.sets_zones()) {
+                    (true, _) => "confirmed: new zones",
+                    (false, true) => "confirmed; the zones stay as they are",
+                    (false, false) => "confirmed: zones kept, date renewed",
+                };
+                vec![verdict, Said { words: done, tone: Tone::Note }]
+            }
+        }
+    }
+
+    /// What stands beside the row, but for the verdict where it stands in the heading.
+    fn beside(&self) -> Vec<Said<'a>> {
+        let mut said = self.said();
+        said.retain(|said| !(self.widths.stacked && said.tone == Tone::Verdict));
+        said
+    }
+
+    /// The verdict, where there is one.
+    fn verdict(&self) -> &'a str {
+        let said = self.said();
+        said.first().filter(|said| said.tone == Tone::Verdict).map_or("", |said| said.words)
+    }
+
+    /// The choice in words, where there is one.
+    fn choice_words(&self) -> Option<&'static str> {
+        let Reading::Result(foreseen) = self.reading else { return None };
+        Some(match (foreseen.choice, &foreseen.held_back) {
+            (Choice::KeepZones, _) => "keep the zones, renew the date",
+            (_, None) => "new zones",
+            (_, Some(_)) => "it counts, the zones stay",
+        })
+    }
+
+    /// What is foreseen, where something speaks against it.
+    fn doubted(&self) -> Option<&'a Foreseen> {
+        match self.reading {
+            Reading::Result(foreseen) if !foreseen.doubts.is_empty() => Some(foreseen),
+            _ => None,
+        }
+    }
+
+    fn test(&self) -> Option<&'a Test> {
+        match self.reading {
+            Reading::Result(foreseen) => Some(&foreseen.test),
+            Reading::Counted(counted) => Some(&counted.test),
+            _ => None,
+        }
+    }
+
+    fn change_percent(&self) -> Option<f64> {
+        match self.reading {
+            Reading::Result(foreseen) => foreseen.change.map(|c| c.change_percent),
+            Reading::Counted(counted) => counted.change.map(|c| c.change_percent),
+            _ => None,
+        }
+    }
+
+    /// The widths of laps and metres: who writes all in one gets the room of both.
+    fn field_widths(&self) -> (f32, f32) {
+        let is_long = |text: &str, width: f32| {
+            px(text_width(text, f64::from(BODY))) + 2.0 * FIELD_PADDING > width
+        };
+        let moved = (LAPS + METRES) * WIDE_SHARE;
+        if is_long(&self.entry.laps, LAPS) && self.entry.metres.trim().is_empty() {
+            (moved, LAPS + METRES - moved)
+        } else if is_long(&self.entry.metres, METRES) && self.entry.laps.trim().is_empty() {
+            (LAPS + METRES - moved, moved)
+        } else {
+            (LAPS, METRES)
+        }
+    }
+
+    /// The markers to draw, and those to draw faint under them.
+    fn markers(&self) -> Option<(&'a Markers, Option<&'a Markers>)> {
+        match self.reading {
+            Reading::Result(foreseen) => match (&foreseen.after, &foreseen.before) {
+                (Some(after), before) => Some((after, before.as_ref())),
+                (None, Some(before)) => Some((before, None)),
+                (None, None) => None,
+            },
+            Reading::Counted(counted) => Some((counted.markers.as_ref()?, counted.before.as_ref())),
+            _ => None,
+        }
+    }
+}
+
+/// The row, so high.
+pub(super) fn one_row<'a>(line: Line<'a>, height: f32, shared: &'a Shared) -> Element<'a, Message> {
+    let ink = shared.ink();
+    let name = text(line.page.athlete.name.as_str())
+        .size(BODY)
+        .font(STRONG)
+        .wrapping(Wrapping::WordOrGlyph)
+        .width(line.widths.name);
+    let speed = line.test().and_then(|test| test.performance.mean_speed());
+    let pace = speed.map_or_else(String::new, |speed| pace(speed, shared.units()));
+    let change = line.change_percent().map_or_else(String::new, signed_percent);
+    let (laps, metres) = line.field_widths();
+    let fields = row![
+        field(line, Column::Laps, laps, ink),
+        field(line, Column::Metres, metres, ink),
+        field(line, Column::HeartRate, RATE, ink),
+        text(pace).size(BODY).width(PACE),
+        container(lane(line, shared)).width(line.widths.lane),
+    ]
+    .spacing(GAP)
+    .align_y(Alignment::Center);
+    let change = text(change).size(BODY).width(CHANGE);
+    let remove = remove(line, ink);
+    let words = words(line, ink);
+    let content: Element<'_, Message> = if line.widths.stacked {
+        let verdict = text(line.verdict()).size(WORDS).font(STRONG);
+        let heading =
+            row![name.width(Fill), verdict, change, remove].spacing(GAP).align_y(Alignment::Center);
+        column![heading, fields, words].spacing(4).padding([6, 0]).into()
+    } else {
+        row![name, fields, change, words, remove].spacing(GAP).align_y(Alignment::Center).into()
+    };
+    let content = container(content).height(height - 1.0).width(Fill).align_y(Alignment::Center);
+    column![content, faint_rule(ink)].height(Length::Fixed(height)).into()
+}
+
+/// A field; what counts already stands as words.
+fn field(line: Line<'_>, column: Column, width: f32, ink: Ink) -> Element<'_, Message> {
+    let Entry { laps, metres, heart_rate, .. } = line.entry;
+    let (value, wrong) = match (column, line.reading) {
+        (Column::HeartRate, Reading::Wrong { heart_rate: about, .. }) => {
+            (heart_rate, about.is_some())
+        }
+        (Column::HeartRate, _) => (heart_rate, false),
+        (Column::Laps, Reading::Wrong { distance, .. }) => {
+            (laps, distance.is_some() && metres.trim().is_empty())
+        }
+        (Column::Laps, _) => (laps, false),
+        (_, Reading::Wrong { distance, .. }) => {
+            (metres, distance.is_some() && !metres.trim().is_empty())
+        }
+        (_, _) => (metres, false),
+    };
+    if matches!(line.reading, Reading::Counted(_)) {
+        let words = text(value.as_str()).size(BODY).width(width - 9.0).align_x(Alignment::End);
+        return container(words).width(width).into();
+    }
+    let place = Place { row: line.place, column };
+    text_input("", value)
+        .id(place.id())
+        .size(BODY)
+        .padding([5.0, FIELD_PADDING])
+        .width(width)
+        .align_x(Alignment::End)
+        .on_input(move |text| Message::Typed(place, text))
+        .on_submit(Message::Submitted(place))
+        .style(move |_, status| ink.field(status, wrong))
+        .into()
+}
+
+fn lane<'a>(line: Line<'a>, shared: &'a Shared) -> Element<'a, Message> {
+    match (line.markers(), line.axis) {
+        (Some((markers, before)), Some(axis)) => {
+            let look = Look::row(f64::from(line.widths.lane), shared.units());
+            figure(lane::lane(markers, before, axis, &look), shared.ink())
+        }
+        _ => Space::new().width(line.widths.lane).into(),
+    }
+}
+
+/// The verdict, what is wrong or to know, the choice, and why it counts all the same.
+fn words(line: Line<'_>, ink: Ink) -> Element<'_, Message> {
+    let mut stack = Stack::new().width(line.widths.words);
+    let mut choice = line.choice_words().map(|words| choice(words, line, ink));
+    for said in line.beside() {
+        let words = text(said.words).size(WORDS).line_height(iced::Pixels(LINE));
+        let words = words.wrapping(Wrapping::WordOrGlyph).width(line.widths.words);
+        // the choice stands right under the verdict
+        stack = match said.tone {
+            Tone::Verdict => stack.push(words.font(STRONG)).push(choice.take()),
+            Tone::Note => stack.push(choice.take()).push(words.color(ink.of(Role::SoftInk))),
+            Tone::Wrong => stack.push(choice.take()).push(words.color(ink.of(Role::Mark))),
+        };
+    }
+    stack = stack.push(choice);
+    let place = Place { row: line.place, column: Column::Reason };
+    stack
+        .push(line.doubted().map(|_| {
+            let reason = text_input("why it counts all the same", &line.entry.reason)
+                .id(place.id())
+                .size(WORDS)
+                .padding([5, 8])
+                .width(line.widths.words.min(320.0))
+                .on_input(move |text| Message::Typed(place, text))
+                .on_submit(Message::Submitted(place))
+                .style(move |_, status| ink.field(status, line.entry.reason.trim().is_empty()));
+            container(reason).padding([3, 0])
+        }))
+        .into()
+}
+
+/// The choice: words that can be pressed to turn it, where there is another.
+fn choice<'a>(words: &'static str, line: Line<'a>, ink: Ink) -> Element<'a, Message> {
+    let words = text(words).size(WORDS).line_height(iced::Pixels(LINE));
+    let Reading::Result(foreseen) = line.reading else { return Space::new().into() };
+    if foreseen.before.is_none() {
+        return container(words.color(ink.of(Role::SoftInk))).height(LINE + 3.0).into();
+    }
+    let under = container(Space::new()).height(1).width(Fill).style(move |_| container::Style {
+        background: Some(ink.of(Role::Ghost).into()),
+        ..container::Style::default()
+    });
+    let pressable = press(column![words, under].width(Length::Shrink), Frame::None, ink)
+        .padding(0)
+        .by_mouse_only()
+        .on_press(Message::Turned(line.place));
+    container(pressable).height(LINE + 3.0).into()
+}
+
+fn remove(line: Line<'_>, ink: Ink) -> Element<'_, Message> {
+    let cross = press(small("\u{d7}", ink), Frame::None, ink)
+        .padding([6, 8])
+        .by_mouse_only()
+        .on_press(Message::Removed(line.place));
+    container(cross).width(REMOVE).into()
+}
+
+/// How many lines words take in a width, broken between words; long words are broken too.
+#[expect(clippy::cast_precision_loss, reason = "a row has a handful of lines")]
+fn lines(words: &str, width: f32, size: f32) -> f32 {
+    // a little wider than measured: semibold words, and the last pixel
+    let measure = |text: &str| px(text_width(text, f64::from(size))) * 1.05;
+    let space = measure(" ");
+    let (mut lines, mut used) = (1_usize, 0.0_f32);
+    for word in words.split_whitespace() {
+        let long = measure(word);
+        if used > 0.0 && used + space + long > width {
+            lines += 1;
+            used = 0.0;
+        }
+        used += if used > 0.0 { space + long } else { long };
+        while used > width {
+            lines += 1;
+            used -= width;
+        }
+    }
+    lines as f32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_take_the_lines_they_need() {
+        assert!((lines("no clear change", 200.0, 13.0) - 1.0).abs() < f32::EPSILON);
+        let long = "no heart rate: zones by pace only until the next test";
+        assert!(lines(long, 200.0, 13.0) > 1.0);
+        // one word that never breaks by itself
+        assert!(lines(&"a".repeat(200), 100.0, 13.0) > 8.0);
+    }
+}

@@ -1,0 +1,227 @@
+//! The page, and the rows of the table: only those in sight are built, and the one being written in,
+//! so that a hundred are as quick as ten and no field loses its focus by scrolling.
+
+use iced::advanced::widget::Id;
+use iced::widget::{Space, column, container, keyed_column, responsive, row, scrollable, text};
+use iced::{Element, Fill, Length, Size};
+use pacewright_desk::typed::Reading;
+use pacewright_sheets::ink::Role;
+use pacewright_sheets::lane::Axis;
+
+use super::cells::{self, Line};
+use super::{Message, Place, ROWS, Table, foot, head};
+use crate::window::ink::BODY;
+use crate::window::parts::{page as margins, rule, small, strong};
+use crate::window::shared::Shared;
+use crate::window::test_day;
+
+/// Under this height of a page the head scrolls with the rows, px.
+const LOW: f32 = 600.0;
+/// More than the head ever takes, px: rows are built as if it were so high.
+const HEAD_AT_MOST: f32 = 420.0;
+/// Built above and below what is seen, px.
+const SPARE: f32 = 280.0;
+/// Under this width a row stands on two lines, px.
+const STACKED: f32 = 940.0;
+
+/// Beside the rows, for the scroll bar, px.
+const BAR: f32 = 14.0;
+
+/// A field's column.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Column {
+    Laps,
+    Metres,
+    HeartRate,
+    Reason,
+}
+
+impl Column {
+    const ALL: [Self; 4] = [Self::Laps, Self::Metres, Self::HeartRate, Self::Reason];
+}
+
+impl Place {
+    /// The field's name.
+    pub(super) fn id(self) -> Id {
+        let what = match self.column {
+            Column::Laps => "laps",
+            Column::Metres => "metres",
+            Column::HeartRate => "heart rate",
+            Column::Reason => "reason",
+        };
+        Id::from(format!("{what} {}", self.row + 1))
+    }
+
+    /// Every field of so many rows.
+    pub(super) fn all(rows: usize) -> impl Iterator<Item = Self> {
+        (0..rows).flat_map(|row| Column::ALL.map(|column| Self { row, column }))
+    }
+}
+
+/// Widths of a row's parts, px.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Widths {
+    /// On two lines.
+    pub(super) stacked: bool,
+    pub(super) name: f32,
+    pub(super) lane: f32,
+    /// The verdict with what to know.
+    pub(super) words: f32,
+}
+
+pub(super) const LAPS: f32 = 62.0;
+pub(super) const METRES: f32 = 74.0;
+pub(super) const RATE: f32 = 58.0;
+pub(super) const PACE: f32 = 42.0;
+pub(super) const CHANGE: f32 = 62.0;
+pub(super) const REMOVE: f32 = 24.0;
+pub(super) const GAP: f32 = 14.0;
+
+impl Widths {
+    fn of(width: f32) -> Self {
+        let fields = LAPS + METRES + RATE + PACE + REMOVE;
+        if width < STACKED {
+            let lane = width - fields - 5.0 * GAP;
+            let name = width - CHANGE - REMOVE - 200.0 - 3.0 * GAP;
+            return Self { stacked: true, name, lane: lane.max(60.0), words: width - REMOVE - GAP };
+        }
+        let rest = width - fields - CHANGE - 8.0 * GAP;
+        let name = (rest * 0.22).clamp(150.0, 190.0);
+        let lane = ((rest - name) * 0.54).clamp(170.0, 340.0);
+        Self { stacked: false, name, lane: lane.floor(), words: rest - name - lane.floor() }
+    }
+}
+
+/// The whole view.
+pub(super) fn page<'a>(table: &'a Table, shared: &'a Shared) -> Element<'a, test_day::Message> {
+    margins(responsive(move |size| inside(table, size, shared)))
+}
+
+fn inside<'a>(table: &'a Table, size: Size, shared: &'a Shared) -> Element<'a, test_day::Message> {
+    let ours = test_day::Message::Table;
+    let head = head::head(table, shared);
+    let acts = foot::acts(table, shared).map(ours);
+    let notes = foot::notes(table, shared).map(ours);
+    if table.draft.rows.is_empty() {
+        return column![head, nobody(table, shared), Space::new().height(Fill), notes].into();
+    }
+    let widths = Widths::of(size.width - BAR);
+    let labels = labels(widths, shared).map(ours);
+    let low = size.height < LOW;
+    let rows = built(table, widths, if low { HEAD_AT_MOST } else { 0.0 }, shared).map(ours);
+    let ink = shared.ink();
+    let list = |content| {
+        scrollable(content)
+            .id(ROWS)
+            .width(Fill)
+            .height(Fill)
+            .on_scroll(move |view| {
+                ours(Message::Scrolled(view.absolute_offset().y, view.bounds().height))
+            })
+            .style(move |theme, status| ink.scroll(theme, status))
+    };
+    if low {
+        let beside_bar = |part| container(part).padding(iced::padding::right(BAR));
+        let page = column![beside_bar(head), labels, rows, beside_bar(notes)];
+        column![list(page), acts].into()
+    } else {
+        column![head, labels, list(column![rows]), acts, notes].into()
+    }
+}
+
+fn nobody<'a>(table: &Table, shared: &'a Shared) -> Element<'a, test_day::Message> {
+    let ink = shared.ink();
+    let words = if shared.book.pages.is_empty() {
+        "There are no athletes yet: add them in the Squad, then type their results here."
+    } else {
+        "Nobody stands here yet. Take a whole squad with one press above, or type part of a name. \
+         Who is booked for the day stands here by itself. Then type what each one ran: zones \
+         follow as you type, and nothing counts until you confirm."
+    };
+    container(
+        column![
+            strong("One whistle, many runners"),
+            text(words).size(BODY).color(ink.of(Role::SoftInk)),
+        ]
+        .push(
+            head::everyone(table, shared)
+                .map(|press| Element::from(press).map(test_day::Message::Table)),
+        )
+        .spacing(12)
+        .max_width(600),
+    )
+    .padding([28, 0])
+    .into()
+}
+
+fn labels(widths: Widths, shared: &Shared) -> Element<'_, Message> {
+    let ink = shared.ink();
+    let label = |words: &'static str, width: f32| container(small(words, ink)).width(width);
+    let right = |words: &'static str, width: f32| {
+        container(small(words, ink)).width(width).align_right(Length::Fixed(width))
+    };
+    let fields = row![
+        right("Laps", LAPS),
+        right("Metres", METRES),
+        right("Mean HR", RATE),
+        label("Pace", PACE)
+    ]
+    .spacing(GAP);
+    let line = if widths.stacked {
+        row![fields, label("Zones, before and now", widths.lane.max(150.0))]
+    } else {
+        row![
+            label("Athlete", widths.name),
+            fields,
+            label("Markers and zones, before and now", widths.lane),
+            label("Change", CHANGE),
+        ]
+    };
+    column![container(line.spacing(GAP)).padding([5, 0]), rule(ink)].into()
+}
+
+/// The rows in sight and the one being written in, with spaces that stand for the others.
+fn built<'a>(
+    table: &'a Table,
+    widths: Widths,
+    head: f32,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
+    let axis = axis(table, shared);
+    let (from, to) = (table.scrolled - head - SPARE, table.scrolled + table.seen + SPARE);
+    let mut parts: Vec<(i64, Element<'a, Message>)> = Vec::new();
+    let (mut top, mut gap) = (0.0_f32, 0.0_f32);
+    for (place, (entry, reading)) in table.draft.rows.iter().zip(&table.readings).enumerate() {
+        let Ok(page) = shared.book.of_id(entry.athlete) else { continue };
+        let line = Line { place, entry, reading, page, widths, axis };
+        let height = line.height();
+        let in_sight = top + height >= from && top <= to;
+        if in_sight || table.at == Some(place) {
+            parts.extend(space(place, &mut gap));
+            parts.push((entry.athlete.0, cells::one_row(line, height, shared)));
+        } else {
+            gap += height;
+        }
+        top += height;
+    }
+    parts.extend(space(table.draft.rows.len(), &mut gap));
+    keyed_column(parts).padding(iced::padding::right(BAR)).into()
+}
+
+/// A space for rows that are not built, with a key no athlete has.
+fn space<'a>(before: usize, gap: &mut f32) -> Option<(i64, Element<'a, Message>)> {
+    let height = std::mem::take(gap);
+    let key = -1 - i64::try_from(before).unwrap_or(0);
+    (height > 0.0).then(|| (key, Space::new().height(height).into()))
+}
+
+/// The squad's axis, with room for every new marker.
+fn axis(table: &Table, shared: &Shared) -> Option<Axis> {
+    let squad = shared.rows.iter().filter_map(|row| row.markers.as_ref());
+    let new = table.readings.iter().filter_map(|reading| match reading {
+        Reading::Result(foreseen) => foreseen.after.as_ref(),
+        Reading::Counted(counted) => counted.markers.as_ref(),
+        _ => None,
+    });
+    Axis::around(squad.chain(new))
+}

@@ -1,0 +1,251 @@
+//! What is really drawn of a screen, read from the renderer before it paints: every text with its
+//! place, its ink and its ground. From this a fault of layout can be computed: text that is cut, that
+//! runs into other text, over a line or out of the window, or that stands without contrast.
+
+use iced::{Background, Color, Rectangle, Size, Vector};
+use iced_test::core::text::{Alignment, Paragraph as _};
+use iced_test::renderer::graphics::text::{Paragraph, Text};
+use pacewright_sheets::fonts::text_width;
+use pacewright_sheets::ink::Colour;
+
+/// Less than a px of a letter's bearing is no cut, px.
+const HAIR: f32 = 1.5;
+/// Of the height of a line, what its letters leave free above and below.
+const AIR: f32 = 0.2;
+/// A quad as low as this is a line between rows, px.
+const LINE: f32 = 1.5;
+/// WCAG 2.2, success criterion 1.4.3: text at least 4.5:1.
+const CONTRAST: f64 = 4.5;
+
+/// One text as it is drawn.
+#[derive(Debug, Clone)]
+pub(crate) struct Drawn {
+    /// Its first words.
+    words: String,
+    /// Where its letters stand.
+    place: Rectangle,
+    /// What of the window it may be drawn in.
+    clip: Rectangle,
+    /// Whether lines are left out for want of height.
+    is_cut_short: bool,
+    ink: Color,
+    layer: usize,
+    /// In a field, where long words are scrolled along.
+    in_field: bool,
+    /// Drawn within a figure, over shapes whose inks are checked where they are chosen.
+    in_figure: bool,
+}
+
+/// A filled rectangle.
+#[derive(Debug, Clone, Copy)]
+struct Quad {
+    place: Rectangle,
+    ink: Color,
+    layer: usize,
+}
+
+/// A screen as it is drawn.
+#[derive(Debug, Default)]
+pub(crate) struct Sheet {
+    texts: Vec<Drawn>,
+    quads: Vec<Quad>,
+}
+
+impl Sheet {
+    /// Reads what a renderer was told to draw.
+    pub(crate) fn read(renderer: &mut iced::Renderer) -> Self {
+        let mut sheet = Self::default();
+        for (index, layer) in renderer.layers().iter().enumerate() {
+            for (quad, ground) in &layer.quads {
+                if let (Background::Color(ink), Some(place)) =
+                    (ground, quad.bounds.intersection(&layer.bounds))
+                {
+                    sheet.quads.push(Quad { place, ink: *ink, layer: index });
+                }
+            }
+            for item in &layer.text {
+                let clip = item.clip_bounds() * item.transformation();
+                let clip = layer.bounds.intersection(&clip).unwrap_or_default();
+                let moved = item.transformation().translation();
+                let texts = item.as_slice().iter();
+                sheet.texts.extend(texts.filter_map(|text| drawn(text, clip, moved, index)));
+            }
+        }
+        sheet.texts.retain(|text| !text.words.trim().is_empty());
+        sheet
+    }
+
+    /// Every fault of layout and contrast, in words.
+    pub(crate) fn faults(&self, window: Size) -> Vec<String> {
+        let window = Rectangle::with_size(window);
+        let seen: Vec<&Drawn> = self.texts.iter().filter(|text| self.is_seen(text)).collect();
+        let mut faults = Vec::new();
+        for (index, text) in seen.iter().enumerate() {
+            faults.extend(cut(text, window).map(|what| format!("\"{}\" {what}", text.words)));
+            faults.extend(self.contrast(text));
+            if self.is_crossed(text) {
+                faults.push(format!("\"{}\" is crossed by a line", text.words));
+            }
+            let below = seen.iter().skip(index + 1).filter(|other| other.layer == text.layer);
+            for other in below.filter(|other| runs_into(text, other)) {
+                faults.push(format!("\"{}\" runs into \"{}\"", text.words, other.words));
+            }
+        }
+        faults
+    }
+
+    /// Whether anything of it is in sight: not scrolled away, not under a sheet laid over the page.
+    fn is_seen(&self, text: &Drawn) -> bool {
+        let Some(seen) = text.place.intersection(&text.clip) else { return false };
+        let covers = |quad: &&Quad| quad.layer > text.layer && quad.ink.a > 0.9;
+        let mut over = self.quads.iter().filter(covers);
+        !over.any(|quad| quad.place.contains(seen.center()))
+    }
+
+    /// The ground under the middle of a text.
+    fn ground(&self, text: &Drawn) -> Option<Color> {
+        let mut under =
+            self.quads.iter().filter(|quad| quad.layer <= text.layer && quad.ink.a > 0.9);
+        let middle = text.place.center();
+        under.rfind(|quad| quad.place.contains(middle)).map(|quad| quad.ink)
+    }
+
+    fn contrast(&self, text: &Drawn) -> Option<String> {
+        if text.in_figure || !text.clip.contains(text.place.center()) {
+            return None;
+        }
+        let ratio = colour(text.ink).contrast(colour(self.ground(text)?));
+        (ratio < CONTRAST).then(|| format!("\"{}\" has a contrast of {ratio:.2}", text.words))
+    }
+
+    fn is_crossed(&self, text: &Drawn) -> bool {
+        let Some(letters) = letters(text).intersection(&text.clip) else { return false };
+        let lines = self.quads.iter().filter(|quad| quad.place.height <= LINE);
+        lines.filter(|line| line.layer == text.layer && line.ink.a > 0.1).any(|line| {
+            let (above, below) =
+                (line.place.y - letters.y, letters.y + letters.height - line.place.y);
+            above > HAIR && below > HAIR && line.place.intersects(&letters)
+        })
+    }
+}
+
+fn drawn(text: &Text, clip: Rectangle, moved: Vector, layer: usize) -> Option<Drawn> {
+    match text {
+        Text::Paragraph { paragraph, position, color, clip_bounds, transformation } => {
+            let size = paragraph.min_bounds;
+            let x = position.x - aligned(paragraph.align_x, size.width);
+            let y = position.y - down(paragraph.align_y, size.height);
+            let place = Rectangle { x, y, width: size.width, height: size.height };
+            let whole = paragraph.upgrade()?;
+            Some(Drawn {
+                words: first_words(&whole),
+                place: place * *transformation,
+                clip: clip.intersection(&(*clip_bounds * *transformation)).unwrap_or_default(),
+                is_cut_short: is_cut_short(&whole),
+                ink: *color,
+                layer,
+                in_field: whole.bounds().width.is_infinite(),
+                in_figure: false,
+            })
+        }
+        Text::Cached {
+            content, bounds, size, line_height, align_x, color, clip_bounds, ..
+        } => {
+            let width = screen(text_width(content, f64::from(size.0)));
+            let place = Rectangle {
+                x: bounds.x - aligned(*align_x, width),
+                y: bounds.y,
+                width,
+                height: line_height.0,
+            };
+            Some(Drawn {
+                words: content.clone(),
+                place: place + moved,
+                clip: clip.intersection(&(*clip_bounds + moved)).unwrap_or_default(),
+                is_cut_short: false,
+                ink: *color,
+                layer,
+                in_field: false,
+                in_figure: true,
+            })
+        }
+        Text::Editor { .. } | Text::Raw { .. } => None,
+    }
+}
+
+/// How far left of its position a text of a width begins.
+fn aligned(alignment: Alignment, width: f32) -> f32 {
+    match alignment {
+        Alignment::Center => width / 2.0,
+        Alignment::Right => width,
+        Alignment::Default | Alignment::Left | Alignment::Justified => 0.0,
+    }
+}
+
+fn down(alignment: iced::alignment::Vertical, height: f32) -> f32 {
+    match alignment {
+        iced::alignment::Vertical::Top => 0.0,
+        iced::alignment::Vertical::Center => height / 2.0,
+        iced::alignment::Vertical::Bottom => height,
+    }
+}
+
+fn first_words(paragraph: &Paragraph) -> String {
+    let mut words = String::new();
+    for line in &paragraph.buffer().lines {
+        words.push_str(line.text());
+        words.push(' ');
+    }
+    words.trim_end().chars().take(60).collect()
+}
+
+/// Lines beyond the height it was given are laid out, but never drawn.
+fn is_cut_short(paragraph: &Paragraph) -> bool {
+    let buffer = paragraph.buffer();
+    let lines = buffer.lines.iter().filter_map(|line| line.layout_opt());
+    let laid_out: usize = lines.map(Vec::len).sum();
+    buffer.layout_runs().count() < laid_out
+}
+
+/// Where the letters stand, without the air of the line.
+fn letters(text: &Drawn) -> Rectangle {
+    let air = (text.place.height * AIR).min(5.0);
+    Rectangle { y: text.place.y + air, height: text.place.height - 2.0 * air, ..text.place }
+}
+
+/// How a text is cut, if it is. What a list scrolls out of sight is cut above and below, and
+/// may be: only its sides are looked at there.
+fn cut(text: &Drawn, window: Rectangle) -> Option<&'static str> {
+    let (place, clip) = (text.place, text.clip.intersection(&window).unwrap_or_default());
+    if text.is_cut_short {
+        return Some("is cut short: some of its lines have no room");
+    }
+    let beside = place.x < clip.x - HAIR || place.x + place.width > clip.x + clip.width + HAIR;
+    let scrolls = clip.height < window.height - 1.0;
+    let beyond = place.y < clip.y - HAIR || place.y + place.height > clip.y + clip.height + HAIR;
+    match (beside && !text.in_field, beyond && !scrolls) {
+        (true, _) => Some("is cut at a side"),
+        (_, true) => Some("reaches out of the window"),
+        _ => None,
+    }
+}
+
+fn runs_into(one: &Drawn, other: &Drawn) -> bool {
+    let (Some(one), Some(other)) =
+        (letters(one).intersection(&one.clip), letters(other).intersection(&other.clip))
+    else {
+        return false;
+    };
+    one.intersection(&other).is_some_and(|both| both.width > HAIR && both.height > HAIR)
+}
+
+fn colour(ink: Color) -> Colour {
+    let [red, green, blue, _] = ink.into_rgba8();
+    Colour { red, green, blue }
+}
+
+/// Drawings count in f64, screens in f32.
+#[expect(clippy::cast_possible_truncation, reason = "drawings count in f64, screens in f32")]
+fn screen(length: f64) -> f32 {
+    length as f32
+}

@@ -1,0 +1,26 @@
+//! The window through its real update and view, without a display.
+
+#[cfg(test)]
+mod athlete;
+#[cfg(test)]
+mod beside;
+#[cfg(test)]
+mod calendar;
+#[cfg(test)]
+mod drawn;
+#[cfg(test)]
+mod hands;
+#[cfg(test)]
+mod journeys;
+#[cfg(test)]
+mod recorded;
+#[cfg(test)]
+mod recorded_pictures;
+#[cfg(test)]
+mod runs;
+#[cfg(test)]
+mod screens;
+#[cfg(test)]
+mod stage;
+#[cfg(test)]
+mod table;

@@ -1,0 +1,334 @@
+//! Journeys through recordings: dropped, matched, judged, moved, decided, taken back.
+
+use iced::keyboard::{Modifiers, key::Named};
+use pacewright_core::test::TestKind::{FiveMinutes, FortyMinutes, TwentyMinutes};
+
+use crate::runs::{club, library_with_roster, newest, today, twenty_minutes, write, write_run};
+use crate::stage::Stage;
+
+fn enter(stage: &mut Stage) {
+    stage.key(Named::Enter, Modifiers::empty());
+}
+
+/// The demo with the recordings' view open.
+fn demo_recordings() -> Stage {
+    let mut stage = Stage::demo();
+    stage.click("Test day");
+    stage.letter("r");
+    stage
+}
+
+#[test]
+fn twelve_recordings_dropped_are_read_as_one_and_wait_worst_first() {
+    let folder = tempfile::tempdir().unwrap();
+    let squad = club();
+    let library = library_with_roster(folder.path(), &squad);
+    let runs: Vec<_> = [
+        ("Priya Ramanathan", TwentyMinutes),
+        ("Priya Ramanathan", FiveMinutes),
+        ("Priya Ramanathan", FortyMinutes),
+        ("Mirela Stanescu", TwentyMinutes),
+        ("Mirela Stanescu", FiveMinutes),
+        ("Hamid Nazari", TwentyMinutes),
+        ("Hamid Nazari", FiveMinutes),
+        ("Hamid Nazari", FortyMinutes),
+        ("Lucía Ferreyra", TwentyMinutes),
+        ("Lucía Ferreyra", FiveMinutes),
+        ("Lucía Ferreyra", FortyMinutes),
+    ]
+    .into_iter()
+    .map(|(name, kind)| newest(&squad, name, kind))
+    .collect();
+    let mut files = write(folder.path(), &runs);
+    files.push(write_run(folder.path(), "no name.fit", &twenty_minutes(900, 480)));
+    let mut stage = Stage::library(library);
+    stage.drop_files(&files);
+    let taken_in = stage.count("taken in");
+    let unmatched = stage.count("unmatched");
+    assert_eq!(taken_in + unmatched, 12, "each file stands in the list once, none is refused");
+    assert!(taken_in >= 8, "most carry a name and a lap: {taken_in}");
+    stage.assert_shows("no name.fit");
+    stage.assert_shows(&format!("{taken_in} tests wait for your decision, worst doubt first"));
+    // the slipped strap stands above everything usable
+    let (doubtful, usable) = (stage.height_of("doubtful"), stage.height_of("usable"));
+    assert!(doubtful.unwrap() < usable.unwrap());
+
+    // the same files again are duplicates, and nothing is taken in twice
+    stage.drop_files(&files);
+    assert_eq!((stage.count("there already"), stage.count("taken in")), (taken_in, 0));
+    assert_eq!(stage.count("unmatched"), unmatched, "a file that is read again stands once");
+    stage.assert_shows(&format!("{taken_in} tests wait for your decision, worst doubt first"));
+
+    // reading is one act: undo takes all of it back, and the list says so
+    stage.sign("z", Modifiers::CTRL);
+    assert_eq!(stage.count("taken back"), taken_in);
+    assert_eq!(stage.count("Open"), 0);
+    assert!(!stage.shows("usable"));
+}
+
+#[test]
+fn an_unmatched_recording_is_assigned_and_read_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let library = library_with_roster(folder.path(), &club());
+    let files = vec![
+        write_run(folder.path(), "watch 7.fit", &twenty_minutes(900, 480)),
+        write_run(folder.path(), "watch 8.fit", &twenty_minutes(900, 400)),
+    ];
+    let mut stage = Stage::choosing(library, files);
+    stage.click("Test day");
+    stage.letter("r");
+    stage.click("Choose files\u{2026}");
+    assert_eq!(stage.count("unmatched"), 2);
+    stage.type_into("whose 1", "nobody at all");
+    stage.assert_shows("nobody of that name");
+    stage.type_into("whose 0", "mirela");
+    stage.click("20 min");
+    stage.click("Read it as that");
+    stage.assert_shows("taken in");
+    stage.assert_shows("Mirela Stanescu");
+    assert_eq!(stage.count("unmatched"), 1);
+    stage.click("Open");
+    stage.assert_shows("Mirela Stanescu, 20-minute test");
+}
+
+#[test]
+fn all_usable_are_confirmed_in_one_act_and_taken_back_in_one() {
+    let mut stage = demo_recordings();
+    let before = stage.count("usable");
+    let waiting = before + stage.count("doubtful");
+    assert!(before > 0 && waiting == 4, "the demo leaves four tests to confirm: {waiting}");
+    stage.letter("c");
+    assert_eq!(stage.count("usable"), 0);
+    stage.click("Undo");
+    assert_eq!(stage.count("usable"), before);
+}
+
+#[test]
+fn a_doubtful_test_is_overruled_only_with_a_reason_which_is_kept() {
+    let mut stage = demo_recordings();
+    // the worst doubt stands first, and Enter opens it
+    enter(&mut stage);
+    stage.assert_shows("1 of 4 that wait   \u{2190} \u{2192}");
+    let name = stage.title_of_test();
+    stage.letter("u");
+    stage.assert_shows("The checks speak against it. Why does it count all the same?");
+    stage.click("Decide so");
+    stage.assert_shows("Say why in a few words: it is kept with the test.");
+    stage.type_into("test reason", "strap slipped late, pace is sound");
+    stage.click("Decide so");
+    // the next one that waits opens, three are left
+    stage.assert_shows("1 of 3 that wait   \u{2190} \u{2192}");
+    assert_ne!(stage.title_of_test(), name);
+    // a wrong decision is taken back: the test waits again
+    stage.sign("z", Modifiers::CTRL);
+    stage.key(Named::Escape, Modifiers::empty());
+    assert_eq!(stage.count("usable") + stage.count("doubtful"), 4);
+}
+
+#[test]
+fn an_edge_moved_by_keyboard_changes_the_numbers_and_is_kept_by_hand() {
+    let folder = tempfile::tempdir().unwrap();
+    let squad = club();
+    let library = library_with_roster(folder.path(), &squad);
+    let run = newest(&squad, "Priya Ramanathan", TwentyMinutes);
+    let files = write(folder.path(), &[run]);
+    let mut stage = Stage::library(library);
+    stage.drop_files(&files);
+    stage.click("Open");
+    let distance = |stage: &Stage| stage.text_after("Distance");
+    let found = distance(&stage);
+    for _ in 0..6 {
+        stage.sign("[", Modifiers::SHIFT);
+    }
+    stage.letter("]");
+    let moved = distance(&stage);
+    assert_ne!(moved, found, "a minute of warm-up in the effort shortens it");
+    assert!(stage.starting_with("The effort, set by hand, ").is_some());
+    stage.assert_shows("Back to what was found");
+    stage.letter("b");
+    assert_eq!(distance(&stage), found);
+
+    stage.sign(".", Modifiers::empty());
+    let by_hand = distance(&stage);
+    stage.letter("u");
+    if stage.shows("The checks speak against it. Why does it count all the same?") {
+        stage.type_into("test reason", "the whistle came late");
+        stage.click("Decide so");
+    }
+    // nothing else waits: back among the recordings; the decided test opens as it was decided
+    stage.assert_shows("taken in, decided");
+    stage.click("Open");
+    assert!(stage.starting_with("decided: zones stand on it").is_some());
+    assert!(stage.starting_with("The effort, set by hand, ").is_some());
+    assert_eq!(distance(&stage), by_hand);
+
+    // and its decision can be changed
+    stage.letter("x");
+    stage.type_into("test reason", "the wrong run after all");
+    stage.click("Decide so");
+    assert!(stage.starting_with("decided: set aside (\u{201c}the wrong run after all").is_some());
+}
+
+/// Says that a file is of a 20-minute test where no lap did.
+fn say_which(stage: &mut Stage) {
+    if stage.shows("unmatched") {
+        stage.click("20 min");
+        stage.click("Read it as that");
+    }
+}
+
+#[test]
+fn zones_that_stood_on_a_test_set_aside_stand_on_the_others_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let squad = club();
+    let library = library_with_roster(folder.path(), &squad);
+    let mut runs: Vec<_> = squad
+        .runs
+        .iter()
+        .filter(|run| run.kind == TwentyMinutes)
+        .filter(|run| squad.athletes[run.athlete].name == "Hamid Nazari")
+        .collect();
+    runs.sort_by_key(|run| std::cmp::Reverse(run.on));
+    // the newest ran over hills and would wait for a reason
+    let files = write(folder.path(), &runs[1..3]);
+    let mut stage = Stage::library(library);
+    // the older first, each accepted before the next
+    stage.drop_files(&files[1..]);
+    say_which(&mut stage);
+    stage.letter("c");
+    stage.click("Open");
+    let older = stage.text_after("LT2 pace");
+    stage.key(Named::Escape, Modifiers::empty());
+    stage.click("Clear the list");
+    stage.drop_files(&files[..1]);
+    say_which(&mut stage);
+    stage.letter("c");
+    stage.click("Open");
+    let newer = stage.text_after("LT2 pace");
+    assert_ne!(newer, older);
+    stage.letter("x");
+    stage.type_into("test reason", "ran with a friend");
+    stage.click("Decide so");
+    assert_eq!(stage.text_after("LT2 pace"), older);
+    let said = stage.starting_with("Hamid Nazari: the 20-minute test set aside; ").unwrap();
+    assert!(said.ends_with("zones stand on the other tests again."));
+    stage.click("Undo");
+    assert_eq!(stage.text_after("LT2 pace"), newer);
+}
+
+#[test]
+fn what_is_read_while_another_room_is_open_is_not_lost() {
+    let folder = tempfile::tempdir().unwrap();
+    let squad = club();
+    let library = library_with_roster(folder.path(), &squad);
+    let files = write(folder.path(), &[newest(&squad, "Hamid Nazari", FiveMinutes)]);
+    let mut stage = Stage::library(library);
+    stage.click("Test day");
+    stage.letter("r");
+    stage.read_then_leave(&files[0], "Squad");
+    stage.assert_shows("1 file: 1 taken in.");
+    stage.click("Test day");
+    stage.letter("r");
+    stage.assert_shows("1 test waits for your decision, worst doubt first");
+}
+
+#[test]
+fn a_test_that_is_taken_back_while_open_says_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let squad = club();
+    let library = library_with_roster(folder.path(), &squad);
+    let files = write(folder.path(), &[newest(&squad, "Hamid Nazari", FiveMinutes)]);
+    let mut stage = Stage::library(library);
+    stage.drop_files(&files);
+    stage.click("Open");
+    stage.sign("z", Modifiers::CTRL);
+    assert!(stage.starting_with("This test is not in the library any more").is_some());
+    stage.click("To the recordings");
+    stage.assert_shows("Recordings");
+}
+
+#[test]
+fn a_measured_distance_typed_at_a_test_overrides_its_recording() {
+    let folder = tempfile::tempdir().unwrap();
+    let library = library_with_roster(folder.path(), &club());
+    let files = vec![write_run(folder.path(), "Mirela Stanescu.fit", &twenty_minutes(0, 0))];
+    let mut stage = Stage::choosing(library, files);
+    stage.click("Test day");
+    stage.letter("r");
+    stage.click("Choose files\u{2026}");
+    say_which(&mut stage);
+    stage.click("Open");
+    // all of the page in sight
+    stage.size = iced::Size::new(1280.0, 1400.0);
+    stage.assert_shows("Was it measured? Laps, a distance or a treadmill override the recording");
+    stage.type_into("measured distance", "12 laps 350");
+    stage.click("Use this distance");
+    assert!(stage.shows_part("how long is a lap?"));
+    stage.retype("measured distance", 11, "12 laps 350 in lane 1");
+    stage.click("Use this distance");
+    stage.assert_shows("5,150 m");
+    stage.assert_shows("Measured: 5,150 m in laps of track, lane 1");
+    stage.picture("test-measured");
+    stage.click("Name a course");
+    stage.type_into("course to name", "River loop, 850 m, trail");
+    stage.picture("test-course-named");
+    stage.click("Name it");
+    stage.assert_shows("Courses you named: River loop: 850 m, trail");
+    stage.click("Back to the recording\u{2019}s own");
+    stage.assert_shows("Was it measured? Laps, a distance or a treadmill override the recording");
+    assert!(!stage.shows("5,150 m"));
+}
+
+#[test]
+fn a_recording_without_a_date_is_asked_for_its_day() {
+    let folder = tempfile::tempdir().unwrap();
+    let library = library_with_roster(folder.path(), &club());
+    let mut table = "time,distance,heart_rate\n".to_owned();
+    for second in 0..=1_200 {
+        let row = format!("{second},{},{}\n", f64::from(second) * 4.0, 160 + second / 10 % 3);
+        table.push_str(&row);
+    }
+    let file = folder.path().join("Mirela Stanescu.csv");
+    std::fs::write(&file, table).unwrap();
+    let mut stage = Stage::choosing(library, vec![file]);
+    stage.click("Test day");
+    stage.letter("r");
+    stage.click("Choose files\u{2026}");
+    stage.assert_shows("unmatched");
+    stage.type_into("day 0", "2026-11-99");
+    assert!(stage.shows_part("is no day"));
+    stage.picture("recordings-day-asked");
+    stage.retype("day 0", 10, "2026-11-24");
+    stage.click("20 min");
+    stage.click("Read it as that");
+    stage.assert_shows("taken in");
+    stage.assert_shows(&pacewright_core::format::day(today().pred_opt().unwrap()));
+}
+
+#[test]
+fn a_reading_that_is_stopped_keeps_what_it_has_and_says_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let squad = club();
+    let library = library_with_roster(folder.path(), &squad);
+    let day = folder.path().join("day");
+    std::fs::create_dir(&day).unwrap();
+    let runs: Vec<_> = squad.runs.iter().take(24).collect();
+    let count = write(&day, &runs).len();
+    let mut stage = Stage::library(library);
+    stage.click("Test day");
+    stage.letter("r");
+    stage.read_and(&day, |stage| stage.key(Named::Escape, Modifiers::empty()));
+    // Escape stopped the reading and did not leave the view
+    let said = stage.starting_with("Stopped: ").unwrap();
+    assert!(said.ends_with("read the same folder again for the rest."), "{said}");
+    stage.assert_shows("Recordings");
+    assert!(!stage.shows("Stop, keep what was read"));
+
+    // the same folder again gives the rest
+    stage.read_and(&day, |stage| {
+        stage.assert_shows("Stop, keep what was read");
+        stage.picture("recordings-reading");
+    });
+    assert!(stage.starting_with("Stopped: ").is_none());
+    assert!(stage.starting_with(&format!("{count} files: ")).is_some());
+}

@@ -1,0 +1,153 @@
+//! The sentences of planning: why a test is due, why it may not stand on a day, why it has no date.
+
+use chrono::NaiveDate;
+
+use super::{away, capital, number, test};
+use crate::format::{day_short, weekday};
+use crate::plan::{Broken, NoPlan, WhyNot};
+use crate::retest::{Freshness, Hold, State};
+use crate::schedule::AwayKind;
+use crate::screening::NotCleared;
+use crate::test::TestKind;
+
+/// Why a test is due, or not, in one sentence.
+pub fn why_due(kind: TestKind, freshness: &Freshness, early: bool, holds: &[Hold]) -> String {
+    let state = match (freshness.state, freshness.last_on, freshness.closes_on) {
+        (State::Overdue, Some(last), Some(closed)) => {
+            format!("Last run on {}; its window closed on {}", day_short(last), day_short(closed))
+        }
+        (State::Due, Some(last), Some(closes)) => {
+            format!("Last run on {}; its window closes on {}", day_short(last), day_short(closes))
+        }
+        (_, Some(last), _) if early => format!(
+            "Last run on {}, but the zones it gives have grown too uncertain",
+            day_short(last)
+        ),
+        (_, Some(last), _) => match freshness.opens_on {
+            Some(opens) => {
+                format!("Run on {}; its window opens on {}", day_short(last), day_short(opens))
+            }
+            None => format!("Run on {}", day_short(last)),
+        },
+        (_, None, _) => format!("No {} yet", test(kind)),
+    };
+    match holds.first() {
+        None => format!("{state}."),
+        Some(hold) => format!("{state}; {}.", held(*hold)),
+    }
+}
+
+fn held(hold: Hold) -> &'static str {
+    match hold {
+        Hold::Booked => "a date is booked",
+        Hold::Away => "away now",
+        Hold::NotCleared => "not cleared for an all-out test",
+        Hold::Returning => "back too short a time after injury or illness",
+    }
+}
+
+/// Why a test may not stand on a day, in one sentence with what would change it. Nothing private.
+pub fn broken(broken: &Broken) -> String {
+    match broken {
+        Broken::Past => "That day is over: choose one from today on.".to_owned(),
+        Broken::NotCleared(why) => ask(*why).to_owned(),
+        Broken::Away { kind, until: Some(until) } => {
+            format!("Away until {} ({}): choose a later day.", day_short(*until), away(*kind))
+        }
+        Broken::Away { kind, until: None } => {
+            format!("Away ({}) with no end in sight: end the span first.", away(*kind))
+        }
+        Broken::Returning { kind, from } => returning(*kind, *from),
+        Broken::RaceDay => "A race stands on that day: choose another.".to_owned(),
+        Broken::AfterRace { race, from } => format!(
+            "Too soon after the race on {}: not before {}.",
+            day_short(*race),
+            day_short(*from)
+        ),
+        Broken::BeforeRace { race, goal: true } => format!(
+            "Too close before the goal race on {}: nothing all-out in the 7 days before.",
+            day_short(*race)
+        ),
+        Broken::BeforeRace { race, goal: false } => {
+            format!("Too close before the race on {}: choose an earlier day.", day_short(*race))
+        }
+        Broken::SameDay { other } => {
+            format!("The {} stands on that day: one test a day.", test(*other))
+        }
+        Broken::TooClose { other, on, hours } => format!(
+            "Too close to the {} on {}: leave {hours} hours between.",
+            test(*other),
+            day_short(*on)
+        ),
+        Broken::NoTarget => {
+            "The 20-minute test gives its target heart rate: that comes first, on an earlier day."
+                .to_owned()
+        }
+    }
+}
+
+fn ask(why: NotCleared) -> &'static str {
+    match why {
+        NotCleared::Hold => "On hold: no test until the hold has ended.",
+        NotCleared::NotAsked => "Not asked about health yet: ask first.",
+        NotCleared::Lapsed => {
+            "The health questions will be over a year old by then: ask again first."
+        }
+        NotCleared::NoConsent => "No guardian's consent yet: get it first.",
+        NotCleared::AskAboutMedication => {
+            "Ask what the medication is for, and for clearance, first."
+        }
+    }
+}
+
+fn returning(kind: AwayKind, from: Option<NaiveDate>) -> String {
+    match from {
+        Some(from) => {
+            format!("Too soon after {}: not before {}.", away(kind), day_short(from))
+        }
+        None => format!(
+            "Back from {}: note the day of running without pain or symptoms first.",
+            away(kind)
+        ),
+    }
+}
+
+/// Why a test has no date in a plan, and what would free one.
+pub fn why_not(why: &WhyNot) -> String {
+    match why {
+        WhyNot::Rule(rule) => broken(rule),
+        WhyNot::NotOpen { opens } => {
+            format!("Its window opens on {}: add a date from then on.", day_short(*opens))
+        }
+        WhyNot::OwnTests { broken: rule } => {
+            format!("{} Add another date.", broken(rule))
+        }
+        WhyNot::Full { first } => {
+            format!(
+                "Every date open to them is full: make room on {}, or add a date.",
+                weekday(*first)
+            )
+        }
+    }
+}
+
+/// What is ahead of a squad: tests in the next 7 days, and windows that close before its next date.
+pub fn ahead(booked: usize, closing: usize, next: Option<NaiveDate>) -> String {
+    let tests = match booked {
+        0 => "No test is booked in the next 7 days".to_owned(),
+        1 => "One test is booked in the next 7 days".to_owned(),
+        some => format!("{} tests are booked in the next 7 days", number(some)),
+    };
+    let Some(next) = next else { return format!("{tests}; no later date of the squad is known.") };
+    let windows = match closing {
+        0 => "no window closes".to_owned(),
+        1 => "one window closes without a booking".to_owned(),
+        some => format!("{} windows close without a booking", number(some).to_lowercase()),
+    };
+    format!("{tests}; {windows} before the squad's next date, {}.", weekday(next))
+}
+
+/// Why there is no plan at all.
+pub fn no_plan(why: &NoPlan) -> String {
+    format!("{}.", capital(&why.to_string()))
+}

@@ -1,0 +1,183 @@
+//! Distances measured by other means than the recording: courses named once, and what was typed for
+//! a test. Kept as settings, through the library's one door, so that they can be undone.
+
+use std::collections::BTreeMap;
+
+use pacewright_core::assess::{Known, assess_at_known};
+use pacewright_core::checks::{RULES_VERSION, plausible_distance};
+use pacewright_core::course::{Course, Measured};
+use pacewright_core::ids::{RecordingId, TestId};
+use pacewright_core::parse;
+use pacewright_core::test::{Decision, Evidence, Test};
+use pacewright_store::{Act, Change, Library};
+
+use crate::book;
+use crate::desk::Desk;
+use crate::{Now, Problem};
+
+/// Settings that hold courses begin so, their name after it.
+const COURSE: &str = "course/";
+/// Settings that hold what was measured for a recording begin so, its number after it.
+const MEASURED: &str = "measured/";
+
+/// The courses named so far, by their names.
+///
+/// # Errors
+/// Damage in the library.
+pub fn courses(desk: &Desk) -> Result<Vec<Course>, Problem> {
+    desk.ask(|library| {
+        let settings = library.settings()?;
+        named(&settings, COURSE)
+            .map(|(name, text)| {
+                serde_json::from_str(text).map_err(|_| {
+                    Problem::new(format!("The course \"{name}\" cannot be read; enter it again."))
+                })
+            })
+            .collect()
+    })
+}
+
+/// A measured distance as it was typed, by the courses named so far.
+///
+/// # Errors
+/// Words nobody understands, a course nobody named, damage in the library.
+pub fn measured_as(desk: &Desk, text: &str) -> Result<Measured, Problem> {
+    parse::measured(text, &courses(desk)?).map_err(|error| Problem::new(format!("{error}.")))
+}
+
+/// The same without a library: no course has a name then.
+///
+/// # Errors
+/// Words nobody understands.
+pub fn measured_without_library(text: &str) -> Result<Measured, Problem> {
+    parse::measured(text, &[]).map_err(|error| Problem::new(format!("{error}.")))
+}
+
+/// Why a measured distance is not taken for several files.
+pub fn one_file_only() -> Problem {
+    Problem::new("A measured distance is that of one run; give it with one file.")
+}
+
+/// Names a course as it was typed.
+///
+/// # Errors
+/// Words nobody understands; as [`put_course`].
+pub fn name_course(desk: &Desk, text: &str, now: &Now) -> Result<Course, Problem> {
+    let course = parse::course(text).map_err(|error| Problem::new(format!("{error}.")))?;
+    put_course(desk, &course, now)?;
+    Ok(course)
+}
+
+/// Names a course, or writes it over the one of the same name.
+///
+/// # Errors
+/// No name; a library that takes nothing more.
+pub fn put_course(desk: &Desk, course: &Course, now: &Now) -> Result<(), Problem> {
+    let name = course.name.trim();
+    if name.is_empty() {
+        return Err(Problem::new("Give the course a name."));
+    }
+    let change = Change::PutSetting { name: format!("{COURSE}{name}"), value: text_of(course)? };
+    let act =
+        Act { what: format!("Name the course {name}"), at: now.instant, changes: vec![change] };
+    desk.ask(move |library| {
+        let _done = library.act(&act)?;
+        Ok(())
+    })
+}
+
+/// Enters how far a recorded test went, as somebody measured it (`None` goes back to the
+/// recording), and judges it anew. The test waits for the coach's decision again.
+///
+/// # Errors
+/// A typed test, which has no recording to override; a distance nobody can have run; a library that
+/// takes nothing more.
+pub fn measure(
+    desk: &Desk,
+    test: TestId,
+    measured: Option<Measured>,
+    now: &Now,
+) -> Result<Test, Problem> {
+    let book = book::open(desk)?;
+    let page = book
+        .pages
+        .iter()
+        .find(|page| page.tests.iter().any(|t| t.id == test))
+        .ok_or_else(|| Problem::new("That test is not in the library any more."))?;
+    let mut test = page.tests.iter().find(|t| t.id == test).cloned().ok_or_else(gone)?;
+    let Evidence::Recorded { recording, span, found_by } = test.evidence else {
+        return Err(Problem::new("That test was typed: correct its distance there."));
+    };
+    let known = Known {
+        target: book::target_on(&page.facts(&page.tests), test.on),
+        sensor: page.athlete.sensor,
+        measured: measured.clone(),
+    };
+    let (_, stored) = desk.ask(move |library| Ok(library.recording(recording)?))?;
+    let refuse = |why: String| Problem::new(format!("The distance cannot be used: {why}."));
+    let assessment = assess_at_known(&stored, test.kind, span, found_by, &known)
+        .map_err(|e| refuse(e.to_string()))?;
+    test.performance = assessment.performance().ok_or_else(gone)?;
+    let _plausible = plausible_distance(test.kind, test.performance.distance)
+        .map_err(|e| refuse(e.to_string()))?;
+    test.decision = Decision::ToConfirm;
+    let setting = match measured {
+        Some(measured) => kept_for(recording, &measured)?,
+        None => Change::RemoveSetting { name: format!("{MEASURED}{}", recording.0) },
+    };
+    let act = Act {
+        what: format!("Enter the distance of a test of {}", page.athlete.name),
+        at: now.instant,
+        changes: vec![setting, Change::PutTest(test.clone())],
+    };
+    let judged = vec![(test.id, assessment.remarks)];
+    desk.ask(move |library| {
+        let _done = library.act(&act)?;
+        // made anew when they are asked for, where they could not be kept
+        let _kept = library.cache_remarks_of_all(RULES_VERSION, &judged);
+        Ok(())
+    })?;
+    Ok(test)
+}
+
+/// How what was measured for a recording is kept.
+pub(crate) fn kept_for(recording: RecordingId, measured: &Measured) -> Result<Change, Problem> {
+    let name = format!("{MEASURED}{}", recording.0);
+    Ok(Change::PutSetting { name, value: text_of(measured)? })
+}
+
+/// What was measured for a recording.
+pub(crate) fn of_recording(
+    library: &Library,
+    recording: RecordingId,
+) -> Result<Option<Measured>, Problem> {
+    let settings = library.settings()?;
+    let Some(text) = settings.get(&format!("{MEASURED}{}", recording.0)) else { return Ok(None) };
+    serde_json::from_str(text).map(Some).map_err(|_| {
+        Problem::new("A distance entered for a recording cannot be read; enter it again.")
+    })
+}
+
+/// Whether a test's recording was measured by a treadmill's own speed.
+pub(crate) fn on_treadmill(settings: &BTreeMap<String, String>, test: &Test) -> bool {
+    let Evidence::Recorded { recording, .. } = test.evidence else { return false };
+    let kept = settings.get(&format!("{MEASURED}{}", recording.0));
+    let entered = kept.and_then(|text| serde_json::from_str::<Measured>(text).ok());
+    entered.is_some_and(|entered| entered.is_treadmill())
+}
+
+fn named<'a>(
+    settings: &'a BTreeMap<String, String>,
+    kind: &'static str,
+) -> impl Iterator<Item = (&'a str, &'a String)> {
+    settings.iter().filter_map(move |(name, text)| Some((name.strip_prefix(kind)?, text)))
+}
+
+fn text_of(value: &impl serde::Serialize) -> Result<String, Problem> {
+    serde_json::to_string(value)
+        .map_err(|e| Problem::new(format!("What was entered cannot be kept ({e}).")))
+}
+
+fn gone() -> Problem {
+    Problem::new("That test is not in the library any more.")
+}

@@ -1,0 +1,115 @@
+//! A page before the hard rules of the calendar: for the planner, a booking that is moved, and a
+//! booking that is typed.
+
+use chrono::NaiveDate;
+use pacewright_core::plan::{Broken, Person, RaceDay, Stands, may_stand};
+use pacewright_core::schedule::Booking;
+use pacewright_core::test::{Decision, TestKind};
+use pacewright_core::words;
+
+use super::race_days;
+use crate::book::{Book, Page};
+
+/// What the rules borrow of a page.
+pub(super) struct Known {
+    races: Vec<RaceDay>,
+    run: Vec<Stands>,
+    target_from: Option<NaiveDate>,
+}
+
+impl Known {
+    pub(super) fn of(page: &Page) -> Self {
+        let run = page.tests.iter().map(|test| stands(page, test.kind, test.on)).collect();
+        Self { races: race_days(page), run, target_from: target_from(page) }
+    }
+
+    pub(super) fn person<'a>(&'a self, page: &'a Page) -> Person<'a> {
+        Person {
+            athlete: &page.athlete,
+            aways: &page.aways,
+            races: &self.races,
+            run: &self.run,
+            target_from: self.target_from,
+        }
+    }
+}
+
+/// A test of an athlete on a day, at the time their squad meets.
+pub(super) fn stands(page: &Page, kind: TestKind, on: NaiveDate) -> Stands {
+    let at = page.planning.programme.as_ref().and_then(|programme| programme.time_on(on));
+    Stands { kind, on, at }
+}
+
+/// The first day a target for the 40-minute test was known: by a 20-minute test that was not set
+/// aside, or by zones with a second threshold in them.
+fn target_from(page: &Page) -> Option<NaiveDate> {
+    let twenty = page.tests.iter().filter(|test| {
+        test.kind == TestKind::TwentyMinutes && !matches!(test.decision, Decision::SetAside { .. })
+    });
+    let zones = page.calibrations.iter().filter(|zones| zones.markers.lt2.heart_rate.is_some());
+    twenty.map(|test| test.on).chain(zones.map(|zones| zones.from)).min()
+}
+
+/// The rule that a test of an athlete on a day would break, beside what else is booked for them;
+/// `moved` is the booking it would take the place of.
+pub fn broken_by(
+    page: &Page,
+    kind: TestKind,
+    on: NaiveDate,
+    moved: Option<&Booking>,
+    today: NaiveDate,
+) -> Option<Broken> {
+    let others: Vec<Stands> = page
+        .open_bookings(today)
+        .filter(|booking| moved.is_none_or(|moved| moved.id != booking.id))
+        .map(|booking| stands(page, booking.kind, booking.on))
+        .collect();
+    let known = Known::of(page);
+    let person = known.person(page);
+    if let Err(broken) = may_stand(&person, stands(page, kind, on), &others, today) {
+        return Some(broken);
+    }
+    // a 20-minute test that moves takes its target away from the 40-minute test behind it
+    let others_with = |index: usize| {
+        let rest = others.iter().enumerate().filter(move |(place, _)| *place != index);
+        rest.map(|(_, other)| *other).chain([stands(page, kind, on)]).collect::<Vec<Stands>>()
+    };
+    others.iter().enumerate().find_map(|(index, other)| {
+        let beside = others_with(index);
+        let broken = may_stand(&person, *other, &beside, today).err();
+        broken.filter(|broken| *broken == Broken::NoTarget)
+    })
+}
+
+/// As [`broken_by`], in one sentence.
+pub fn why_not(
+    page: &Page,
+    kind: TestKind,
+    on: NaiveDate,
+    moved: Option<&Booking>,
+    today: NaiveDate,
+) -> Option<String> {
+    broken_by(page, kind, on, moved, today).map(|broken| words::broken(&broken))
+}
+
+/// Why a booking may not stand on a day: a rule, or no room left on it.
+pub fn why_not_here(
+    book: &Book,
+    page: &Page,
+    booking: &Booking,
+    on: NaiveDate,
+    today: NaiveDate,
+) -> Option<String> {
+    why_not(page, booking.kind, on, Some(booking), today).or_else(|| full(book, page, booking, on))
+}
+
+/// Whether every place of the athlete's squad on a day is taken by others.
+fn full(book: &Book, page: &Page, booking: &Booking, on: NaiveDate) -> Option<String> {
+    let programme = page.planning.programme.as_ref()?;
+    let mates = book.pages.iter().filter(|p| p.athlete.squads.contains(&programme.squad));
+    let others = mates.flat_map(|mate| mate.open_bookings(on));
+    let taken = others.filter(|other| other.on == on && other.id != booking.id).count();
+    (taken >= programme.capacity as usize).then(|| {
+        format!("All {} places on that day are taken: choose another.", programme.capacity)
+    })
+}

@@ -1,0 +1,121 @@
+//! The squad as a ledger: where everyone stands this week, most urgent first.
+
+use chrono::Days;
+use pacewright_core::ids::{AthleteId, SquadId};
+use pacewright_core::markers::Markers;
+use pacewright_core::review::{Concern, DueTest, Standing, concern, most_urgent};
+use pacewright_core::words;
+use pacewright_sheets::strip::{StripFacts, Window};
+
+use crate::Now;
+use crate::book::{Book, Page};
+
+/// One athlete's line of the ledger.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StandingRow {
+    /// Who.
+    pub athlete: AthleteId,
+    /// Their name.
+    pub name: String,
+    /// Squads they are in.
+    pub squads: Vec<SquadId>,
+    /// The markers in force.
+    pub markers: Option<Markers>,
+    /// The markers before, where they have just changed.
+    pub before: Option<Markers>,
+    /// The strip of the most urgent test.
+    pub strip: Option<StripFacts>,
+    /// What matters most this week.
+    pub concern: Concern,
+    /// It in a sentence.
+    pub sentence: String,
+    /// What to do next, in words; `None` where nothing is to be done.
+    pub act: Option<&'static str>,
+}
+
+/// The lines of some pages, most urgent first, then by name.
+pub fn rows<'a>(pages: impl IntoIterator<Item = &'a Page>, now: &Now) -> Vec<StandingRow> {
+    let mut rows: Vec<StandingRow> = pages.into_iter().map(|page| row(page, now)).collect();
+    rows.sort_by(|a, b| a.concern.cmp(&b.concern).then_with(|| a.name.cmp(&b.name)));
+    rows
+}
+
+/// "Seven of fourteen need you this week."
+pub fn headline<'a>(rows: impl IntoIterator<Item = &'a StandingRow>) -> String {
+    let (mut all, mut needing) = (0, 0);
+    for row in rows {
+        all += 1;
+        needing += usize::from(row.act.is_some());
+    }
+    words::headline(needing, all)
+}
+
+/// The next 7 days count as ahead: until the next weekly review.
+const AHEAD_DAYS: u64 = 7;
+/// The squad's dates are looked for so many weeks ahead.
+const AHEAD_WEEKS: u32 = 8;
+
+/// How many tests stand in the next 7 days, and how many windows close, with nothing booked, before
+/// the squad's next date; in one sentence.
+pub fn ahead(book: &Book, pages: &[&Page], now: &Now) -> String {
+    let end = now.today.checked_add_days(Days::new(AHEAD_DAYS)).unwrap_or(now.today);
+    let booked = pages.iter().flat_map(|page| page.bookings_to_come(now)).filter(|b| b.on < end);
+    let squads = || pages.iter().flat_map(|page| &page.athlete.squads);
+    let own = book.programmes.iter().filter(|programme| squads().any(|s| *s == programme.squad));
+    let meeting = own.flat_map(|p| p.meetings(now.today, AHEAD_WEEKS)).map(|m| m.on).min();
+    let to_come = pages.iter().flat_map(|page| page.bookings_to_come(now)).map(|b| b.on).min();
+    let next = meeting.or(to_come);
+    let closes_before = |test: &DueTest| {
+        let free = test.holds.is_empty() && test.in_season;
+        free && test
+            .freshness
+            .closes_on
+            .zip(next)
+            .is_some_and(|(closes, next)| now.today <= closes && closes < next)
+    };
+    let due = pages.iter().flat_map(|page| page.due(now));
+    let closing = due.filter(closes_before).count();
+    words::ahead(booked.count(), closing, next)
+}
+
+fn row(page: &Page, now: &Now) -> StandingRow {
+    let due = page.due(now);
+    let current = page.current(now.today);
+    let trends = page.trends(now.today);
+    let standing = Standing {
+        athlete: &page.athlete,
+        trends: &trends,
+        due: &due,
+        waiting: &page.waiting(),
+        zones_from: current.map(|c| c.from),
+        bookings: &page.bookings,
+        aways: &page.aways,
+    };
+    let concern = concern(&standing, now.today);
+    let before = match concern {
+        Concern::NewZones { .. } => page.before_current(now.today).map(|c| c.markers),
+        _ => None,
+    };
+    let strip = most_urgent(&due).map(|test| StripFacts {
+        today: now.today,
+        last_test: test.freshness.last_on,
+        window: test
+            .freshness
+            .opens_on
+            .zip(test.freshness.closes_on)
+            .map(|(opens, closes)| Window { opens, closes }),
+        booking: page.bookings.iter().filter(|b| b.on >= now.today).map(|b| b.on).min(),
+        away: page.aways.iter().map(|a| (a.from, a.to)).collect(),
+    });
+    StandingRow {
+        athlete: page.athlete.id,
+        name: page.athlete.name.clone(),
+        squads: page.athlete.squads.clone(),
+        markers: current.map(|c| c.markers),
+        before,
+        strip,
+        sentence: words::concern(&concern, now.today),
+        act: words::act(&concern),
+        concern,
+    }
+}

@@ -1,0 +1,317 @@
+//! One test looked at closely: its recording ready to be drawn, its effort judged wherever its edges
+//! are set, and what would change if it counted.
+
+use std::path::PathBuf;
+
+use chrono::{DateTime, NaiveDate, Utc};
+use pacewright_core::assess::{Assessment, Known, assess_at_known, assess_known, line_of};
+use pacewright_core::calibration::Calibration;
+use pacewright_core::change::Change;
+use pacewright_core::course::{Course, Measured};
+use pacewright_core::effort::{DistanceLine, Edge, Effort, FoundBy, with_edge};
+use pacewright_core::ids::TestId;
+use pacewright_core::recording::{Recording, Span};
+use pacewright_core::remark::{Remark, Use};
+use pacewright_core::test::{Decision, Evidence, Performance, Test, TestKind};
+use pacewright_core::trend::TrendChange;
+use pacewright_core::units::{Seconds, Speed};
+use pacewright_sheets::trace::Moment;
+use pacewright_store::ContentHash;
+
+use crate::book::{Page, known_of};
+use crate::decide::{Outcome, preview, proposed_with};
+use crate::desk::Desk;
+use crate::files::read_bytes;
+use crate::measured::courses;
+use crate::typed::foresee;
+use crate::{Now, Problem};
+
+/// The speed that is drawn is the mean over this many seconds around each moment. Nothing is
+/// measured on it.
+const DRAWN_OVER_S: f64 = 15.0;
+/// Between samples further apart than this (seconds) no line is drawn.
+const BROKEN_FROM_S: f64 = 30.0;
+
+/// A test, opened.
+#[derive(Debug, Clone)]
+pub struct Opened {
+    /// The test as it stands in the library.
+    pub test: Test,
+    /// Its recording; `None` where the result was typed in.
+    pub recorded: Option<Recorded>,
+    /// Courses named so far.
+    pub courses: Vec<Course>,
+}
+
+/// A recording behind a test.
+#[derive(Debug, Clone)]
+pub struct Recorded {
+    /// The name of the file it was read from.
+    pub file_name: String,
+    /// When it began.
+    pub started_at: Option<DateTime<Utc>>,
+    /// What is drawn, moment by moment.
+    pub moments: Vec<Moment>,
+    /// Pauses and legs of other sports.
+    pub pauses: Vec<Span>,
+    /// When positions jumped.
+    pub jumps: Vec<Seconds>,
+    /// The effort as the program finds it.
+    pub found: Judged,
+    /// The effort as the test has it.
+    pub kept: Judged,
+    recording: Recording,
+    line: DistanceLine,
+    kind: TestKind,
+    known: Known,
+}
+
+/// An effort with all that is said of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judged {
+    /// The effort.
+    pub effort: Effort,
+    /// What the checks say, worst first.
+    pub remarks: Vec<Remark>,
+    /// What it is good for.
+    pub good_for: Use,
+    /// The numbers the test keeps.
+    pub performance: Performance,
+    /// The speeds of its four quarters; fewer where one cannot be told.
+    pub quarters: Vec<Speed>,
+}
+
+/// Opens a test with its recording.
+///
+/// # Errors
+/// A test that is gone, damage in the library, or a recording that no longer holds the test.
+pub fn open(desk: &Desk, test: TestId) -> Result<Opened, Problem> {
+    let (test, stored) = desk.ask(move |library| {
+        let test = library.test(test)?;
+        let Evidence::Recorded { recording, .. } = test.evidence else {
+            return Ok((test, None));
+        };
+        let known = known_of(library, &test, recording)?;
+        let (row, recording) = library.recording(recording)?;
+        Ok((test, Some((row.file_name, recording, known))))
+    })?;
+    let recorded = match stored {
+        Some((file_name, recording, known)) => {
+            Some(Recorded::new(&test, recording, file_name, known)?)
+        }
+        None => None,
+    };
+    Ok(Opened { test, recorded, courses: courses(desk)? })
+}
+
+impl Recorded {
+    fn new(
+        test: &Test,
+        recording: Recording,
+        file_name: String,
+        known: Known,
+    ) -> Result<Self, Problem> {
+        let gone = || {
+            Problem::new(
+                "The recording of this test no longer holds an effort of its length; set the test aside.",
+            )
+        };
+        let line = line_of(&recording, &known).ok_or_else(gone)?;
+        let Evidence::Recorded { span, found_by, .. } = test.evidence else { return Err(gone()) };
+        // where it was found or set stays, also where newer rules would find it elsewhere
+        let kept = assess_at_known(&recording, test.kind, span, found_by, &known);
+        let kept = kept.ok().and_then(|a| judged(&line, a)).ok_or_else(gone)?;
+        let found = assess_known(&recording, test.kind, &known).ok();
+        let found = found.and_then(|a| judged(&line, a)).unwrap_or_else(|| kept.clone());
+        Ok(Self {
+            file_name,
+            started_at: recording.started_at(),
+            moments: moments(&recording, &line),
+            pauses: line.pauses().to_vec(),
+            jumps: line.jumps().iter().map(|jump| jump.at).collect(),
+            found,
+            kept,
+            line,
+            kind: test.kind,
+            known,
+            recording,
+        })
+    }
+
+    /// How far the effort went, as somebody measured it, where that overrides the recording.
+    pub fn measured(&self) -> Option<&Measured> {
+        self.known.measured.as_ref()
+    }
+
+    /// The whole recording's length.
+    pub fn duration(&self) -> Seconds {
+        self.recording.duration()
+    }
+
+    /// Where the effort stands once one of its edges is moved to a time, as far as the test's length
+    /// allows.
+    pub fn moved(&self, span: Span, edge: Edge, to: Seconds) -> Option<Span> {
+        with_edge(self.kind, self.recording.duration(), span, edge, to)
+    }
+
+    /// Judges another stretch as the effort; the stretch that was found is as it was found.
+    ///
+    /// # Errors
+    /// A stretch too short for the test.
+    pub fn judge_at(&self, span: Span) -> Result<Judged, Problem> {
+        if span == self.found.effort.span {
+            return Ok(self.found.clone());
+        }
+        let by_hand = FoundBy::ByHand;
+        let assessment = assess_at_known(&self.recording, self.kind, span, by_hand, &self.known)
+            .map_err(|error| Problem::new(format!("{error}: leave the edges further apart.")))?;
+        judged(&self.line, assessment).ok_or_else(|| {
+            Problem::new("That stretch cannot be measured; move the edges elsewhere.")
+        })
+    }
+
+    /// The moment nearest to a time.
+    pub fn moment_at(&self, time: Seconds) -> Option<&Moment> {
+        let after = self.moments.partition_point(|m| m.time < time);
+        let far = |m: &&Moment| (m.time.s() - time.s()).abs();
+        let around = self.moments.get(after.saturating_sub(1)..(after + 1).min(self.moments.len()));
+        around?.iter().min_by(|a, b| far(a).total_cmp(&far(b)))
+    }
+}
+
+impl Opened {
+    /// The test with an effort as it was judged: what is kept once it is decided on.
+    pub fn with_effort(&self, judged: &Judged) -> Test {
+        let mut test = self.test.clone();
+        if let Evidence::Recorded { span, found_by, .. } = &mut test.evidence {
+            (*span, *found_by) = (judged.effort.span, judged.effort.found_by);
+            test.performance = judged.performance;
+        }
+        test
+    }
+}
+
+fn judged(line: &DistanceLine, assessment: Assessment) -> Option<Judged> {
+    let performance = assessment.performance()?;
+    let effort = assessment.effort?;
+    Some(Judged {
+        effort,
+        good_for: assessment.good_for,
+        performance,
+        quarters: quarters(line, effort.span),
+        remarks: assessment.remarks,
+    })
+}
+
+fn quarters(line: &DistanceLine, span: Span) -> Vec<Speed> {
+    let quarter = span.length_s() / 4.0;
+    let speed = |index: u32| {
+        let from = span.from.s() + quarter * f64::from(index);
+        let part = Span { from: Seconds::from_s(from).ok()?, to: seconds(from + quarter)? };
+        Speed::over(line.between(part)?, seconds(quarter)?)
+    };
+    (0..4).filter_map(speed).collect()
+}
+
+fn seconds(s: f64) -> Option<Seconds> {
+    Seconds::from_s(s).ok()
+}
+
+/// What is drawn of each sample; an empty moment stands where the line breaks.
+fn moments(recording: &Recording, line: &DistanceLine) -> Vec<Moment> {
+    let samples = recording.samples();
+    let mut moments: Vec<Moment> = Vec::with_capacity(samples.len());
+    for sample in samples {
+        if let Some(before) = moments.last().map(|m| m.time.s())
+            && sample.time.s() - before > BROKEN_FROM_S
+            && let Some(time) = seconds(f64::midpoint(before, sample.time.s()))
+        {
+            moments.push(Moment { time, speed: None, heart_rate: None, altitude: None });
+        }
+        moments.push(Moment {
+            time: sample.time,
+            speed: drawn_speed(line, sample.time, recording.duration()),
+            heart_rate: sample.heart_rate,
+            altitude: sample.altitude,
+        });
+    }
+    moments
+}
+
+/// The mean speed around a moment; none inside a pause.
+fn drawn_speed(line: &DistanceLine, time: Seconds, duration: Seconds) -> Option<Speed> {
+    let paused = line.pauses().partition_point(|p| p.to < time);
+    if line.pauses().get(paused).is_some_and(|p| p.from < time && time < p.to) {
+        return None;
+    }
+    let from = seconds((time.s() - DRAWN_OVER_S / 2.0).max(0.0))?;
+    let to = seconds((time.s() + DRAWN_OVER_S / 2.0).min(duration.s()))?;
+    let span = Span { from, to };
+    Speed::over(line.between(span)?, seconds(span.length_s())?)
+}
+
+/// What would change if a test counted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Consequence {
+    /// The zones in force now.
+    pub now: Option<Calibration>,
+    /// The zones that would follow, or why none would.
+    pub outcome: Outcome,
+    /// What would have to be said with them.
+    pub remarks: Vec<Remark>,
+    /// What changed since the test of this kind it is held against.
+    pub since: Option<Since>,
+}
+
+/// A test against an earlier one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Since {
+    /// The day of the earlier one.
+    pub on: NaiveDate,
+    /// What was run.
+    pub run: Change,
+    /// What the trend makes of all tests together; `None` in a new series.
+    pub trend: Option<TrendChange>,
+}
+
+/// What would change for an athlete if a test counted as it is given.
+pub fn consequence(page: &Page, test: &Test, now: &Now) -> Consequence {
+    let outcome = preview(page, test);
+    let remarks = outcome.zones.as_ref().map_or_else(Vec::new, |zones| {
+        let decision = Decision::Accepted { reason: None };
+        proposed_with(page, &[Test { decision, ..test.clone() }], zones.from)
+            .map_or_else(Vec::new, |(_, proposal)| proposal.derived.remarks)
+    });
+    let since = foresee::held_against(test, page).and_then(|before| {
+        let run = foresee::change(test, page)?;
+        Some(Since { on: before.on, run, trend: foresee::by_the_trend(test, page) })
+    });
+    let in_force = page.calibrations.last().filter(|c| c.from <= now.today.max(test.on));
+    Consequence { now: in_force.cloned(), outcome, remarks, since }
+}
+
+/// The test behind each file, where one was taken in from it; a file that cannot be read any more
+/// has none.
+///
+/// # Errors
+/// Damage in the library.
+pub fn tests_of_files(desk: &Desk, paths: &[PathBuf]) -> Result<Vec<Option<TestId>>, Problem> {
+    let hashes: Vec<Option<ContentHash>> =
+        paths.iter().map(|path| Some(ContentHash::of(&read_bytes(path).ok()?))).collect();
+    desk.ask(move |library| {
+        let tests = library.tests()?;
+        let mut found = Vec::with_capacity(hashes.len());
+        for hash in hashes {
+            let stored = match hash {
+                Some(hash) => library.recording_by_hash(&hash)?,
+                None => None,
+            };
+            let stands_on = |test: &&Test| match (test.evidence, &stored) {
+                (Evidence::Recorded { recording, .. }, Some(stored)) => recording == stored.id,
+                _ => false,
+            };
+            found.push(tests.iter().find(stands_on).map(|test| test.id));
+        }
+        Ok(found)
+    })
+}

@@ -1,0 +1,53 @@
+//! Tests that wait for the coach's decision, worst doubt first.
+
+use pacewright_core::remark::{Remark, Severity, Use};
+use pacewright_core::test::{Decision, Test};
+
+use crate::book::Book;
+
+/// One test that waits.
+#[derive(Debug, Clone, Copy)]
+pub struct WaitingTest<'a> {
+    /// Whose, by full name.
+    pub athlete: &'a str,
+    /// The test.
+    pub test: &'a Test,
+    /// What it is good for.
+    pub good_for: Use,
+    /// What the checks say, worst first.
+    pub remarks: &'a [Remark],
+}
+
+impl WaitingTest<'_> {
+    /// The worst remark that is more than a note.
+    pub fn worst(&self) -> Option<&Remark> {
+        self.remarks.iter().max_by_key(|r| r.severity).filter(|r| r.severity > Severity::Note)
+    }
+}
+
+/// Every test that waits: unusable before doubtful before usable, then the newest first, then by
+/// name.
+pub fn waiting(book: &Book) -> Vec<WaitingTest<'_>> {
+    let mut tests: Vec<WaitingTest<'_>> = book
+        .pages
+        .iter()
+        .flat_map(|page| {
+            page.tests.iter().filter(|t| t.decision == Decision::ToConfirm).map(|test| {
+                WaitingTest {
+                    athlete: &page.athlete.name,
+                    test,
+                    good_for: page.good_for(test),
+                    remarks: page.remarks(test),
+                }
+            })
+        })
+        .collect();
+    let doubt = |w: &WaitingTest<'_>| match w.good_for {
+        Use::Unusable => 0,
+        Use::Doubtful => 1,
+        Use::Usable => 2,
+    };
+    // the pages are in order of their names, and this sort keeps that order between equals
+    tests.sort_by_key(|w| (doubt(w), std::cmp::Reverse(w.test.on)));
+    tests
+}

@@ -1,0 +1,266 @@
+//! A whole test day's files at once: which test, two recordings of one effort, a test in two files,
+//! clocks without a date, measured distances, duplicates, and a read that is stopped.
+
+use std::cell::Cell;
+use std::fmt::Write as _;
+use std::fs;
+use std::path::PathBuf;
+
+use chrono::TimeDelta;
+use pacewright_core::remark::{Code, Use};
+use pacewright_core::test::{Decision, Test, TestKind};
+use pacewright_desk::job::{Cancel, Job};
+use pacewright_desk::measured::{courses, measure, measured_as, name_course};
+use pacewright_desk::read_in::{Ask, Asked, DayRead, Outcome, read_day};
+use pacewright_desk::trace;
+use tempfile::TempDir;
+
+use crate::squad::{Squad, day, noon, table};
+
+use TestKind::{FiveMinutes, TwentyMinutes};
+
+const ADA: &str = "name,screening,alias\nAda Stone,cleared 2026-09-01,watch 7\n";
+
+/// A folder of files.
+struct Day {
+    squad: Squad,
+    room: TempDir,
+}
+
+impl Day {
+    fn of(roster: &str) -> Self {
+        Self { squad: Squad::of(roster), room: TempDir::new().unwrap() }
+    }
+
+    fn file(&self, name: &str, bytes: impl AsRef<[u8]>) -> PathBuf {
+        let path = self.room.path().join(name);
+        fs::write(&path, bytes).unwrap();
+        path
+    }
+
+    /// Reads a twenty-minute test.
+    fn read_twenty(&self, asked: Asked) -> DayRead {
+        self.read(Asked { kind: Some(TwentyMinutes), ..asked })
+    }
+
+    fn read(&self, asked: Asked) -> DayRead {
+        let paths = if asked.paths.is_empty() {
+            vec![self.room.path().to_owned()]
+        } else {
+            asked.paths.clone()
+        };
+        let asked = Asked { paths, ..asked };
+        read_day(&self.squad.desk, &asked, &noon(3), &Job::unwatched()).unwrap()
+    }
+
+    fn tests(&self) -> Vec<Test> {
+        self.squad.page("Ada Stone").tests
+    }
+}
+
+/// A steady run from so many seconds after nine on; cells by column.
+fn run(from_s: u32, seconds: u32, m_per_s: f64, bpm: Option<f64>, dated: bool) -> String {
+    let start = day(3).and_hms_opt(9, 0, 0).unwrap() + TimeDelta::seconds(i64::from(from_s));
+    let mut text = "time,distance,heart_rate\n".to_owned();
+    for second in 0..=seconds {
+        let time = if dated {
+            let at = start + TimeDelta::seconds(i64::from(second));
+            at.format("%Y-%m-%dT%H:%M:%SZ").to_string()
+        } else {
+            second.to_string()
+        };
+        let beats = bpm.map(|bpm| bpm + f64::from(second / 10 % 3) - 1.0);
+        let beats = beats.map_or_else(String::new, |beats| beats.to_string());
+        writeln!(text, "{time},{:.2},{beats}", f64::from(second) * m_per_s).unwrap();
+    }
+    text
+}
+
+#[test]
+fn length_proposes_a_test_and_takes_none_in() {
+    let day = Day::of(ADA);
+    let _five = day.file("ada stone a.csv", run(0, 300, 4.6, Some(170.0), true));
+    let _other = day.file("watch_7 b.csv", run(4_000, 900, 4.0, Some(160.0), true));
+    let _whose = day.file("nobody.csv", run(9_000, 1_200, 4.0, Some(160.0), true));
+    let read = day.read(Asked::default());
+    assert!(read.lines.iter().all(|l| (l.outcome, l.kind) == (Outcome::Unmatched, None)));
+    let told: Vec<_> = read.lines.iter().map(|l| (l.ask, l.proposed)).collect();
+    assert_eq!(
+        told,
+        [(Some(Ask::Kind), Some(FiveMinutes)), (Some(Ask::Athlete), None), (Some(Ask::Kind), None),]
+    );
+    assert_eq!((read.left, read.stopped()), (0, None));
+}
+
+#[test]
+fn of_two_recordings_of_one_effort_the_better_is_kept_and_it_is_said_why() {
+    let day = Day::of(ADA);
+    // the same twenty minutes by two devices: one without heart rate, started 5 s later
+    let _first = day.file("ada stone 1.csv", run(5, 1_200, 4.2, None, true));
+    let _second = day.file("ada stone 2.csv", run(0, 1_200, 4.2, Some(165.0), true));
+    let _third = day.file("ada stone 3.csv", run(2, 1_200, 4.2, None, true));
+    let lines = day.read_twenty(Asked::default()).lines;
+    assert!(lines.iter().all(|line| line.outcome == Outcome::TakenIn), "{lines:?}");
+    let reason = |index: usize| lines[index].reason.clone().unwrap();
+    assert!(reason(0).contains("the other recording is kept because"), "{}", reason(0));
+    assert!(reason(1).contains("this recording is kept because"), "{}", reason(1));
+    assert!(reason(2).contains("the other recording is kept because"), "{}", reason(2));
+    let tests = day.tests();
+    let waiting: Vec<_> = tests.iter().filter(|t| t.decision == Decision::ToConfirm).collect();
+    assert_eq!((tests.len(), waiting.len()), (3, 1));
+    assert!(waiting[0].performance.mean_heart_rate.is_some());
+
+    // a worse one that comes later is set aside too; the one that waits stays
+    let late = day.file("ada stone 4.csv", run(1, 1_200, 4.2, None, true));
+    let lines = day.read_twenty(Asked { paths: vec![late], ..Asked::default() }).lines;
+    assert!(lines[0].reason.as_ref().unwrap().contains("the other recording is kept"));
+    let stands = |t: &&Test| t.decision == Decision::ToConfirm;
+    assert_eq!(day.tests().iter().filter(stands).count(), 1);
+}
+
+#[test]
+fn a_better_recording_that_comes_later_takes_the_place_of_the_first() {
+    let day = Day::of(ADA);
+    let first = day.file("ada stone 1.csv", run(0, 1_200, 4.2, None, true));
+    let _read = day.read_twenty(Asked { paths: vec![first], ..Asked::default() });
+    let second = day.file("ada stone 2.csv", run(3, 1_200, 4.2, Some(165.0), true));
+    let lines = day.read_twenty(Asked { paths: vec![second], ..Asked::default() }).lines;
+    assert!(lines[0].reason.as_ref().unwrap().contains("this recording is kept"), "{lines:?}");
+    let tests = day.tests();
+    let aside = tests.iter().find(|t| t.performance.mean_heart_rate.is_none()).unwrap();
+    assert!(
+        matches!(&aside.decision, Decision::SetAside { reason } if reason.contains("is kept")),
+        "{:?}",
+        aside.decision
+    );
+}
+
+#[test]
+fn a_test_in_two_files_is_one_test_with_the_pause_said() {
+    let day = Day::of(ADA);
+    // 12 min, 40 s with the watch stopped, 8 min
+    let _one = day.file("ada stone 1.csv", run(0, 720, 4.2, Some(165.0), true));
+    let _two = day.file("ada stone 2.csv", run(760, 480, 4.2, Some(167.0), true));
+    let lines = day.read_twenty(Asked::default()).lines;
+    assert_eq!(lines.iter().filter(|l| l.outcome == Outcome::TakenIn).count(), 2, "{lines:?}");
+    let tests = day.tests();
+    assert_eq!(tests.len(), 1);
+    let page = day.squad.page("Ada Stone");
+    let codes: Vec<Code> = page.remarks(&tests[0]).iter().map(|r| r.finding.code()).collect();
+    assert!(codes.contains(&Code::Parts) && codes.contains(&Code::Pause), "{codes:?}");
+    // a test with a pause is no test
+    assert_eq!(page.good_for(&tests[0]), Use::Unusable);
+    // both files are known from now on
+    let again = day.read_twenty(Asked::default()).lines;
+    assert!(again.iter().all(|line| line.outcome == Outcome::Duplicate), "{again:?}");
+}
+
+#[test]
+fn files_far_apart_are_no_one_test() {
+    let day = Day::of(ADA);
+    let _one = day.file("ada stone 1.csv", run(0, 720, 4.2, Some(165.0), true));
+    let _two = day.file("ada stone 2.csv", run(3_600, 480, 4.2, Some(167.0), true));
+    let lines = day.read_twenty(Asked::default()).lines;
+    assert!(lines.iter().all(|line| line.outcome == Outcome::Refused), "{lines:?}");
+    assert!(day.tests().is_empty());
+}
+
+#[test]
+fn a_clock_without_a_date_asks_for_the_day() {
+    let day = Day::of(ADA);
+    let _file = day.file("ada stone.csv", run(0, 1_200, 4.2, Some(165.0), false));
+    let lines = day.read_twenty(Asked::default()).lines;
+    assert_eq!((lines[0].outcome, lines[0].ask), (Outcome::Unmatched, Some(Ask::Day)));
+    let tomorrow = Some(crate::squad::day(4));
+    let lines = day.read_twenty(Asked { day: tomorrow, ..Asked::default() }).lines;
+    assert_eq!((lines[0].outcome, lines[0].ask), (Outcome::Unmatched, Some(Ask::Day)));
+    let on = crate::squad::day(2);
+    let lines = day.read_twenty(Asked { day: Some(on), ..Asked::default() }).lines;
+    assert_eq!(lines[0].outcome, Outcome::TakenIn, "{lines:?}");
+    assert_eq!(day.tests()[0].on, on);
+}
+
+#[test]
+fn a_stopped_read_keeps_what_it_has_and_says_so() {
+    let day = Day::of(ADA);
+    for minute in 0..5 {
+        let run = run(minute * 2_000, 1_200, 4.0, Some(160.0), true);
+        let _file = day.file(&format!("ada stone {minute}.csv"), run);
+    }
+    let cancel = Cancel::default();
+    let seen = Cell::new(0);
+    let tell = |progress: pacewright_desk::job::Progress<'_>| {
+        assert_eq!((progress.done, progress.of), (seen.get(), 5));
+        seen.set(seen.get() + 1);
+        if seen.get() == 2 {
+            // while the second is being read
+            cancel.cancel();
+        }
+    };
+    let paths = vec![day.room.path().to_owned()];
+    let asked = Asked { paths, kind: Some(TwentyMinutes), ..Asked::default() };
+    let job = Job::new(&tell, cancel.clone());
+    let read = read_day(&day.squad.desk, &asked, &noon(3), &job).unwrap();
+    assert_eq!((read.lines.len(), read.left, day.tests().len()), (2, 3, 2));
+    let said = read.stopped().unwrap();
+    assert!(said.contains("2 taken in, 3 not looked at"), "{said}");
+    // the rest comes with a second read, and nothing twice
+    let rest = day.read_twenty(Asked::default()).lines;
+    let count = |outcome| rest.iter().filter(|line| line.outcome == outcome).count();
+    assert_eq!((count(Outcome::Duplicate), count(Outcome::TakenIn)), (2, 3));
+}
+
+#[test]
+fn a_measured_distance_overrides_the_recording_and_stays() {
+    let day = Day::of(ADA);
+    let desk = &day.squad.desk;
+    let file = day.file("ada stone.csv", table(crate::squad::day(3), TwentyMinutes, 4.2, 165.0));
+    let unnamed = measured_as(desk, "6 laps of River loop").unwrap_err().to_string();
+    assert!(unnamed.contains("no course \"river loop\""), "{unnamed}");
+    let _course = name_course(desk, "River loop, 850 m, trail, 0.5 %", &noon(0)).unwrap();
+    assert_eq!(courses(desk).unwrap().len(), 1);
+    // named anew, it is written over
+    let _course = name_course(desk, "River loop, 860 m, trail", &noon(0)).unwrap();
+    assert!((courses(desk).unwrap()[0].length.m() - 860.0).abs() < 1e-9);
+
+    let measured = Some("6 laps of River loop".to_owned());
+    let lines = day.read_twenty(Asked { paths: vec![file], measured, ..Asked::default() }).lines;
+    assert_eq!(lines[0].outcome, Outcome::TakenIn, "{lines:?}");
+    let test = day.tests().remove(0);
+    assert!((test.performance.distance.m() - 5_160.0).abs() < 1e-6);
+    // it is still so when the test is opened, and the recording's own can be had back
+    let opened = trace::open(desk, test.id).unwrap().recorded.unwrap();
+    assert!((opened.kept.effort.distance.m() - 5_160.0).abs() < 1e-6);
+    let told = opened.kept.remarks.iter().any(|r| r.finding.code() == Code::DistanceSource);
+    assert!(told && opened.measured().is_some());
+    let back = measure(desk, test.id, None, &noon(3)).unwrap();
+    assert!((back.performance.distance.m() - 5_040.0).abs() < 1e-6);
+    let treadmill = measured_as(desk, "treadmill 15 km/h 1 %").unwrap();
+    let indoors = measure(desk, test.id, Some(treadmill), &noon(3)).unwrap();
+    assert!((indoors.performance.distance.m() - 5_000.0).abs() < 1e-6);
+}
+
+#[test]
+fn a_recording_without_distance_asks_how_far_it_went() {
+    let day = Day::of(ADA);
+    let mut table = "time,heart_rate\n".to_owned();
+    for second in 0..=1_200 {
+        writeln!(
+            table,
+            "2026-09-04T09:{:02}:{:02}Z,{}",
+            second / 60,
+            second % 60,
+            160 + second % 3
+        )
+        .unwrap();
+    }
+    let _file = day.file("ada stone.csv", table);
+    let lines = day.read_twenty(Asked::default()).lines;
+    assert_eq!((lines[0].outcome, lines[0].ask), (Outcome::Refused, Some(Ask::Distance)));
+    let measured = Some("treadmill 15 km/h".to_owned());
+    let lines = day.read_twenty(Asked { measured, ..Asked::default() }).lines;
+    assert_eq!(lines[0].outcome, Outcome::TakenIn, "{lines:?}");
+    let test = day.tests().remove(0);
+    assert!((test.performance.distance.m() - 5_000.0).abs() < 1e-6);
+    assert!(trace::open(&day.squad.desk, test.id).unwrap().recorded.is_some());
+}
