@@ -1,8 +1,8 @@
 //! The window: rooms along the top, one screen at a time, one line at the foot for what was done.
 //!
 //! Every screen file has the same shape: its state, its `Message`, `new`, `update`, `view`. A screen
-//! says what happened as an [`action::Action`]; only this file decides what that means for the whole.
-//! Screens read the [`shared::Shared`] facts and never copy them; all work goes through the desk, on
+//! says what happened as an `action::Action`; only this file decides what that means for the whole.
+//! Screens read the `shared::Shared` facts and never copy them; all work goes through the desk, on
 //! threads of its own.
 
 mod action;
