@@ -1,8 +1,11 @@
 //! JSON that gives back exactly what went in.
 //!
-//! The usual JSON number loses the last bit of a float now and then on its way back, and cannot hold
-//! an infinite one at all. So a float is written as `{"f64": "4.275"}` in Rust's shortest form, which
-//! reads back to the same bits; everything else is plain JSON.
+//! The usual JSON reader loses the last bit of a float now and then, and JSON cannot hold an infinite
+//! one at all. So a float is written as `{"f64":"4.275"}` in Rust's shortest form, and refused where
+//! it is not finite; everything else is plain JSON. Read back it is a plain number to a reader that
+//! rounds it to the nearest float (serde_json's `float_roundtrip`), which is the one that was written.
+
+use std::borrow::Cow;
 
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -11,6 +14,9 @@ use serde_json::{Map, Value};
 use crate::error::StoreError;
 
 const FLOAT: &str = "f64";
+/// What stands around a float in the text. Inside a JSON string its quotes would be escaped, so
+/// wherever this stands it is a float.
+const AROUND: (&str, &str) = ("{\"f64\":\"", "\"}");
 
 /// A value as JSON text.
 ///
@@ -32,8 +38,26 @@ where
 
 /// A value from its JSON text; `None` where the text is no such value.
 pub(crate) fn from_text<T: DeserializeOwned>(text: &str) -> Option<T> {
-    let tree = serde_json::from_str(text).ok()?;
-    serde_json::from_value(unwrap(tree)?).ok()
+    serde_json::from_str(&plain(text)?).ok()
+}
+
+/// The text with plain numbers for its floats; `None` where one has no end.
+fn plain(text: &str) -> Option<Cow<'_, str>> {
+    let (before, after) = AROUND;
+    let Some((mut head, mut rest)) = text.split_once(before) else {
+        return Some(Cow::Borrowed(text));
+    };
+    let mut whole = String::with_capacity(text.len());
+    loop {
+        let (number, tail) = rest.split_once(after)?;
+        whole.push_str(head);
+        whole.push_str(number);
+        let Some(next) = tail.split_once(before) else {
+            whole.push_str(tail);
+            return Some(Cow::Owned(whole));
+        };
+        (head, rest) = next;
+    }
 }
 
 /// A float as JSON; never called with one that is not finite.
@@ -60,19 +84,6 @@ fn wrap(tree: Value) -> Value {
             fields.into_iter().map(|(name, value)| (name, wrap(value))).collect()
         }
         other @ (Value::Null | Value::Bool(_) | Value::String(_)) => other,
-    }
-}
-
-fn unwrap(tree: Value) -> Option<Value> {
-    if let Some(number) = as_float(&tree) {
-        return serde_json::Number::from_f64(number).map(Value::Number);
-    }
-    match tree {
-        Value::Array(items) => items.into_iter().map(unwrap).collect(),
-        Value::Object(fields) => {
-            fields.into_iter().map(|(name, value)| Some((name, unwrap(value)?))).collect()
-        }
-        other @ (Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_)) => Some(other),
     }
 }
 
