@@ -24,7 +24,7 @@ use pacewright_store::{CachedRemarks, Library, LoggedAct, StoreError, StoredReco
 use rusqlite::Connection;
 use rusqlite::types::Value;
 
-use club::{ATHLETES, RULES, build, day, recording, remarks};
+use club::{ATHLETES, RULES, build, recording, remarks};
 
 /// Everything the library shows, by every way it shows it.
 #[derive(Debug, PartialEq)]
@@ -36,8 +36,8 @@ struct Everything {
     tests_of: Vec<Vec<Test>>,
     tests_one_by_one: Vec<Test>,
     calibrations: Vec<Calibration>,
-    current: Vec<Calibration>,
-    current_of: Vec<Option<Calibration>>,
+    together: (Vec<Test>, Vec<Calibration>),
+    calibrations_of: Vec<Vec<Calibration>>,
     bookings: Vec<Booking>,
     bookings_of: Vec<Vec<Booking>>,
     aways: Vec<Away>,
@@ -79,8 +79,8 @@ fn read(library: &Library) -> Result<Everything, StoreError> {
             .map(|id| library.test(TestId(id)))
             .collect::<Result<_, _>>()?,
         calibrations: library.calibrations()?,
-        current: library.current_calibrations(day(80))?,
-        current_of: each(|id| library.current_calibration(AthleteId(id), day(80)))?,
+        together: library.tests_and_calibrations()?,
+        calibrations_of: each(|id| library.calibrations_of(AthleteId(id)))?,
         bookings: library.bookings()?,
         bookings_of: each(|id| library.bookings_of(AthleteId(id)))?,
         aways: library.aways()?,
@@ -125,7 +125,7 @@ fn matching_read(library: &Library, table: &str) -> Result<(), StoreError> {
         "athlete" | "membership" => library.athletes().map(drop),
         "squad" => library.squads().map(drop),
         "test" => library.tests().map(drop),
-        "calibration" => library.current_calibrations(day(80)).map(drop),
+        "calibration" => library.calibrations().map(drop),
         "booking" => library.bookings().map(drop),
         "away" => library.aways().map(drop),
         "race" => library.races().map(drop),

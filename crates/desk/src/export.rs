@@ -1,19 +1,20 @@
 //! Everything that was measured, entered and handed out, as open files: tables, and each recording as
 //! FIT or GPX. A roster and the recordings of one library fill another.
 
+mod beside;
+
 use std::collections::HashSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use pacewright_core::athlete::{Athlete, Screening, Sensor, Sex, Squad};
 use pacewright_core::recording::Recording;
-use pacewright_core::units::HeartRate;
 use pacewright_recording::{write_fit, write_gpx};
 use pacewright_store::{StoreError, StoredRecording};
 
 use crate::book::{self, Book};
 use crate::files::write_whole;
-use crate::papers::tables::{tests_table, write, zones_table};
+use crate::papers::tables::{tests_table, zones_table};
+use crate::roster::table::roster_table;
 use crate::{Desk, Now, Problem, settings};
 
 /// What was written.
@@ -36,11 +37,12 @@ pub fn export(desk: &Desk, folder: &Path, now: &Now) -> Result<Exported, Problem
     let book = book::open(desk)?;
     let units = settings::settings(desk)?.units;
     let pages: Vec<_> = book.pages.iter().collect();
-    let tables = [
+    let mut tables = vec![
         ("roster.csv", roster_table(&book)?),
         ("tests.csv", tests_table(&pages)?),
         ("zones.csv", zones_table(&pages, units, now)?),
     ];
+    tables.extend(beside::tables(&pages)?);
     let mut exported = Exported { tables: tables.len(), ..Exported::default() };
     for (name, bytes) in tables {
         write_whole(&folder.join(name), &bytes)?;
@@ -104,56 +106,4 @@ fn free_name(
     let free = free.unwrap_or(plain);
     let _new = used.insert(free.clone());
     free
-}
-
-/// The roster, in the columns it is read by.
-fn roster_table(book: &Book) -> Result<Vec<u8>, Problem> {
-    const COLUMNS: [&str; 12] = [
-        "name",
-        "squad",
-        "born",
-        "sex",
-        "resting_heart_rate",
-        "max_heart_rate",
-        "medication",
-        "screening",
-        "alias",
-        "sensor",
-        "guardian_consent",
-        "notes",
-    ];
-    write(&COLUMNS, book.pages.iter().map(|page| roster_row(&page.athlete, &book.squads)))
-}
-
-fn roster_row(athlete: &Athlete, squads: &[Squad]) -> Vec<String> {
-    let day = |day: Option<chrono::NaiveDate>| day.map(|d| d.to_string()).unwrap_or_default();
-    let beats = |rate: Option<HeartRate>| rate.map(|r| r.bpm().to_string()).unwrap_or_default();
-    let of = athlete.squads.iter().filter_map(|id| squads.iter().find(|squad| squad.id == *id));
-    let of: Vec<&str> = of.map(|squad| squad.name.as_str()).collect();
-    vec![
-        athlete.name.clone(),
-        of.join("; "),
-        day(athlete.born),
-        match athlete.sex {
-            Some(Sex::Female) => "female".to_owned(),
-            Some(Sex::Male) => "male".to_owned(),
-            None => String::new(),
-        },
-        beats(athlete.resting_heart_rate),
-        beats(athlete.max_heart_rate),
-        if athlete.rate_lowering_medication { "yes" } else { "no" }.to_owned(),
-        match athlete.screening {
-            Screening::NotAsked => "not asked".to_owned(),
-            Screening::Cleared { on } => format!("cleared {on}"),
-            Screening::Hold { since } => format!("hold {}", day(since)).trim_end().to_owned(),
-        },
-        athlete.aliases.join("; "),
-        match athlete.sensor {
-            Some(Sensor::Strap) => "strap".to_owned(),
-            Some(Sensor::Wrist) => "wrist".to_owned(),
-            None => String::new(),
-        },
-        day(athlete.guardian_consent),
-        athlete.notes.clone(),
-    ]
 }

@@ -2,7 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
-use pacewright_store::default_path;
+use pacewright_core::words;
+use pacewright_store::{Finding, default_path};
 
 use crate::Problem;
 use crate::desk::Desk;
@@ -40,7 +41,8 @@ pub fn holdings(desk: &Desk) -> Result<Holdings, Problem> {
 /// # Errors
 /// The file cannot be read at all.
 pub fn check(desk: &Desk) -> Result<Vec<String>, Problem> {
-    desk.ask(|library| Ok(library.check()?.iter().map(ToString::to_string).collect()))
+    let sentence = |finding: &Finding| words::capital(&format!("{finding}."));
+    desk.ask(move |library| Ok(library.check()?.iter().map(sentence).collect()))
 }
 
 /// Copies the library to another file, verified before it counts.

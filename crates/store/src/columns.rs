@@ -55,7 +55,11 @@ impl<'r> Cells<'r> {
     /// # Errors
     /// Damaged where it holds no such value.
     pub(crate) fn take<T: Column>(&mut self) -> Result<T, StoreError> {
-        let read = self.row.cells.get(self.next).and_then(T::from_cell);
+        self.next_as(T::from_cell)
+    }
+
+    fn next_as<T>(&mut self, read: impl Fn(&'r Value) -> Option<T>) -> Result<T, StoreError> {
+        let read = self.row.cells.get(self.next).and_then(read);
         let name = self.table.columns.get(self.next).copied().unwrap_or("its columns");
         self.next += 1;
         read.ok_or_else(|| self.damaged(&format!("{name} cannot be read")))
@@ -66,9 +70,17 @@ impl<'r> Cells<'r> {
     /// # Errors
     /// Damaged where it holds no such value.
     pub(crate) fn json<T: serde::de::DeserializeOwned>(&mut self) -> Result<T, StoreError> {
-        let text: String = self.take()?;
-        crate::exact_json::from_text(&text)
+        let text = self.text()?;
+        crate::exact_json::from_text(text)
             .ok_or_else(|| self.damaged("what it holds cannot be read"))
+    }
+
+    /// The next column, a text that is only looked at.
+    ///
+    /// # Errors
+    /// Damaged where it holds no text.
+    pub(crate) fn text(&mut self) -> Result<&'r str, StoreError> {
+        self.next_as(|cell| if let Value::Text(text) = cell { Some(text.as_str()) } else { None })
     }
 
     /// Damage to this row.

@@ -14,9 +14,11 @@ use serde_json::{Map, Value};
 use crate::error::StoreError;
 
 const FLOAT: &str = "f64";
-/// What stands around a float in the text. Inside a JSON string its quotes would be escaped, so
-/// wherever this stands it is a float.
-const AROUND: (&str, &str) = ("{\"f64\":\"", "\"}");
+/// What stands before a float in the text. Inside a JSON string its quotes would be escaped, so
+/// wherever this stands a float follows.
+const BEFORE: &str = "{\"f64\":\"";
+/// What stands behind it.
+const AFTER: &str = "\"}";
 
 /// A value as JSON text.
 ///
@@ -43,21 +45,19 @@ pub(crate) fn from_text<T: DeserializeOwned>(text: &str) -> Option<T> {
 
 /// The text with plain numbers for its floats; `None` where one has no end.
 fn plain(text: &str) -> Option<Cow<'_, str>> {
-    let (before, after) = AROUND;
-    let Some((mut head, mut rest)) = text.split_once(before) else {
+    let mut parts = text.split(BEFORE);
+    let head = parts.next()?;
+    if head.len() == text.len() {
         return Some(Cow::Borrowed(text));
-    };
-    let mut whole = String::with_capacity(text.len());
-    loop {
-        let (number, tail) = rest.split_once(after)?;
-        whole.push_str(head);
-        whole.push_str(number);
-        let Some(next) = tail.split_once(before) else {
-            whole.push_str(tail);
-            return Some(Cow::Owned(whole));
-        };
-        (head, rest) = next;
     }
+    let mut whole = String::with_capacity(text.len());
+    whole.push_str(head);
+    for part in parts {
+        let end = part.find('"')?;
+        whole.push_str(part.get(..end)?);
+        whole.push_str(part.get(end..)?.strip_prefix(AFTER)?);
+    }
+    Some(Cow::Owned(whole))
 }
 
 /// A float as JSON; never called with one that is not finite.

@@ -2,8 +2,8 @@
 //! removed athlete, is out of sight.
 
 use std::collections::{BTreeMap, HashMap, HashSet};
+use std::sync::mpsc::channel;
 
-use chrono::NaiveDate;
 use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::Calibration;
 use pacewright_core::first_threshold::FactorFrom;
@@ -21,12 +21,12 @@ use crate::error::StoreError;
 use crate::hash::ContentHash;
 use crate::library::Library;
 use crate::rows;
-use crate::table::{Record, Row};
+use crate::table::{Record, Row, Table};
 use crate::tables::athlete::ATHLETE;
-use crate::tables::calibration::CALIBRATION;
 use crate::tables::recording::{self, RECORDING, StoredRecording};
 use crate::tables::setting;
 use crate::tables::squad::{self, MEMBERSHIP, SQUAD};
+use crate::tally;
 
 /// Lists are ordered by identity, the order in which facts were added. A single fact that is not there
 /// is [`StoreError::NotFound`]; anything that is not what was written is [`StoreError::Damaged`].
@@ -76,24 +76,28 @@ impl Library {
         self.everything()
     }
 
+    /// The two long lists together: every test, and every calibration, whose JSON is understood on a
+    /// second thread while the tests are read on this one.
+    pub fn tests_and_calibrations(&self) -> Result<(Vec<Test>, Vec<Calibration>), StoreError> {
+        std::thread::scope(|scope| {
+            let (send, rows) = channel::<Row>();
+            let calibrations = scope.spawn(move || rows.iter().map(|row| read(&row)).collect());
+            self.each_in_sight(Calibration::TABLE, &mut |row| {
+                // a reader that is gone has met damage, which it gives back below
+                let _gone = send.send(row);
+                Ok(())
+            })?;
+            drop(send);
+            let tests = self.tests()?;
+            let calibrations: Result<_, StoreError> =
+                calibrations.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic));
+            Ok((tests, calibrations?))
+        })
+    }
+
     /// An athlete's calibrations.
     pub fn calibrations_of(&self, athlete: AthleteId) -> Result<Vec<Calibration>, StoreError> {
         self.of_athlete(athlete)
-    }
-
-    /// The calibration of an athlete in force on a day: the latest from that day or before, of two from
-    /// the same day the one confirmed later.
-    pub fn current_calibration(
-        &self,
-        athlete: AthleteId,
-        on: NaiveDate,
-    ) -> Result<Option<Calibration>, StoreError> {
-        Ok(latest(&self.rows_of_athlete::<Calibration>(athlete)?, on)?.pop())
-    }
-
-    /// The calibration of each athlete in force on a day, by athlete.
-    pub fn current_calibrations(&self, on: NaiveDate) -> Result<Vec<Calibration>, StoreError> {
-        latest(&self.rows_in_sight::<Calibration>()?, on)
     }
 
     /// Every booking.
@@ -247,20 +251,29 @@ impl Library {
 
     /// Every fact of a kind that is in sight.
     fn everything<R: Record>(&self) -> Result<Vec<R>, StoreError> {
-        self.rows_in_sight::<R>()?.iter().map(read).collect()
+        let mut facts = Vec::new();
+        self.each_in_sight(R::TABLE, &mut |row| {
+            facts.push(read(&row)?);
+            Ok(())
+        })?;
+        Ok(facts)
     }
 
-    fn rows_in_sight<R: Record>(&self) -> Result<Vec<Row>, StoreError> {
-        let mut rows = rows::all(&self.connection, R::TABLE)?;
+    fn each_in_sight(
+        &self,
+        table: &'static Table,
+        take: &mut dyn FnMut(Row) -> Result<(), StoreError>,
+    ) -> Result<(), StoreError> {
         let mut removed = HashSet::new();
-        if R::TABLE.owner.is_some() {
+        if table.owner.is_some() && tally::of_table(&self.connection, table)?.rows() > 0 {
             let athletes = rows::all(&self.connection, &ATHLETE)?;
             removed.extend(athletes.iter().filter(|row| row.removed).map(|row| row.id));
         }
-        rows.retain(|row| {
-            !row.removed && row.owner(R::TABLE).is_none_or(|owner| !removed.contains(&owner))
-        });
-        Ok(rows)
+        rows::each(&self.connection, table, &mut |row| {
+            let owner = row.owner(table);
+            let hidden = row.removed || owner.is_some_and(|owner| removed.contains(&owner));
+            if hidden { Ok(()) } else { take(row) }
+        })
     }
 
     /// An athlete's facts of a kind.
@@ -314,20 +327,4 @@ fn with_squads(
     athlete.squads = squads.remove(&athlete.id).unwrap_or_default();
     athlete.squads.retain(|squad| live.contains(squad));
     Ok(athlete)
-}
-
-/// Of each athlete the row of the calibration in force on a day, by athlete. Only those are read in
-/// full: a squad has many more that are history.
-fn latest(rows: &[Row], on: NaiveDate) -> Result<Vec<Calibration>, StoreError> {
-    let mut current: BTreeMap<Option<i64>, (NaiveDate, &Row)> = BTreeMap::new();
-    for row in rows {
-        let mut cells = Cells::new(&CALIBRATION, row);
-        let (_, from): (AthleteId, NaiveDate) = (cells.take()?, cells.take()?);
-        let owner = row.owner(&CALIBRATION);
-        let later = |known: &(NaiveDate, &Row)| (known.0, known.1.id) < (from, row.id);
-        if from <= on && current.get(&owner).is_none_or(later) {
-            let _ = current.insert(owner, (from, row));
-        }
-    }
-    current.into_values().map(|(_, row)| read(row)).collect()
 }

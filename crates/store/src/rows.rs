@@ -9,18 +9,34 @@ use crate::seal::seal;
 use crate::table::{Row, Table};
 use crate::tally::{self, Tally};
 
+/// The columns of the widest table, with `id`, `removed` and `seal`, and some to spare.
+const MOST_COLUMNS: usize = 24;
+
 /// Every row of a table, removed ones too, in order of their ids.
 ///
 /// # Errors
 /// Damaged where a row is not what was written, is missing, or stands there twice.
 pub(crate) fn all(connection: &Connection, table: &Table) -> Result<Vec<Row>, StoreError> {
     let mut rows = Vec::new();
-    let counted = select(connection, table, "ORDER BY id", &[], &mut |row| {
-        rows.push(row?);
+    each(connection, table, &mut |row| {
+        rows.push(row);
         Ok(())
     })?;
-    counted.must_be(tally::of_table(connection, table)?, table)?;
     Ok(rows)
+}
+
+/// As [`all`], handed on one by one: a long table is never held twice. What was handed on counts only
+/// once this is done: only then it is known that no row is missing.
+///
+/// # Errors
+/// As [`all`], or what `take` gives back.
+pub(crate) fn each(
+    connection: &Connection,
+    table: &Table,
+    take: &mut dyn FnMut(Row) -> Result<(), StoreError>,
+) -> Result<(), StoreError> {
+    let counted = select(connection, table, "ORDER BY id", &[], &mut |row| take(row?))?;
+    counted.must_be(tally::of_table(connection, table)?, table)
 }
 
 /// Every row of an athlete, removed ones too, in order of their ids.
@@ -111,22 +127,30 @@ pub(crate) fn select(
 
 /// One row as it stands in the file, its seal checked before anything else is believed.
 fn check(table: &Table, raw: &rusqlite::Row<'_>) -> Result<(Row, i64), StoreError> {
-    let value = |index| raw.get_ref(index).unwrap_or(ValueRef::Null);
     let count = table.columns.len();
-    let (ValueRef::Integer(id), ValueRef::Integer(sealed)) = (value(0), value(count + 2)) else {
+    let mut values = [ValueRef::Null; MOST_COLUMNS];
+    for (index, value) in values.iter_mut().enumerate().take(count + 3) {
+        *value = raw.get_ref(index).unwrap_or(ValueRef::Null);
+    }
+    let (head, rest) = values.split_at(2);
+    let (cells, rest) = rest.split_at(count);
+    let (ValueRef::Integer(id), Some(ValueRef::Integer(sealed))) = (values[0], rest.first()) else {
         return Err(StoreError::damaged(table.name, None, "a row has no number or no seal"));
     };
-    if seal(table.name, (0..count + 2).map(value)) != sealed {
+    if seal(table.name, head.iter().chain(cells).copied()) != *sealed {
         return Err(StoreError::damaged(
             table.name,
             id,
             "it is not what was written (its seal does not match)",
         ));
     }
-    let unreadable = || StoreError::damaged(table.name, id, "it holds text that cannot be read");
-    let cells = (2..count + 2).map(|index| Value::try_from(value(index)).map_err(|_| unreadable()));
-    let removed = value(1) != ValueRef::Integer(0);
-    Ok((Row { id, removed, cells: cells.collect::<Result<_, _>>()? }, sealed))
+    let unreadable = |_| StoreError::damaged(table.name, id, "it holds text that cannot be read");
+    let removed = values[1] != ValueRef::Integer(0);
+    let mut owned = Vec::with_capacity(count);
+    for cell in cells {
+        owned.push(Value::try_from(*cell).map_err(unreadable)?);
+    }
+    Ok((Row { id, removed, cells: owned }, *sealed))
 }
 
 /// Writes a row, new or over the one of the same id, with its seal and its tallies.
@@ -168,4 +192,17 @@ pub(crate) fn write(
     }
     let old = before.map(|before| (before.seal(table), before.owner(table)));
     tally::note(connection, table, row.id, old, (sealed, row.owner(table)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::MOST_COLUMNS;
+    use crate::table::ALL;
+
+    #[test]
+    fn every_table_fits_the_width_rows_are_read_in() {
+        for table in ALL {
+            assert!(table.columns.len() + 3 <= MOST_COLUMNS, "{}", table.name);
+        }
+    }
 }

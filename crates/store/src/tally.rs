@@ -22,6 +22,11 @@ pub(crate) struct Tally {
 }
 
 impl Tally {
+    /// How many rows there are, removed ones too.
+    pub(crate) fn rows(self) -> i64 {
+        self.rows
+    }
+
     /// One more row.
     pub(crate) fn add(&mut self, seal: i64) {
         self.rows += 1;

@@ -50,7 +50,7 @@ pub(super) fn check(desk: &Desk) -> Result<Output, Problem> {
         return Ok(Output::text("Every row is as it was written."));
     }
     let mut problems = vec![
-        "The library is damaged. Keep this file as it is, and restore a copy made before:"
+        "The library is damaged; keep this file as it is, and restore a copy made before."
             .to_owned(),
     ];
     problems.extend(findings);

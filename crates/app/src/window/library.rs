@@ -1,9 +1,9 @@
 //! The library: what is in it, a roster in, a copy out, whether it is whole, what was done.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 
-use iced::widget::{Space, column, container, row, text};
+use iced::widget::{Row, Space, column, container, row, text};
 use iced::{Alignment, Element, Fill, FillPortion, Task};
 use pacewright_desk::keeping::{self, Holdings};
 use pacewright_desk::roster::{RosterOutcome, roster};
@@ -12,13 +12,14 @@ use pacewright_sheets::ink::Role;
 
 use super::Room;
 use super::action::{Action, Outcome};
-use super::ink::BODY;
+use super::ink::{BODY, Ink};
 use super::keys::Shortcut;
 use super::opening::{Opened, opened};
 use super::parts::{
     BAR, act, body, faint_rule, field_with_enter, main_act, page, rule, scroll, small, soft, title,
     wrong,
 };
+use super::press::Press;
 use super::shared::Shared;
 use super::work::off_thread;
 
@@ -204,89 +205,58 @@ impl LibraryScreen {
         )
     }
 
-    #[expect(clippy::too_many_lines, reason = "one list of acts, top to bottom")]
     fn doing<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
         let ink = shared.ink();
-        let holdings: Element<'_, Message> = match &self.holdings {
-            Some(h) => column![
-                body(format!(
-                    "{} athletes, {} tests, {} recordings",
-                    h.athletes, h.tests, h.recordings
-                )),
-                soft(
-                    h.path.as_deref().map_or_else(
-                        || "an invented squad, gone when the window closes".to_owned(),
-                        path_words
-                    ),
-                    ink
-                ),
-            ]
-            .spacing(4)
-            .into(),
-            None => soft("Counting\u{2026}", ink),
-        };
-        let roster = row![
-            container(field_with_enter(
-                "roster path",
-                "squad.csv",
-                &self.roster_path,
-                None,
-                ink,
-                Message::RosterTyped,
-                Message::RosterPressed
-            ))
-            .width(Fill),
-            main_act("Take in the roster", "Enter", ink).on_press(Message::RosterPressed),
-        ];
-        let copy = row![
-            container(field_with_enter(
-                "copy path",
-                "copy",
-                &self.copy_path,
-                None,
-                ink,
-                Message::CopyTyped,
-                Message::CopyPressed
-            ))
-            .width(Fill),
-            act("Copy the library", "", ink).on_press(Message::CopyPressed),
-        ];
-        let other = row![
-            container(field_with_enter(
-                "library path",
-                "another library",
-                &self.library_path,
-                None,
-                ink,
-                Message::LibraryTyped,
-                Message::OpenPressed
-            ))
-            .width(Fill),
-            act("Open it", "", ink).on_press(Message::OpenPressed),
-            act("Open the demo squad", "", ink).on_press(Message::DemoPressed),
-        ];
-        let check = row![act("Check every row", "", ink).on_press(Message::CheckPressed)];
-        let line =
-            |line: iced::widget::Row<'a, Message>| line.spacing(10).align_y(Alignment::Center);
+        let demo = act("Open the demo squad", "", ink).on_press(Message::DemoPressed);
         let sections = column![
-                holdings,
-                rule(ink),
-                small("Athletes from a table (CSV; columns name, squad, born, sex, screening, alias and more)", ink),
-                line(roster),
-                self.roster_said(shared),
-                rule(ink),
-                small("A copy to keep elsewhere, verified before it counts", ink),
-                line(copy),
-                rule(ink),
-                small("Is everything as it was written?", ink),
-                line(check),
-                self.check_said(shared),
-                rule(ink),
-                small("Another library, or the invented squad; this one stays as it is", ink),
-                line(other),
-            ]
-            .spacing(11);
+            self.holdings_said(ink),
+            rule(ink),
+            small(
+                "Athletes from a table (CSV; columns name, squad, born, sex, screening, alias and more)",
+                ink
+            ),
+            typed_act(
+                ("roster path", "squad.csv", &self.roster_path),
+                (Message::RosterTyped, Message::RosterPressed),
+                main_act("Take in the roster", "Enter", ink),
+                ink
+            ),
+            self.roster_said(shared),
+            rule(ink),
+            small("A copy to keep elsewhere, verified before it counts", ink),
+            typed_act(
+                ("copy path", "copy", &self.copy_path),
+                (Message::CopyTyped, Message::CopyPressed),
+                act("Copy the library", "", ink),
+                ink
+            ),
+            rule(ink),
+            small("Is everything as it was written?", ink),
+            act("Check every row", "", ink).on_press(Message::CheckPressed),
+            self.check_said(shared),
+            rule(ink),
+            small("Another library, or the invented squad; this one stays as it is", ink),
+            typed_act(
+                ("library path", "another library", &self.library_path),
+                (Message::LibraryTyped, Message::OpenPressed),
+                act("Open it", "", ink),
+                ink
+            )
+            .push(demo),
+        ]
+        .spacing(11);
         scroll(container(sections).padding(iced::padding::right(BAR)), ink).height(Fill).into()
+    }
+
+    fn holdings_said<'a>(&'a self, ink: Ink) -> Element<'a, Message> {
+        let Some(h) = &self.holdings else { return soft("Counting\u{2026}", ink) };
+        let counted =
+            format!("{} athletes, {} tests, {} recordings", h.athletes, h.tests, h.recordings);
+        let place = h.path.as_ref().map_or_else(
+            || "an invented squad, gone when the window closes".to_owned(),
+            |path| path.display().to_string(),
+        );
+        column![body(counted), soft(place, ink)].spacing(4).into()
     }
 
     fn roster_said<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
@@ -355,6 +325,15 @@ fn read(shared: &Shared) -> Task<Message> {
     off_thread(move || Ok((keeping::holdings(&desk)?, history::acts(&desk, ACTS)?)), Message::Read)
 }
 
-fn path_words(path: &Path) -> String {
-    path.display().to_string()
+/// A field for a path, and what is done with it: by Enter, or by the press beside it.
+fn typed_act<'a>(
+    (id, placeholder, path): (&'static str, &'static str, &str),
+    (typed, pressed): (fn(String) -> Message, Message),
+    press: Press<'a, Message>,
+    ink: Ink,
+) -> Row<'a, Message> {
+    let field = field_with_enter(id, placeholder, path, None, ink, typed, pressed.clone());
+    row![container(field).width(Fill), press.on_press(pressed)]
+        .spacing(10)
+        .align_y(Alignment::Center)
 }

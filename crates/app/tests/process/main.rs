@@ -7,6 +7,8 @@ mod files;
 #[cfg(test)]
 mod interrupted;
 #[cfg(test)]
+mod keeping;
+#[cfg(test)]
 mod numbers;
 #[cfg(test)]
 mod papers;

@@ -62,7 +62,28 @@ const DEMO: [Screen; 17] = [
     ("keys", Stage::demo, |stage| stage.letter("?")),
 ];
 
-const EMPTY: [Screen; 8] = [
+const CALENDAR: [Screen; 8] = [
+    ("calendar", Stage::demo, |stage| stage.click("Calendar")),
+    ("calendar-plan-asked", Stage::demo, |stage| plan(stage, "Mon 1 Dec")),
+    ("calendar-plan", Stage::demo, |stage| plan(stage, "Tue 1 Dec, Sat 5 Dec, Tue 8 Dec")),
+    ("calendar-moving", Stage::demo, |stage| {
+        stage.click("Calendar");
+        stage.click("Move");
+        (0..60).for_each(|_| stage.key(Named::ArrowLeft, Modifiers::empty()));
+    }),
+    ("calendar-entered", Stage::demo, |stage| {
+        stage.click("Calendar");
+        stage.letter("r");
+    }),
+    ("calendar-programme", Stage::demo, |stage| {
+        stage.click("Calendar");
+        stage.letter("h");
+    }),
+    ("strange-calendar", strange, |stage| stage.click("Calendar")),
+    ("strange-calendar-plan", strange, |stage| plan(stage, "Tue 1 Dec, Sat 5 Dec")),
+];
+
+const EMPTY: [Screen; 9] = [
     ("empty-squad", empty, |_| {}),
     ("empty-athlete-new", empty, |stage| {
         stage.letter("n");
@@ -74,6 +95,7 @@ const EMPTY: [Screen; 8] = [
         stage.letter("r");
     }),
     ("empty-cards", empty, |stage| stage.click("Cards")),
+    ("empty-calendar", empty, |stage| stage.click("Calendar")),
     ("empty-library", empty, |stage| stage.click("Library")),
     ("trouble", damaged, |_| {}),
     ("problem", empty, |stage| {
@@ -107,6 +129,11 @@ fn the_squad() {
 #[test]
 fn the_demo_squad_on_every_screen() {
     look_at(&DEMO);
+}
+
+#[test]
+fn the_calendar_on_every_screen() {
+    look_at(&CALENDAR);
 }
 
 #[test]
@@ -197,6 +224,14 @@ fn crowd() -> Stage {
         desk.close().unwrap();
         std::fs::read(library).unwrap()
     }))
+}
+
+/// A plan asked for, for dates as they are typed.
+fn plan(stage: &mut Stage, dates: &str) {
+    stage.click("Calendar");
+    stage.letter("p");
+    stage.retype("plan dates", 200, dates);
+    stage.click("Propose");
 }
 
 /// Everyone on test day, the first five with a result.

@@ -1,8 +1,13 @@
-//! The roster's table: a header row and cells, read with one sentence for each wrong one.
+//! The roster's table: a header row and cells, read with one sentence for each wrong one, and written
+//! so that it is read the same.
 
 use chrono::NaiveDate;
-use pacewright_core::athlete::{Screening, Sensor, Sex};
+use pacewright_core::athlete::{Athlete, Screening, Sensor, Sex, Squad};
 use pacewright_core::units::HeartRate;
+
+use crate::Problem;
+use crate::book::Book;
+use crate::papers::tables::write;
 
 /// One athlete as a row gives them; an empty cell says nothing.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -192,6 +197,47 @@ fn sensor(cell: &str) -> Result<Sensor, &'static str> {
         "wrist" => Ok(Sensor::Wrist),
         _ => Err("strap or wrist"),
     }
+}
+
+/// Everybody in the book, in the columns they are read by.
+///
+/// # Errors
+/// Where the table cannot be written.
+pub(crate) fn roster_table(book: &Book) -> Result<Vec<u8>, Problem> {
+    write(&COLUMNS, book.pages.iter().map(|page| roster_row(&page.athlete, &book.squads)))
+}
+
+fn roster_row(athlete: &Athlete, squads: &[Squad]) -> Vec<String> {
+    let day = |day: Option<NaiveDate>| day.map(|d| d.to_string()).unwrap_or_default();
+    let beats = |rate: Option<HeartRate>| rate.map(|r| r.bpm().to_string()).unwrap_or_default();
+    let of = athlete.squads.iter().filter_map(|id| squads.iter().find(|squad| squad.id == *id));
+    let of: Vec<&str> = of.map(|squad| squad.name.as_str()).collect();
+    vec![
+        athlete.name.clone(),
+        of.join("; "),
+        day(athlete.born),
+        match athlete.sex {
+            Some(Sex::Female) => "female".to_owned(),
+            Some(Sex::Male) => "male".to_owned(),
+            None => String::new(),
+        },
+        beats(athlete.resting_heart_rate),
+        beats(athlete.max_heart_rate),
+        if athlete.rate_lowering_medication { "yes" } else { "no" }.to_owned(),
+        match athlete.screening {
+            Screening::NotAsked => "not asked".to_owned(),
+            Screening::Cleared { on } => format!("cleared {on}"),
+            Screening::Hold { since } => format!("hold {}", day(since)).trim_end().to_owned(),
+        },
+        athlete.aliases.join("; "),
+        match athlete.sensor {
+            Some(Sensor::Strap) => "strap".to_owned(),
+            Some(Sensor::Wrist) => "wrist".to_owned(),
+            None => String::new(),
+        },
+        day(athlete.guardian_consent),
+        athlete.notes.clone(),
+    ]
 }
 
 #[cfg(test)]

@@ -96,11 +96,11 @@ fn evidence_cells(evidence: Evidence) -> [Value; 5] {
 }
 
 fn read_evidence(cells: &mut Cells<'_>) -> Result<Evidence, StoreError> {
-    let kind = cells.take::<String>()?;
+    let kind = cells.text()?;
     let recording = cells.take::<Option<RecordingId>>()?;
     let ends = (cells.take::<Option<Seconds>>()?, cells.take::<Option<Seconds>>()?);
     let found_by = cells.take::<Option<FoundBy>>()?;
-    match (kind.as_str(), recording, ends, found_by) {
+    match (kind, recording, ends, found_by) {
         ("typed", None, (None, None), None) => Ok(Evidence::Typed),
         ("recorded", Some(recording), (Some(from), Some(to)), Some(found_by)) => {
             Ok(Evidence::Recorded { recording, span: Span { from, to }, found_by })
@@ -119,7 +119,7 @@ fn decision_cells(decision: &Decision) -> [Value; 2] {
 }
 
 fn read_decision(cells: &mut Cells<'_>) -> Result<Decision, StoreError> {
-    match (cells.take::<String>()?.as_str(), cells.take::<Option<String>>()?) {
+    match (cells.text()?, cells.take::<Option<String>>()?) {
         ("to confirm", None) => Ok(Decision::ToConfirm),
         ("accepted", reason) => Ok(Decision::Accepted { reason }),
         ("renewed", reason) => Ok(Decision::Renewed { reason }),

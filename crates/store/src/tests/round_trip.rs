@@ -103,26 +103,6 @@ fn a_removed_squad_leaves_its_athletes() {
 }
 
 #[test]
-fn the_calibration_in_force_is_the_latest_until_the_day() {
-    let mut library = club();
-    let more = vec![
-        Change::PutCalibration(calibration(2, 1, day(30))),
-        Change::PutCalibration(calibration(3, 1, day(30))),
-        Change::PutCalibration(calibration(4, 1, day(25))),
-    ];
-    let _ = library.act(&act("More", more)).unwrap();
-    let on = |after| {
-        let current = library.current_calibration(AthleteId(1), day(after)).unwrap();
-        assert_eq!(
-            current.iter().cloned().collect::<Vec<_>>(),
-            library.current_calibrations(day(after)).unwrap()
-        );
-        current.map(|calibration| calibration.id.0)
-    };
-    assert_eq!((on(20), on(21), on(29), on(30)), (None, Some(1), Some(4), Some(3)));
-}
-
-#[test]
 fn fresh_numbers_are_never_given_twice() {
     let mut library = club();
     let ids: [AthleteId; 2] = [library.fresh_id().unwrap(), library.fresh_id().unwrap()];

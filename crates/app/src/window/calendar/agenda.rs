@@ -1,5 +1,6 @@
 //! What stands on each day from today on, day by day, in words.
 
+use iced::widget::text::Wrapping;
 use iced::widget::{Space, column, container, row, scrollable, text};
 use iced::{Alignment, Element, Fill};
 use pacewright_core::format::weekday;
@@ -72,19 +73,17 @@ pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, 
 }
 
 fn line(index: usize, item: &Item, here: bool, ink: Ink) -> Element<'_, Message> {
-    let name = text(item.name.as_str()).size(BODY);
+    let name = text(item.name.as_str()).size(BODY).wrapping(Wrapping::WordOrGlyph);
     let name = if matches!(item.what, What::Booking { .. }) { name.font(STRONG) } else { name };
     let words = text(item.words.as_str()).size(BODY);
     let words = match item.what {
         What::Booking { .. } | What::Race => words,
         What::Away | What::Closes => words.color(ink.of(Role::SoftInk)),
     };
-    let words = row![
-        container(name).width(iced::FillPortion(2)).clip(true),
-        container(words).width(iced::FillPortion(3)),
-    ]
-    .spacing(12)
-    .align_y(Alignment::Center);
+    let words =
+        row![name.width(iced::FillPortion(2)), container(words).width(iced::FillPortion(3)),]
+            .spacing(12)
+            .align_y(Alignment::Center);
     let chosen = press(words, Frame::None, ink)
         .padding(0)
         .width(Fill)

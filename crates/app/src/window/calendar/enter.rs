@@ -82,9 +82,7 @@ impl EnterPanel {
         let ink = shared.ink();
         let editor = text_editor(&self.typed)
             .id("entries")
-            .placeholder(
-                "Ida Berg: 12 Jan - 26 Jan holiday\nEveryone: Sun 29 Nov 5 km Harbour Run goal",
-            )
+            .placeholder("Ida Berg: 12 - 26 Jan holiday")
             .size(BODY)
             .height(150)
             .on_action(Message::Edited)
@@ -115,8 +113,9 @@ impl EnterPanel {
         }
         if self.list == List::default() {
             lines = lines.push(container(soft(
-                "A line an entry: a name and a colon, the day or days, and holiday, camp, illness or injury; or \
-                 how far a race is, its name, and goal where the season is built for it.",
+                "A line an entry: a name (or Everyone) and a colon, the day or days, and holiday, camp, illness or \
+                 injury; or how far a race is, its name, and goal where the season is built for it. \
+                 Everyone: Sun 29 Nov 5 km Harbour Run goal",
                 ink,
             ))
             .padding([8, 0]));

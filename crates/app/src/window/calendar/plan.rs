@@ -4,6 +4,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use iced::widget::operation::{self, RelativeOffset};
+use iced::widget::text::Wrapping;
 use iced::widget::{Space, column, container, row, scrollable, text};
 use iced::{Alignment, Element, Fill};
 use pacewright_core::format::{day_short, weekday};
@@ -364,7 +365,8 @@ fn ready<'a>(
     }
     for one in &proposal.unplaced {
         let who = format!("{}, {}", one.name, words::test(one.kind));
-        let line = column![text(who).size(BODY), small(one.reason.as_str(), ink)].spacing(1);
+        let who = text(who).size(BODY).wrapping(Wrapping::WordOrGlyph);
+        let line = column![who, small(one.reason.as_str(), ink)].spacing(1);
         lines = lines.push(container(line).padding([4, 6])).push(faint_rule(ink));
     }
     if !proposal.without.is_empty() {
@@ -415,7 +417,7 @@ fn proposed(
     (ticked, here): (bool, bool),
     ink: Ink,
 ) -> Element<'_, Message> {
-    let name = text(line.name.as_str()).size(BODY);
+    let name = text(line.name.as_str()).size(BODY).wrapping(Wrapping::WordOrGlyph);
     let name = if ticked { name.font(STRONG) } else { name };
     let beside = match line.beside {
         Compared::New => "new".to_owned(),
@@ -424,7 +426,7 @@ fn proposed(
     };
     let inside = row![
         text(if ticked { "\u{2713}" } else { "" }).size(BODY).width(18),
-        container(name).width(iced::FillPortion(3)).clip(true),
+        name.width(iced::FillPortion(3)),
         text(words::test(line.kind)).size(BODY).width(iced::FillPortion(2)),
         text(beside).size(BODY).color(ink.of(Role::SoftInk)).width(iced::FillPortion(2)),
     ]
