@@ -13,8 +13,8 @@ use std::sync::Arc;
 
 use chrono::{Datelike, Days, Months, NaiveDate};
 use iced::widget::operation::{self, RelativeOffset};
-use iced::widget::{Space, column, row};
-use iced::{Alignment, Element, Fill, FillPortion, Task};
+use iced::widget::{column, container, responsive, row};
+use iced::{Alignment, Element, Fill, Task};
 use pacewright_core::format::day;
 use pacewright_core::ids::SquadId;
 use pacewright_core::schedule::Booking;
@@ -30,6 +30,9 @@ use super::keys::Shortcut;
 use super::parts::{act, choice, empty, main_act, page, title};
 use super::shared::Shared;
 use super::work::off_thread;
+
+/// The least width of what stands beside the months, px.
+const LEAST_PANEL: f32 = 420.0;
 
 /// The screen's state.
 #[derive(Debug)]
@@ -452,21 +455,30 @@ impl Calendar {
                 ),
             ]);
         }
+        page(
+            column![self.head(shared), responsive(move |room| self.body(room.width, shared)),]
+                .spacing(14),
+        )
+    }
+
+    /// The months and what stands beside them. Where there is no room for both the months give way: the
+    /// same stands in words in the agenda; but a booking that is moved goes from day to day on them.
+    fn body<'a>(&'a self, width: f32, shared: &'a Shared) -> Element<'a, Message> {
         let panel: Element<'a, Message> = match &self.panel {
             Panel::Agenda => agenda::view(self, shared),
             Panel::Plan(panel) => panel.view(shared).map(Message::Plan),
             Panel::Enter(panel) => panel.view(shared).map(Message::Enter),
             Panel::Programme(panel) => panel.view(shared).map(Message::Programme),
         };
-        let months = month::view(self, shared);
-        page(
-            column![
-                self.head(shared),
-                row![months, iced::widget::container(panel).width(FillPortion(1)).height(Fill)]
-                    .spacing(34),
-            ]
-            .spacing(14),
-        )
+        let panel = container(panel).width(Fill).height(Fill);
+        match (width >= month::WIDTH + LEAST_PANEL, &self.moving) {
+            (true, _) => row![month::view(self, shared), panel].spacing(34).into(),
+            (false, None) => panel.into(),
+            (false, Some(moving)) => {
+                let foot = agenda::moving_foot(moving, shared.ink());
+                column![month::view(self, shared), foot].spacing(10).into()
+            }
+        }
     }
 
     fn head<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
@@ -490,8 +502,8 @@ impl Calendar {
             }
         }
         let today = day(shared.now().today);
-        let head = row![title("Calendar", today, ink), Space::new().width(Fill), acts]
-            .align_y(Alignment::Center);
-        column![head, squads.wrap()].spacing(10).into()
+        let acts = container(acts.wrap().vertical_spacing(8)).width(Fill).align_x(Alignment::End);
+        let head = row![title("Calendar", today, ink), acts].spacing(24).align_y(Alignment::Center);
+        column![head, squads.wrap().vertical_spacing(8)].spacing(10).into()
     }
 }

@@ -12,6 +12,8 @@ use pacewright_sheets::ink::Colour;
 const HAIR: f32 = 1.5;
 /// Of the height of a line, what its letters leave free above and below.
 const AIR: f32 = 0.2;
+/// Something framed that is narrower than this, but no lower, has no room for its words, px.
+const SQUEEZED: f32 = 24.0;
 /// A quad as low as this is a line between rows, px.
 const LINE: f32 = 1.5;
 /// WCAG 2.2, success criterion 1.4.3: text at least 4.5:1.
@@ -42,6 +44,7 @@ struct Quad {
     place: Rectangle,
     ink: Color,
     layer: usize,
+    framed: bool,
 }
 
 /// A screen as it is drawn.
@@ -60,7 +63,8 @@ impl Sheet {
                 if let (Background::Color(ink), Some(place)) =
                     (ground, quad.bounds.intersection(&layer.bounds))
                 {
-                    sheet.quads.push(Quad { place, ink: *ink, layer: index });
+                    let framed = quad.border.width > 0.0 && quad.border.color.a > 0.0;
+                    sheet.quads.push(Quad { place, ink: *ink, layer: index, framed });
                 }
             }
             for item in &layer.text {
@@ -80,6 +84,13 @@ impl Sheet {
         let window = Rectangle::with_size(window);
         let seen: Vec<&Drawn> = self.texts.iter().filter(|text| self.is_seen(text)).collect();
         let mut faults = Vec::new();
+        let squeezed = |quad: &&Quad| {
+            let Rectangle { width, height, .. } = quad.place;
+            quad.framed && width < SQUEEZED && height >= SQUEEZED
+        };
+        for quad in self.quads.iter().filter(squeezed) {
+            faults.push(format!("a frame at {}, {} is squeezed", quad.place.x, quad.place.y));
+        }
         for (index, text) in seen.iter().enumerate() {
             faults.extend(cut(text, window).map(|what| format!("\"{}\" {what}", text.words)));
             faults.extend(self.contrast(text));
@@ -248,4 +259,18 @@ fn colour(ink: Color) -> Colour {
 #[expect(clippy::cast_possible_truncation, reason = "drawings count in f64, screens in f32")]
 fn screen(length: f64) -> f32 {
     length as f32
+}
+
+#[test]
+fn a_frame_without_room_for_its_words_is_found() {
+    let frame = |width| {
+        let place = Rectangle { x: 600.0, y: 60.0, width, height: 44.0 };
+        Quad { place, ink: Color::TRANSPARENT, layer: 0, framed: true }
+    };
+    let faults = |width| {
+        let sheet = Sheet { texts: Vec::new(), quads: vec![frame(width)] };
+        sheet.faults(Size::new(683.0, 467.0))
+    };
+    assert_eq!(faults(4.0), ["a frame at 600, 60 is squeezed"]);
+    assert!(faults(60.0).is_empty());
 }

@@ -1,7 +1,7 @@
 //! What stands on each day from today on, day by day, in words.
 
 use iced::widget::text::Wrapping;
-use iced::widget::{Space, column, container, row, scrollable, text};
+use iced::widget::{Space, column, container, row, text};
 use iced::{Alignment, Element, Fill};
 use pacewright_core::format::weekday;
 use pacewright_desk::agenda::{Item, What};
@@ -9,7 +9,9 @@ use pacewright_sheets::ink::Role;
 
 use super::{Calendar, Message, Moving, Whose};
 use crate::window::ink::{BODY, Ink, SMALL, STRONG};
-use crate::window::parts::{act, faint_rule, main_act, rule, small, soft, strong, wrong};
+use crate::window::parts::{
+    BAR, act, faint_rule, main_act, rule, scroll, small, soft, strong, wrong,
+};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
@@ -48,11 +50,11 @@ pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, 
     let foot = match &screen.moving {
         Some(moving) => moving_foot(moving, ink),
         None => row![
-            small(
+            container(small(
                 "\u{2191} \u{2193} line by line    M move    X cancel    \u{2190} \u{2192} months",
                 ink
-            ),
-            Space::new().width(Fill),
+            ))
+            .width(Fill),
             act("Save the athlete's own", "O", ink).on_press(Message::SavePressed(Whose::Athlete)),
         ]
         .align_y(Alignment::Center)
@@ -61,10 +63,7 @@ pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, 
     column![
         small("Tests, windows that close, races and days away", ink),
         rule(ink),
-        scrollable(container(lines).padding(iced::Padding::ZERO.right(14)))
-            .id(LIST)
-            .height(Fill)
-            .style(move |theme, status| ink.scroll(theme, status)),
+        scroll(container(lines).padding(iced::padding::right(BAR)), ink).id(LIST).height(Fill),
         rule(ink),
         foot,
     ]
@@ -118,7 +117,7 @@ fn line(index: usize, item: &Item, here: bool, ink: Ink) -> Element<'_, Message>
         .into()
 }
 
-fn moving_foot(moving: &Moving, ink: Ink) -> Element<'_, Message> {
+pub(super) fn moving_foot(moving: &Moving, ink: Ink) -> Element<'_, Message> {
     let test = pacewright_core::words::test(moving.booking.kind);
     let words = format!("{}, {test}: to {}", moving.name, weekday(moving.to));
     let judged: Element<'_, Message> = match &moving.broken {

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use iced::widget::{column, container, row, scrollable, text_editor};
+use iced::widget::{column, container, row, text_editor};
 use iced::{Element, Fill};
 use pacewright_core::ids::AthleteId;
 use pacewright_desk::Problem;
@@ -11,7 +11,9 @@ use pacewright_desk::entries::{List, enter, in_words, read};
 use crate::window::action::{Action, Outcome};
 use crate::window::ink::BODY;
 use crate::window::keys::Shortcut;
-use crate::window::parts::{act, body, faint_rule, main_act, rule, small, soft, strong, wrong};
+use crate::window::parts::{
+    BAR, act, body, faint_rule, main_act, rule, scroll, small, soft, strong, wrong,
+};
 use crate::window::shared::Shared;
 use crate::window::work::off_thread;
 
@@ -126,9 +128,7 @@ impl EnterPanel {
             editor,
             small("As it is understood", ink),
             rule(ink),
-            scrollable(lines.width(Fill))
-                .height(Fill)
-                .style(move |theme, status| ink.scroll(theme, status)),
+            scroll(lines.width(Fill).padding(iced::padding::right(BAR)), ink).height(Fill),
             row![
                 main_act("Enter them all", "Ctrl Enter", ink)
                     .on_press_maybe(ready.then_some(Message::EnterPressed)),

@@ -1,18 +1,20 @@
 //! Two months as plain tables of days: strong where tests are booked, a line under the squad's days.
 
 use chrono::{Datelike, Days, Months, NaiveDate};
-use iced::widget::{Space, column, container, row, scrollable, text};
-use iced::{Alignment, Border, Element, Fill, Length};
+use iced::widget::{Space, column, container, row, text};
+use iced::{Alignment, Border, Element, Fill};
 use pacewright_sheets::ink::Role;
 
 use super::{Calendar, Message};
 use crate::window::ink::{BODY, Ink, SMALL, STRONG};
-use crate::window::parts::{act, small, strong};
+use crate::window::parts::{act, scroll, small, strong};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
 /// The width of a day, px.
 const DAY: f32 = 46.0;
+/// The width of a month with its bar, px.
+pub(super) const WIDTH: f32 = 7.0 * DAY + 16.0;
 
 pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
@@ -25,11 +27,8 @@ pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, 
     .spacing(8)
     .align_y(Alignment::Center);
     let months = column![month(screen, screen.from, shared), month(screen, second, shared)];
-    let months = scrollable(months.spacing(12))
-        .width(Fill)
-        .height(Fill)
-        .style(move |theme, status| ink.scroll(theme, status));
-    column![turn, months].spacing(10).width(Length::Fixed(7.0 * DAY + 16.0)).into()
+    let months = scroll(months.spacing(12), ink).width(Fill).height(Fill);
+    column![turn, months].spacing(10).width(WIDTH).into()
 }
 
 fn month<'a>(screen: &'a Calendar, first: NaiveDate, shared: &'a Shared) -> Element<'a, Message> {

@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use iced::widget::operation::{self, RelativeOffset};
 use iced::widget::text::Wrapping;
-use iced::widget::{Space, column, container, row, scrollable, text};
+use iced::widget::{column, container, row, text};
 use iced::{Alignment, Element, Fill};
 use pacewright_core::format::{day_short, weekday};
 use pacewright_core::ids::{AthleteId, SquadId};
@@ -23,7 +23,8 @@ use crate::window::action::{Action, Outcome};
 use crate::window::ink::{BODY, Ink, STRONG};
 use crate::window::keys::Shortcut;
 use crate::window::parts::{
-    act, choice, faint_rule, field_with_enter, main_act, rule, small, soft, strong, wrong,
+    BAR, act, choice, faint_rule, field_with_enter, main_act, rule, scroll, small, soft, strong,
+    wrong,
 };
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
@@ -379,10 +380,7 @@ fn ready<'a>(
     column![
         small("Proposed; nothing is booked yet.    Space tick    A all or none", ink),
         rule(ink),
-        scrollable(container(lines).padding(iced::Padding::ZERO.right(14)))
-            .id(LIST)
-            .height(Fill)
-            .style(move |theme, status| ink.scroll(theme, status)),
+        scroll(container(lines).padding(iced::padding::right(BAR)), ink).id(LIST).height(Fill),
         rule(ink),
         foot(proposal, ticked, ink),
     ]
@@ -400,8 +398,7 @@ fn foot<'a>(proposal: &Proposal, ticked: &[bool], ink: Ink) -> Element<'a, Messa
         ),
     };
     row![
-        small(sure, ink),
-        Space::new().width(Fill),
+        container(small(sure, ink)).width(Fill),
         main_act(&format!("Book {count}"), "Enter", ink).on_press(Message::AcceptPressed),
         act("All or none", "A", ink).on_press(Message::AllTicked),
         act("Leave", "Esc", ink).on_press(Message::LeavePressed),

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use iced::widget::{Column, column, row, scrollable};
+use iced::widget::{Column, column, container, row};
 use iced::{Element, Fill};
 use pacewright_core::ids::SquadId;
 use pacewright_desk::Problem;
@@ -11,7 +11,9 @@ use pacewright_desk::programmes::ProgrammeForm;
 use crate::window::action::Action;
 use crate::window::ink::Ink;
 use crate::window::keys::Shortcut;
-use crate::window::parts::{act, field_with_enter, main_act, small, soft, strong, wrong};
+use crate::window::parts::{
+    BAR, act, field_with_enter, main_act, scroll, small, soft, strong, wrong,
+};
 use crate::window::shared::Shared;
 use crate::window::work::off_thread;
 
@@ -156,9 +158,8 @@ impl ProgrammePanel {
         .spacing(12);
         let why =
             soft("With a time the calendar file is timed, without one its days are whole.", ink);
-        scrollable(fields.push(acts).push(why))
+        scroll(container(fields.push(acts).push(why)).padding(iced::padding::right(BAR)), ink)
             .height(Fill)
-            .style(move |theme, status| ink.scroll(theme, status))
             .into()
     }
 }
