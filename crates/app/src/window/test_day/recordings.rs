@@ -25,7 +25,7 @@ use crate::window::parts::{act, main_act, page, small, soft, title};
 use crate::window::shared::Shared;
 use crate::window::work::off_thread;
 use files::{AthleteChoice, Line};
-use read::{FilesRead, Step};
+use read::{FilesRead, Step, Wanted};
 
 const PATH: &str = "recordings path";
 
@@ -86,8 +86,10 @@ pub enum Message {
     DistanceTyped(usize, String),
     /// It is to be read again as that.
     ReadAgain(usize),
-    /// It was read again.
-    ReadAgainDone(usize, Result<Vec<Line>, Problem>),
+    /// It and another file are one test.
+    Joined(usize, usize),
+    /// Files were read again.
+    ReadAgainDone(Result<Vec<Line>, Problem>),
     /// The list of files is put away.
     Cleared,
     /// A test is to be looked at.
@@ -172,8 +174,15 @@ impl Recordings {
             Message::DistanceTyped(index, text) => {
                 self.change(index, |line| line.distance_typed(text))
             }
-            Message::ReadAgain(index) => self.read_again(index, shared),
-            Message::ReadAgainDone(index, outcome) => self.read_again_done(index, outcome),
+            Message::ReadAgain(index) => {
+                let wanted = self.lines.get(index).and_then(Line::wanted);
+                read_again(wanted.map(|wanted| vec![wanted]), shared)
+            }
+            Message::Joined(index, rest) => {
+                let both = self.lines.get(index).zip(self.lines.get(rest));
+                read_again(both.and_then(|(line, rest)| line.wanted_with(rest)), shared)
+            }
+            Message::ReadAgainDone(outcome) => self.read_again_done(outcome),
             Message::Cleared => {
                 self.lines.clear();
                 Action::none()
@@ -266,31 +275,17 @@ impl Recordings {
         Action::none()
     }
 
-    fn read_again(&mut self, index: usize, shared: &Shared) -> Action<Message> {
-        let Some(wanted) = self.lines.get(index).and_then(Line::wanted) else {
-            return Action::none();
-        };
-        let (desk, now) = (Arc::clone(&shared.desk), shared.now());
-        Action::run(off_thread(
-            move || read::read_again(&desk, wanted, &now),
-            move |outcome| Message::ReadAgainDone(index, outcome),
-        ))
-    }
-
-    /// Takes the place of the line that was read again.
-    fn read_again_done(
-        &mut self,
-        index: usize,
-        outcome: Result<Vec<Line>, Problem>,
-    ) -> Action<Message> {
-        let (place, mut again) = match (self.lines.get_mut(index), outcome) {
-            (Some(place), Ok(again)) => (place, again),
-            (_, Err(problem)) => return Action::say(Outcome::Failed(problem)),
-            (None, _) => return Action::none(),
+    /// Takes the places of the lines that were read again.
+    fn read_again_done(&mut self, outcome: Result<Vec<Line>, Problem>) -> Action<Message> {
+        let again = match outcome {
+            Ok(again) => again,
+            Err(problem) => return Action::say(Outcome::Failed(problem)),
         };
         let outcome = taken_outcome(&again, files::summary(&again));
-        if let Some(line) = again.pop() {
-            place.become_(line);
+        for line in again {
+            if let Some(place) = self.lines.iter_mut().find(|old| old.is_of_same_file(&line)) {
+                place.become_(line);
+            }
         }
         Action::say(outcome)
     }
@@ -393,6 +388,13 @@ impl Recordings {
     }
 }
 
+/// Reads files as what the coach says they are.
+fn read_again(wanted: Option<Vec<Wanted>>, shared: &Shared) -> Action<Message> {
+    let Some(wanted) = wanted else { return Action::none() };
+    let (desk, now) = (Arc::clone(&shared.desk), shared.now());
+    Action::run(off_thread(move || read::read_again(&desk, wanted, &now), Message::ReadAgainDone))
+}
+
 /// What reading did, for the line at the foot of the window.
 fn read_outcome(read: &FilesRead) -> Outcome {
     let words = read.stopped.clone().unwrap_or_else(|| files::summary(&read.lines));
@@ -408,10 +410,10 @@ fn taken_outcome(lines: &[Line], words: String) -> Outcome {
 pub(super) fn late(message: Message) -> Action<Message> {
     match message {
         Message::Read(Ok(read)) => Action::say(read_outcome(&read)),
-        Message::ReadAgainDone(_, Ok(lines)) => {
+        Message::ReadAgainDone(Ok(lines)) => {
             Action::say(taken_outcome(&lines, files::summary(&lines)))
         }
-        Message::Read(Err(problem)) | Message::ReadAgainDone(_, Err(problem)) => {
+        Message::Read(Err(problem)) | Message::ReadAgainDone(Err(problem)) => {
             Action::say(Outcome::Failed(problem))
         }
         Message::Confirmed(outcome) => confirmed(outcome),
