@@ -162,15 +162,15 @@ fn a_test_decided_with_its_edges_elsewhere_stands_on_the_recording_and_stays_rem
 #[test]
 fn without_a_distance_of_its_own_a_moved_stretch_has_none_that_counts() {
     let squad = Squad::of(ADA);
-    let mut text = "time,heart_rate\n".to_owned();
+    let mut rows = "time,heart_rate\n".to_owned();
     let start = day(3).and_hms_opt(9, 0, 0).unwrap();
     for second in 0..=2_430_u32 {
         let time = start + chrono::TimeDelta::seconds(i64::from(second));
-        writeln!(text, "{},{}", time.format("%Y-%m-%dT%H:%M:%SZ"), 150 + second % 3).unwrap();
+        writeln!(rows, "{},{}", time.format("%Y-%m-%dT%H:%M:%SZ"), 150 + second % 3).unwrap();
     }
     let measured = Some(measured_as(&squad.desk, "9000 m").unwrap());
     let said = Said { kind: Some(TestKind::FortyMinutes), measured, ..Said::default() };
-    let bytes = text.into_bytes();
+    let bytes = rows.into_bytes();
     let file = Incoming { path: "ada stone.csv".into(), bytes, said };
     let line = take_in(&squad.desk, vec![file], &noon(3)).unwrap().remove(0);
     assert_eq!(line.outcome, Outcome::TakenIn, "{line:?}");

@@ -170,10 +170,10 @@ fn read(
     test: &Test,
 ) -> Option<serde_json::Result<MeasuredEffort>> {
     let Evidence::Recorded { recording, span, .. } = test.evidence else { return None };
-    let text = settings.get(&format!("{MEASURED}{}", recording.0))?;
-    let with_span = serde_json::from_str::<MeasuredEffort>(text);
+    let kept = settings.get(&format!("{MEASURED}{}", recording.0))?;
+    let with_span = serde_json::from_str::<MeasuredEffort>(kept);
     Some(with_span.or_else(|_| {
-        let measured = serde_json::from_str::<Measured>(text)?;
+        let measured = serde_json::from_str::<Measured>(kept)?;
         Ok(MeasuredEffort { measured, over: Some(span) })
     }))
 }

@@ -12,7 +12,7 @@ const ASKED: &str = "Was it measured? Laps, a distance or a treadmill override t
 const IN_LAPS: &str = "Measured: 5,150 m in laps of track, lane 1";
 
 /// A 20-minute test inside a longer run, opened with all of its page in sight.
-fn test_opened(folder: &Path) -> Stage {
+pub(crate) fn test_opened(folder: &Path) -> Stage {
     let library = library_with_roster(folder, &club());
     let files = vec![write_run(folder, "Mirela Stanescu.fit", &twenty_minutes(900, 480))];
     let mut stage = Stage::choosing(library, files);
@@ -106,6 +106,21 @@ fn laps_do_not_follow_an_edge_that_moves_and_come_back_with_it() {
     assert_eq!(stage.text_after("Distance"), "5,150 m");
     stage.sign("z", Modifiers::CTRL);
     assert_eq!(stage.text_after("Distance"), own);
+}
+
+#[test]
+fn laps_do_not_follow_an_edge_that_the_mouse_drags() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut stage = test_opened(folder.path());
+    measured(&mut stage, "12 laps 350 in lane 1");
+    // somewhere along the trace the pointer takes hold of the left edge
+    let held = (200..900_u16).step_by(8).map(f32::from).find(|&x| {
+        stage.drag(iced::Point::new(x, 300.0), iced::Point::new(x + 40.0, 300.0));
+        stage.starting_with("The effort, set by hand, ").is_some()
+    });
+    assert!(held.is_some(), "the edge can be dragged");
+    assert_ne!(stage.text_after("Distance"), "5,150 m");
+    assert!(stage.starting_with("5,150 m in laps of track, lane 1 was measured from ").is_some());
 }
 
 #[test]

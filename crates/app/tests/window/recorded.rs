@@ -1,8 +1,10 @@
 //! Journeys through recordings: dropped, matched, judged, moved, decided, taken back.
 
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
 use std::sync::{Condvar, Mutex};
 
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
 use iced::keyboard::{Modifiers, key::Named};
 use pacewright_core::test::TestKind::{FiveMinutes, FortyMinutes, TwentyMinutes};
 use pacewright_desk::Now;
@@ -334,27 +336,31 @@ fn a_reading_that_is_stopped_keeps_what_it_has_and_says_so() {
     assert!(stage.starting_with(&format!("{count} files: ")).is_some());
 }
 
+/// A run at one pace from so many seconds after nine on, as a file.
+fn part(folder: &Path, name: &str, from_s: i64, seconds: i64) -> PathBuf {
+    let mut table = "time,distance,heart_rate\n".to_owned();
+    let start = today().and_hms_opt(9, 0, 0).unwrap();
+    for second in 0..=seconds {
+        let time = start + TimeDelta::seconds(from_s + second);
+        let (metre, beats) = (second * 4, 160 + second / 10 % 3);
+        writeln!(table, "{},{metre},{beats}", time.format("%Y-%m-%dT%H:%M:%SZ")).unwrap();
+    }
+    let file = folder.join(name);
+    std::fs::write(&file, table).unwrap();
+    file
+}
+
+/// 12 minutes, 40 s with the watch stopped, 8 minutes.
+pub(crate) fn two_parts(folder: &Path) -> [PathBuf; 2] {
+    [part(folder, "Mirela Stanescu 1.csv", 0, 720), part(folder, "Mirela Stanescu 2.csv", 760, 480)]
+}
+
 #[test]
 fn a_test_in_two_files_that_were_read_one_by_one_is_joined_when_the_coach_says_so() {
     let folder = tempfile::tempdir().unwrap();
     let library = library_with_roster(folder.path(), &club());
-    let part = |name: &str, from_s: i64, seconds: i64| {
-        let mut table = "time,distance,heart_rate\n".to_owned();
-        let start = today().and_hms_opt(9, 0, 0).unwrap();
-        for second in 0..=seconds {
-            let time = start + chrono::TimeDelta::seconds(from_s + second);
-            let (metre, beats) = (second * 4, 160 + second / 10 % 3);
-            let row = format!("{},{metre},{beats}\n", time.format("%Y-%m-%dT%H:%M:%SZ"));
-            table.push_str(&row);
-        }
-        let file = folder.path().join(name);
-        std::fs::write(&file, table).unwrap();
-        file
-    };
-    // 12 minutes, 40 s with the watch stopped, 8 minutes; and a run an hour later
-    let one = part("Mirela Stanescu 1.csv", 0, 720);
-    let two = part("Mirela Stanescu 2.csv", 760, 480);
-    let late = part("Mirela Stanescu 3.csv", 4_800, 480);
+    let [one, two] = two_parts(folder.path());
+    let late = part(folder.path(), "Mirela Stanescu 3.csv", 4_800, 480);
     let mut stage = Stage::library(library);
     stage.drop_files(&[one]);
     stage.click("20 min");

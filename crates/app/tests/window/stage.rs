@@ -397,6 +397,19 @@ impl Stage {
         self.write(&mut simulator, name);
     }
 
+    /// The mouse takes hold at a place, in px, and lets go at another.
+    pub(crate) fn drag(&mut self, from: iced::Point, to: iced::Point) {
+        use iced::mouse::{Button::Left, Event};
+        let mut simulator = self.simulator();
+        simulator.point_at(from);
+        let _pressed = simulator.simulate([iced::Event::Mouse(Event::ButtonPressed(Left))]);
+        simulator.point_at(to);
+        let let_go = [Event::CursorMoved { position: to }, Event::ButtonReleased(Left)];
+        let _moved = simulator.simulate(let_go.map(iced::Event::Mouse));
+        let messages: Vec<Message> = simulator.into_messages().collect();
+        self.hear(messages);
+    }
+
     /// A key that types a sign.
     pub(crate) fn sign(&mut self, sign: &str, modifiers: iced::keyboard::Modifiers) {
         self.key(iced::keyboard::Key::Character(sign.into()), modifiers);

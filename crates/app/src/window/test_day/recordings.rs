@@ -25,7 +25,7 @@ use crate::window::parts::{act, main_act, page, small, soft, title};
 use crate::window::shared::Shared;
 use crate::window::work::off_thread;
 use files::{AthleteChoice, Line};
-use read::{FilesRead, Step, Wanted};
+use read::{FilesRead, Step};
 
 const PATH: &str = "recordings path";
 
@@ -174,14 +174,8 @@ impl Recordings {
             Message::DistanceTyped(index, text) => {
                 self.change(index, |line| line.distance_typed(text))
             }
-            Message::ReadAgain(index) => {
-                let wanted = self.lines.get(index).and_then(Line::wanted);
-                read_again(wanted.map(|wanted| vec![wanted]), shared)
-            }
-            Message::Joined(index, rest) => {
-                let both = self.lines.get(index).zip(self.lines.get(rest));
-                read_again(both.and_then(|(line, rest)| line.wanted_with(rest)), shared)
-            }
+            Message::ReadAgain(index) => self.read_again(index, None, shared),
+            Message::Joined(index, rest) => self.read_again(index, Some(rest), shared),
             Message::ReadAgainDone(outcome) => self.read_again_done(outcome),
             Message::Cleared => {
                 self.lines.clear();
@@ -273,6 +267,19 @@ impl Recordings {
             change(line);
         }
         Action::none()
+    }
+
+    /// Reads a file as what the coach says it is, with the file that holds the rest of its test.
+    fn read_again(&self, index: usize, rest: Option<usize>, shared: &Shared) -> Action<Message> {
+        let Some(line) = self.lines.get(index) else { return Action::none() };
+        let wanted = match rest {
+            None => line.wanted().map(|wanted| vec![wanted]),
+            Some(rest) => self.lines.get(rest).and_then(|rest| line.wanted_with(rest)),
+        };
+        let Some(wanted) = wanted else { return Action::none() };
+        let (desk, now) = (Arc::clone(&shared.desk), shared.now());
+        let job = move || read::read_again(&desk, wanted, &now);
+        Action::run(off_thread(job, Message::ReadAgainDone))
     }
 
     /// Takes the places of the lines that were read again.
@@ -386,13 +393,6 @@ impl Recordings {
         .padding([26, 0])
         .into()
     }
-}
-
-/// Reads files as what the coach says they are.
-fn read_again(wanted: Option<Vec<Wanted>>, shared: &Shared) -> Action<Message> {
-    let Some(wanted) = wanted else { return Action::none() };
-    let (desk, now) = (Arc::clone(&shared.desk), shared.now());
-    Action::run(off_thread(move || read::read_again(&desk, wanted, &now), Message::ReadAgainDone))
 }
 
 /// What reading did, for the line at the foot of the window.

@@ -101,8 +101,8 @@ impl Entry {
 
 /// Takes a distance for the effort where its edges stand now, and keeps them with it.
 pub(super) fn enter(open: &mut Open, given: Given, shared: &Shared) -> Option<Task<Message>> {
-    let text = open.entry.text.trim().to_owned();
-    if open.entry.busy || (given == Given::Typed && text.is_empty()) {
+    let typed = open.entry.text.trim().to_owned();
+    if open.entry.busy || (given == Given::Typed && typed.is_empty()) {
         return None;
     }
     let effort = open.judged.as_ref()?.effort;
@@ -112,7 +112,7 @@ pub(super) fn enter(open: &mut Open, given: Given, shared: &Shared) -> Option<Ta
     let (desk, now, units) = (Arc::clone(&shared.desk), shared.now(), shared.units());
     let job = move || {
         let measured = match given {
-            Given::Typed => Some(measured_as(&desk, &text)?),
+            Given::Typed => Some(measured_as(&desk, &typed)?),
             Given::Here => before,
             Given::Own => None,
         };
