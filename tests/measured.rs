@@ -8,11 +8,14 @@ use pacewright_core::recording::Span;
 use pacewright_core::remark::{Finding, Use};
 use pacewright_core::test::{Evidence, Test, TestKind};
 use pacewright_core::units::Seconds;
+use pacewright_desk::Desk;
 use pacewright_desk::book;
 use pacewright_desk::decide::{Choice, Decided, decide};
 use pacewright_desk::measured::{measure, measured_as};
 use pacewright_desk::read_in::{Incoming, Outcome, Said, take_in};
+use pacewright_desk::roster::{parse, take_in_rows};
 use pacewright_desk::trace::{self, Judged, Recorded};
+use pacewright_store::{Act, Change, Library};
 
 use crate::squad::{Squad, day, noon};
 
@@ -188,4 +191,33 @@ fn without_a_distance_of_its_own_a_moved_stretch_has_none_that_counts() {
     let kept = opened(&squad, &test).kept;
     assert!(off(&kept, 8_890.0) < 1e-9 && !elsewhere(&kept));
     assert_eq!(kept.effort.span, Span { from: seconds(0.0), to: seconds(2_400.0) });
+}
+
+#[test]
+fn what_was_kept_without_its_stretch_is_that_of_the_effort_the_test_has() {
+    let room = tempfile::TempDir::new().unwrap();
+    let path = room.path().join("club.pacewright");
+    let desk = Desk::open(Some(&path)).unwrap();
+    let (roster, _) = parse(ADA).unwrap();
+    let _added = take_in_rows(&desk, roster, &noon(0)).unwrap();
+    let kind = TestKind::TwentyMinutes;
+    let said = Said { kind: Some(kind), ..Said::default() };
+    let file = Incoming { path: "ada stone.csv".into(), bytes: table(kind), said };
+    let _lines = take_in(&desk, vec![file], &noon(3)).unwrap();
+    desk.close().unwrap();
+    // as it stood in libraries before
+    let mut library = Library::open(&path).unwrap();
+    let test = library.tests().unwrap().remove(0);
+    let Evidence::Recorded { recording, .. } = test.evidence else { panic!("{test:?}") };
+    let name = format!("measured/{}", recording.0);
+    let changes = vec![Change::PutSetting { name, value: "{\"distance\":5000.0}".to_owned() }];
+    let what = "Enter a distance".to_owned();
+    let _done = library.act(&Act { what, at: noon(3).instant, changes }).unwrap();
+    drop(library);
+    let desk = Desk::open(Some(&path)).unwrap();
+    let recorded = trace::open(&desk, test.id).unwrap().recorded.unwrap();
+    assert!(off(&recorded.kept, 5_000.0) < 1e-9 && !elsewhere(&recorded.kept));
+    let found = recorded.kept.effort.span;
+    let span = recorded.moved(found, Edge::End, seconds(found.to.s() + 20.0)).unwrap();
+    assert!(elsewhere(&recorded.judge_at(span).unwrap()));
 }
