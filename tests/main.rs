@@ -15,6 +15,8 @@ mod journeys;
 #[cfg(test)]
 mod made_faults;
 #[cfg(test)]
+mod measured;
+#[cfg(test)]
 mod physiology_properties;
 #[cfg(test)]
 mod physiology_table;

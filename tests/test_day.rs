@@ -7,12 +7,16 @@ use std::fs;
 use std::path::PathBuf;
 
 use chrono::TimeDelta;
-use pacewright_core::remark::{Code, Use};
+use pacewright_core::remark::{Code, Finding, Remark, Use};
 use pacewright_core::test::{Decision, Test, TestKind};
+use pacewright_desk::book;
+use pacewright_desk::decide::{Choice, Decided, decide};
 use pacewright_desk::job::{Cancel, Job};
 use pacewright_desk::measured::{courses, measure, measured_as, name_course};
-use pacewright_desk::read_in::{Ask, Asked, DayRead, Outcome, read_day};
-use pacewright_desk::trace;
+use pacewright_desk::read_in::{Ask, Asked, DayRead, Incoming, Outcome, Said, read_day, take_in};
+use pacewright_desk::roster::{parse, take_in_rows};
+use pacewright_desk::{Desk, trace};
+use pacewright_store::Library;
 use tempfile::TempDir;
 
 use crate::squad::{Squad, day, noon, table};
@@ -116,6 +120,68 @@ fn of_two_recordings_of_one_effort_the_better_is_kept_and_it_is_said_why() {
     assert!(lines[0].reason.as_ref().unwrap().contains("the other recording is kept"));
     let stands = |t: &&Test| t.decision == Decision::ToConfirm;
     assert_eq!(day.tests().iter().filter(stands).count(), 1);
+}
+
+#[test]
+fn that_two_devices_recorded_an_effort_is_known_however_often_the_library_is_opened() {
+    let day = Day::of(ADA);
+    let path = day.room.path().join("club.pacewright");
+    let desk = Desk::open(Some(&path)).unwrap();
+    let (rows, _) = parse(ADA).unwrap();
+    let _added = take_in_rows(&desk, rows, &noon(0)).unwrap();
+    let file = |name: &str, text: String| Incoming {
+        path: PathBuf::from(name),
+        bytes: text.into_bytes(),
+        said: Said { kind: Some(TwentyMinutes), ..Said::default() },
+    };
+    let files = vec![
+        file("ada stone 1.csv", run(5, 1_200, 4.2, None, true)),
+        file("ada stone 2.csv", run(0, 1_200, 4.2, Some(165.0), true)),
+    ];
+    let lines = take_in(&desk, files, &noon(3)).unwrap();
+    let told = |desk: &Desk| {
+        let book = book::open(desk).unwrap();
+        let page = book.of_athlete("Ada Stone").unwrap();
+        let judged = book::judged(desk, page).unwrap();
+        let second = |test: &Test| {
+            let seen = |r: &Remark| match &r.finding {
+                Finding::SecondRecording { kept, because } => Some((*kept, because.clone())),
+                _ => None,
+            };
+            let (from_book, opened) = (
+                judged[&test.id].iter().find_map(seen),
+                trace::open(desk, test.id).unwrap().recorded.unwrap(),
+            );
+            assert_eq!(opened.kept.remarks.iter().find_map(seen), from_book);
+            from_book
+        };
+        page.tests.iter().map(second).collect::<Vec<_>>()
+    };
+    let because = "more of it can be used".to_owned();
+    let expected = [Some((false, because.clone())), Some((true, because))];
+    assert_eq!(told(&desk), expected);
+    assert!(lines[0].reason.as_ref().unwrap().contains("more of it can be used"), "{lines:?}");
+    desk.close().unwrap();
+    // what was only kept to save time is dropped
+    let mut library = Library::open(&path).unwrap();
+    library.clear_cache().unwrap();
+    drop(library);
+    let desk = Desk::open(Some(&path)).unwrap();
+    assert_eq!(told(&desk), expected);
+    // and where the coach takes the other one, both say so
+    let book = book::open(&desk).unwrap();
+    let page = book.of_athlete("Ada Stone").unwrap();
+    let decided = |test: &Test, choice| Decided {
+        test: test.clone(),
+        choice,
+        reason: Some("the strap was lent".to_owned()),
+        good_for: Use::Doubtful,
+    };
+    let both =
+        vec![decided(&page.tests[0], Choice::NewZones), decided(&page.tests[1], Choice::SetAside)];
+    let _outcomes = decide(&desk, &book, both, &noon(3)).unwrap();
+    let accepted = "you accepted it".to_owned();
+    assert_eq!(told(&desk), [Some((true, accepted.clone())), Some((false, accepted))]);
 }
 
 #[test]
@@ -233,10 +299,10 @@ fn a_measured_distance_overrides_the_recording_and_stays() {
     assert!((opened.kept.effort.distance.m() - 5_160.0).abs() < 1e-6);
     let told = opened.kept.remarks.iter().any(|r| r.finding.code() == Code::DistanceSource);
     assert!(told && opened.measured().is_some());
-    let back = measure(desk, test.id, None, &noon(3)).unwrap();
+    let back = measure(desk, test.id, None, None, &noon(3)).unwrap();
     assert!((back.performance.distance.m() - 5_040.0).abs() < 1e-6);
     let treadmill = measured_as(desk, "treadmill 15 km/h 1 %").unwrap();
-    let indoors = measure(desk, test.id, Some(treadmill), &noon(3)).unwrap();
+    let indoors = measure(desk, test.id, Some(treadmill), None, &noon(3)).unwrap();
     assert!((indoors.performance.distance.m() - 5_000.0).abs() < 1e-6);
 }
 

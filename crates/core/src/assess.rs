@@ -4,14 +4,14 @@ mod second;
 
 use crate::athlete::Sensor;
 use crate::checks::{self, Evidence};
-use crate::course::{Measured, Series};
+use crate::course::{Measured, MeasuredEffort, Series};
 use crate::effort::{self, DistanceLine, Effort, FoundBy, NoEffort, heart_rate_faults};
 use crate::recording::{Recording, Span};
 use crate::remark::{BearsOn, Remark, Severity, Use};
 use crate::test::{Performance, TestKind};
-use crate::units::{Distance, HeartRate, Seconds, Share, Speed};
+use crate::units::{HeartRate, Seconds, Share, Speed};
 
-pub use second::{Better, better_of};
+pub use second::{Better, Worth, better_of};
 
 /// What is known of a run from elsewhere than its recording.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -20,8 +20,8 @@ pub struct Known {
     pub target: Option<HeartRate>,
     /// What measures the athlete's heart rate.
     pub sensor: Option<Sensor>,
-    /// How far the effort went, as somebody measured it; overrides the recording.
-    pub measured: Option<Measured>,
+    /// How far the effort went, as somebody measured it; overrides the recording where it counts.
+    pub measured: Option<MeasuredEffort>,
 }
 
 /// What a recording is worth as a test.
@@ -66,6 +66,15 @@ pub fn assess_known(
         // an even line places nothing: only a lap or the recording itself can be the test then
         found = effort::find(recording, line.as_ref(), kind)
             .and_then(|effort| placed_without_speed(recording, effort));
+        if let Ok(effort) = &found {
+            let over = measured.over.or(Some(effort.span));
+            line = even_line(recording, &MeasuredEffort { over, ..measured.clone() });
+            found = line
+                .as_ref()
+                .and_then(|line| effort::measure(recording, line, effort.span))
+                .map(|measured| Effort { found_by: effort.found_by, ..measured })
+                .ok_or(NoEffort::NoDistance);
+        }
     }
     let recorded = match found {
         Ok(effort) => Some(effort),
@@ -118,7 +127,10 @@ fn judged(
     recorded: Option<Effort>,
     known: &Known,
 ) -> Assessment {
-    let measured = known.measured.as_ref();
+    let entered = known.measured.as_ref();
+    let counts =
+        |entered: &&MeasuredEffort| recorded.is_none_or(|effort| entered.counts_for(effort.span));
+    let measured = entered.filter(counts).map(|entered| &entered.measured);
     let effort = recorded.map(|effort| overridden(effort, measured).unwrap_or(effort));
     let faults = heart_rate_faults(recording.samples());
     let evidence = Evidence {
@@ -128,6 +140,7 @@ fn judged(
         effort: effort.as_ref(),
         kind,
         known,
+        measured,
         faults: &faults,
     };
     let remarks = checks::judge(&evidence);
@@ -146,11 +159,14 @@ pub fn line_of(recording: &Recording, known: &Known) -> Option<DistanceLine> {
     DistanceLine::of(recording).or_else(even)
 }
 
-/// The whole recording at one speed, for one that holds no distance of its own.
-fn even_line(recording: &Recording, measured: &Measured) -> Option<DistanceLine> {
-    let (start, end) = (recording.samples().first()?.time, recording.duration());
-    let total = measured.distance(end)?;
-    DistanceLine::from_knots(&[(start, Distance::from_m(0.0).ok()?), (end, total)])
+/// The whole recording at the mean speed that was measured, for one that holds no distance of its
+/// own.
+fn even_line(recording: &Recording, entered: &MeasuredEffort) -> Option<DistanceLine> {
+    let (from, to) = (recording.samples().first()?.time, recording.duration());
+    let whole = Span { from, to };
+    let time = Seconds::from_s(entered.over.unwrap_or(whole).length_s()).ok()?;
+    let speed = Speed::over(entered.measured.distance(time)?, time)?;
+    DistanceLine::even(whole, speed)
 }
 
 fn placed_without_speed(recording: &Recording, effort: Effort) -> Result<Effort, NoEffort> {

@@ -11,6 +11,7 @@ mod pace;
 mod plausible;
 
 use crate::assess::Known;
+use crate::course::Measured;
 use crate::effort::{DistanceLine, Effort, HeartRateFault, closed_spans};
 use crate::recording::{Recording, Span};
 use crate::remark::Remark;
@@ -23,7 +24,7 @@ pub use plausible::{
 };
 
 /// Grows with every change of a check, so that judgements kept from older rules are made anew.
-pub const RULES_VERSION: u32 = 2;
+pub const RULES_VERSION: u32 = 3;
 
 /// All that is looked at.
 #[derive(Debug, Clone, Copy)]
@@ -40,6 +41,8 @@ pub struct Evidence<'a> {
     pub kind: TestKind,
     /// What is known from elsewhere.
     pub known: &'a Known,
+    /// What was measured of this very effort, by other means than the recording.
+    pub measured: Option<&'a Measured>,
     /// What is wrong with the heart rate, in order of place.
     pub faults: &'a [HeartRateFault],
 }

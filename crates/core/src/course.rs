@@ -4,6 +4,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::physiology::slope::level_speed_factor;
+use crate::recording::Span;
 use crate::units::{Distance, Laps, Seconds, Slope, Speed};
 
 /// What a course is made of.
@@ -112,6 +113,29 @@ pub enum Measured {
     },
 }
 
+/// Ends of stretches that are nearer than this (seconds) are the same: only rounding parts them.
+const SAME_END_S: f64 = 1e-3;
+
+/// How far somebody measured an effort to be, and the stretch of its recording they meant.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct MeasuredEffort {
+    /// How far.
+    pub measured: Measured,
+    /// The effort it was measured for; `None` where it is that of whatever effort is found.
+    pub over: Option<Span>,
+}
+
+impl MeasuredEffort {
+    /// Whether it counts for a stretch. A belt has its speed wherever the edges stand. A distance or
+    /// laps are those of the effort they were measured for and of no other: with another length the
+    /// pace would be wrong, and of the same length elsewhere nobody has counted them.
+    pub fn counts_for(&self, span: Span) -> bool {
+        let Some(over) = self.over else { return true };
+        let same = |a: Seconds, b: Seconds| (a.s() - b.s()).abs() < SAME_END_S;
+        self.measured.is_treadmill() || (same(over.from, span.from) && same(over.to, span.to))
+    }
+}
+
 /// On what a test was run: results on one are no series with results on the other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -160,6 +184,33 @@ mod tests {
         assert!((lap(2) - 407.04).abs() < 0.01, "{}", lap(2));
         assert!((lap(8) - 453.03).abs() < 0.01, "{}", lap(8));
         assert!(Lane::try_from(0).is_err() && Lane::try_from(10).is_err());
+    }
+
+    #[test]
+    fn what_was_measured_counts_for_the_effort_it_was_measured_for() {
+        let seconds = |s| Seconds::from_s(s).unwrap();
+        let span = |from, to| Span { from: seconds(from), to: seconds(to) };
+        let course = Course::track(Lane::try_from(1).unwrap()).unwrap();
+        let laps = Measured::Laps { course, laps: Laps::from_count(13.0).unwrap() };
+        let plain = Measured::Distance(Distance::from_m(5_200.0).unwrap());
+        let belt = Measured::Treadmill {
+            speed: Speed::from_m_per_s(4.0).unwrap(),
+            incline: Slope::from_ratio(0.0).unwrap(),
+        };
+        let of = |measured: &Measured, over| MeasuredEffort { measured: measured.clone(), over };
+        let over = Some(span(600.0, 1_800.0));
+        // where it was measured, but for the last bits; longer; shorter; as long, but later
+        let spans =
+            [(600.0, 1_800.000_000_1), (600.0, 1_830.0), (630.0, 1_800.0), (601.0, 1_801.0)];
+        for (measured, counts) in [
+            (&laps, [true, false, false, false]),
+            (&plain, [true, false, false, false]),
+            (&belt, [true; 4]),
+        ] {
+            let found = spans.map(|(from, to)| of(measured, over).counts_for(span(from, to)));
+            assert_eq!(found, counts, "{measured:?}");
+            assert!(of(measured, None).counts_for(span(5.0, 1_205.0)), "wherever it is found");
+        }
     }
 
     #[test]

@@ -124,6 +124,17 @@ pub enum Finding {
         /// By what share the entered distance is longer than that (negative: shorter).
         longer_by: Option<f64>,
     },
+    /// A distance was measured for another stretch than the effort, and does not count for it.
+    MeasuredElsewhere {
+        /// What was measured, in metres.
+        measured_m: f64,
+        /// Where the stretch begins that it was measured for, in seconds.
+        from_s: f64,
+        /// Where that stretch ends, in seconds.
+        to_s: f64,
+        /// Whether the recording holds a distance of its own, which counts instead.
+        recorded: bool,
+    },
     /// The distance was measured from positions, not by the device.
     DistanceFromPositions,
     /// Neither device distance nor positions.
@@ -374,6 +385,7 @@ impl Finding {
             Self::JumpsBridged { .. } | Self::PositionsJumped { .. } => Code::GpsJump,
             Self::DistanceFromPositions
             | Self::DistanceEntered { .. }
+            | Self::MeasuredElsewhere { .. }
             | Self::NoDistance
             | Self::ImpossibleSpeed { .. } => Code::DistanceSource,
             Self::HeartRateMissing { .. } => Code::HeartRateMissing,
@@ -428,6 +440,7 @@ impl Finding {
             }
             Self::PauseAvoided { length_s } => Some(length_s),
             Self::DistanceEntered { longer_by, .. } => longer_by,
+            Self::MeasuredElsewhere { measured_m, .. } => Some(measured_m),
             Self::HeartRateImplausible { worst_bpm } => Some(worst_bpm),
             Self::HeartRateStep { by_bpm }
             | Self::HeartRateDropout { by_bpm, .. }

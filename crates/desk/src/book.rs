@@ -9,7 +9,7 @@ use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::{Calibration, Facts, propose};
 use pacewright_core::checks::RULES_VERSION;
 use pacewright_core::first_threshold::FactorFrom;
-use pacewright_core::ids::{AthleteId, ConditionsId, RecordingId, TestId};
+use pacewright_core::ids::{AthleteId, ConditionsId, TestId};
 use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::markers::forty_minute_target;
 use pacewright_core::medication::{Medication, medicated};
@@ -30,6 +30,7 @@ use pacewright_store::{CachedRemarks, Library};
 use crate::desk::Desk;
 use crate::measured;
 use crate::programmes::Planning;
+use crate::read_in::second;
 use crate::schemes::Schemes;
 use crate::{Now, Problem};
 
@@ -137,7 +138,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         let waits = |t: &&Test| t.decision == Decision::ToConfirm || checks_its_target(t, &beside);
         for test in tests.iter().filter(waits) {
             let target = target_on(&facts_of(&athlete, &tests, &beside), test.on);
-            let remarks = judge(library, &athlete, test, target)?;
+            let remarks = judge(library, &athlete, (test, &tests), target)?;
             let _none_before = judged.insert(test.id, remarks);
         }
         let planning = Planning {
@@ -174,15 +175,47 @@ pub fn judged(desk: &Desk, page: &Page) -> Result<HashMap<TestId, Vec<Remark>>, 
     desk.ask(move |library| {
         let remarks = page.tests.iter().map(|test| {
             let target = target_on(&page.facts(&page.tests), test.on);
-            Ok((test.id, judge(library, &page.athlete, test, target)?))
+            Ok((test.id, judge(library, &page.athlete, (test, &page.tests), target)?))
         });
         remarks.collect()
     })
 }
 
-/// Remarks about a test: kept ones where the rules have not changed, else made anew from its
-/// recording. A typed test has none of its own.
+/// Remarks about a test among the others of its athlete.
 fn judge(
+    library: &mut Library,
+    athlete: &Athlete,
+    (test, tests): (&Test, &[Test]),
+    target: Option<HeartRate>,
+) -> Result<Vec<Remark>, Problem> {
+    let mut remarks = judge_alone(library, athlete, test, target)?;
+    if let Some(other) = second::other_of(library, test, tests)? {
+        // of the same day: its target is the same
+        let theirs = judge_alone(library, athlete, other, target)?;
+        let second = second::remark_on((test, &remarks), (other, &theirs));
+        second::add(second, &mut remarks);
+    }
+    Ok(remarks)
+}
+
+/// What is to be said of a test where another recording holds the same effort.
+pub(crate) fn second_recording(
+    library: &mut Library,
+    test: &Test,
+) -> Result<Option<Remark>, Problem> {
+    let (athlete, tests) = (library.athlete(test.athlete)?, library.tests_of(test.athlete)?);
+    let Some(other) = second::other_of(library, test, &tests)? else { return Ok(None) };
+    let target = known_of(library, test)?.target;
+    let (mine, theirs) = (
+        judge_alone(library, &athlete, test, target)?,
+        judge_alone(library, &athlete, other, target)?,
+    );
+    Ok(Some(second::remark_on((test, &mine), (other, &theirs))))
+}
+
+/// Remarks about a test on its own: kept ones where the rules have not changed, else made anew from
+/// its recording. A typed test has none of its own.
+fn judge_alone(
     library: &mut Library,
     athlete: &Athlete,
     test: &Test,
@@ -194,7 +227,7 @@ fn judge(
     if let CachedRemarks::Known(remarks) = library.cached_remarks(test.id, RULES_VERSION)? {
         return Ok(remarks);
     }
-    let measured = measured::of_recording(library, recording)?;
+    let measured = measured::of_test(library, test)?;
     let known = Known { target, sensor: athlete.sensor, measured };
     let (_, recording) = library.recording(recording)?;
     // where it was found or set stays, also where newer rules would find it elsewhere
@@ -217,11 +250,7 @@ pub(crate) fn target_on(facts: &Facts<'_>, on: NaiveDate) -> Option<HeartRate> {
 }
 
 /// All that is known of a recorded test from elsewhere than its recording.
-pub(crate) fn known_of(
-    library: &mut Library,
-    test: &Test,
-    recording: RecordingId,
-) -> Result<Known, Problem> {
+pub(crate) fn known_of(library: &mut Library, test: &Test) -> Result<Known, Problem> {
     let id = test.athlete;
     let (athlete, tests) = (library.athlete(id)?, library.tests_of(id)?);
     let beside = Beside {
@@ -234,7 +263,7 @@ pub(crate) fn known_of(
     Ok(Known {
         target: target_on(&facts_of(&athlete, &tests, &beside), test.on),
         sensor: athlete.sensor,
-        measured: measured::of_recording(library, recording)?,
+        measured: measured::of_test(library, test)?,
     })
 }
 

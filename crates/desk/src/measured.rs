@@ -5,9 +5,11 @@ use std::collections::BTreeMap;
 
 use pacewright_core::assess::{Known, assess_at_known};
 use pacewright_core::checks::{RULES_VERSION, plausible_distance};
-use pacewright_core::course::{Course, Measured};
+use pacewright_core::course::{Course, Measured, MeasuredEffort};
+use pacewright_core::effort::FoundBy;
 use pacewright_core::ids::{RecordingId, TestId};
 use pacewright_core::parse;
+use pacewright_core::recording::Span;
 use pacewright_core::test::{Decision, Evidence, Test};
 use pacewright_store::{Act, Change, Library};
 
@@ -87,7 +89,8 @@ pub fn put_course(desk: &Desk, course: &Course, now: &Now) -> Result<(), Problem
 }
 
 /// Enters how far a recorded test went, as somebody measured it (`None` goes back to the
-/// recording), and judges it anew. The test waits for the coach's decision again.
+/// recording), and judges it anew where its edges stand: those of `at`, which are kept with it, else
+/// those the test has. The test waits for the coach's decision again.
 ///
 /// # Errors
 /// A typed test, which has no recording to override; a distance nobody can have run; a library that
@@ -96,6 +99,7 @@ pub fn measure(
     desk: &Desk,
     test: TestId,
     measured: Option<Measured>,
+    at: Option<(Span, FoundBy)>,
     now: &Now,
 ) -> Result<Test, Problem> {
     let book = book::open(desk)?;
@@ -108,6 +112,9 @@ pub fn measure(
     let Evidence::Recorded { recording, span, found_by } = test.evidence else {
         return Err(Problem::new("That test was typed: correct its distance there."));
     };
+    let (span, found_by) = at.unwrap_or((span, found_by));
+    test.evidence = Evidence::Recorded { recording, span, found_by };
+    let measured = measured.map(|measured| MeasuredEffort { measured, over: Some(span) });
     let known = Known {
         target: book::target_on(&page.facts(&page.tests), test.on),
         sensor: page.athlete.sensor,
@@ -121,8 +128,8 @@ pub fn measure(
     let _plausible = plausible_distance(test.kind, test.performance.distance)
         .map_err(|e| refuse(e.to_string()))?;
     test.decision = Decision::ToConfirm;
-    let setting = match measured {
-        Some(measured) => kept_for(recording, &measured)?,
+    let setting = match &measured {
+        Some(measured) => kept_for(recording, measured)?,
         None => Change::RemoveSetting { name: format!("{MEASURED}{}", recording.0) },
     };
     let act = Act {
@@ -141,29 +148,40 @@ pub fn measure(
 }
 
 /// How what was measured for a recording is kept.
-pub(crate) fn kept_for(recording: RecordingId, measured: &Measured) -> Result<Change, Problem> {
+pub(crate) fn kept_for(
+    recording: RecordingId,
+    measured: &MeasuredEffort,
+) -> Result<Change, Problem> {
     let name = format!("{MEASURED}{}", recording.0);
     Ok(Change::PutSetting { name, value: text_of(measured)? })
 }
 
-/// What was measured for a recording.
-pub(crate) fn of_recording(
-    library: &Library,
-    recording: RecordingId,
-) -> Result<Option<Measured>, Problem> {
-    let settings = library.settings()?;
-    let Some(text) = settings.get(&format!("{MEASURED}{}", recording.0)) else { return Ok(None) };
-    serde_json::from_str(text).map(Some).map_err(|_| {
+/// What was measured for the recording of a test.
+pub(crate) fn of_test(library: &Library, test: &Test) -> Result<Option<MeasuredEffort>, Problem> {
+    read(&library.settings()?, test).transpose().map_err(|_| {
         Problem::new("A distance entered for a recording cannot be read; enter it again.")
     })
 }
 
+/// The same from all settings. What was kept without the stretch it was measured for is that of the
+/// effort the test has.
+fn read(
+    settings: &BTreeMap<String, String>,
+    test: &Test,
+) -> Option<serde_json::Result<MeasuredEffort>> {
+    let Evidence::Recorded { recording, span, .. } = test.evidence else { return None };
+    let kept = settings.get(&format!("{MEASURED}{}", recording.0))?;
+    let with_span = serde_json::from_str::<MeasuredEffort>(kept);
+    Some(with_span.or_else(|_| {
+        let measured = serde_json::from_str::<Measured>(kept)?;
+        Ok(MeasuredEffort { measured, over: Some(span) })
+    }))
+}
+
 /// Whether a test's recording was measured by a treadmill's own speed.
 pub(crate) fn on_treadmill(settings: &BTreeMap<String, String>, test: &Test) -> bool {
-    let Evidence::Recorded { recording, .. } = test.evidence else { return false };
-    let kept = settings.get(&format!("{MEASURED}{}", recording.0));
-    let entered = kept.and_then(|text| serde_json::from_str::<Measured>(text).ok());
-    entered.is_some_and(|entered| entered.is_treadmill())
+    let entered = read(settings, test).and_then(Result::ok);
+    entered.is_some_and(|entered| entered.measured.is_treadmill())
 }
 
 fn named<'a>(

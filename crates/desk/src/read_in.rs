@@ -3,8 +3,8 @@
 //! had read.
 
 mod batch;
-mod second;
-mod split;
+pub(crate) mod second;
+pub(crate) mod split;
 
 use std::path::{Path, PathBuf};
 
@@ -20,6 +20,7 @@ use crate::job::{Job, Progress};
 use crate::measured::{measured_as, one_file_only};
 use crate::{Now, Problem};
 use batch::Batch;
+pub use split::Ran;
 
 /// What is to be read.
 #[derive(Debug, Clone, Default)]
@@ -104,6 +105,8 @@ pub struct ReadLine {
     pub reason: Option<String>,
     /// What would have to be said first, where that is all that is missing.
     pub ask: Option<Ask>,
+    /// When it was recorded, where it could be read and its clock has a date.
+    pub ran: Option<Ran>,
 }
 
 /// Reads files and folders into the library.
@@ -200,5 +203,14 @@ fn refused(path: &Path, problem: &Problem) -> ReadLine {
     let reason = Some(problem.to_string());
     let path = path.to_owned();
     let outcome = Outcome::Refused;
-    ReadLine { path, athlete: None, kind: None, proposed: None, outcome, reason, ask: None }
+    ReadLine {
+        path,
+        athlete: None,
+        kind: None,
+        proposed: None,
+        outcome,
+        reason,
+        ask: None,
+        ran: None,
+    }
 }

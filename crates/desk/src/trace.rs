@@ -7,7 +7,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use pacewright_core::assess::{Assessment, Known, assess_at_known, assess_known, line_of};
 use pacewright_core::calibration::Calibration;
 use pacewright_core::change::Change;
-use pacewright_core::course::{Course, Measured};
+use pacewright_core::course::{Course, MeasuredEffort};
 use pacewright_core::effort::{DistanceLine, Edge, Effort, FoundBy, with_edge};
 use pacewright_core::ids::TestId;
 use pacewright_core::recording::{Recording, Span};
@@ -18,11 +18,12 @@ use pacewright_core::units::{Seconds, Speed};
 use pacewright_sheets::trace::Moment;
 use pacewright_store::ContentHash;
 
-use crate::book::{Page, known_of};
+use crate::book::{Page, known_of, second_recording};
 use crate::decide::{Outcome, preview, proposed_with};
 use crate::desk::Desk;
 use crate::files::read_bytes;
 use crate::measured::courses;
+use crate::read_in::{second, split::hash_of};
 use crate::typed::foresee;
 use crate::{Now, Problem};
 
@@ -64,6 +65,8 @@ pub struct Recorded {
     line: DistanceLine,
     kind: TestKind,
     known: Known,
+    /// What is to be said of another recording of the same effort.
+    second: Option<Remark>,
 }
 
 /// An effort with all that is said of it.
@@ -91,13 +94,14 @@ pub fn open(desk: &Desk, test: TestId) -> Result<Opened, Problem> {
         let Evidence::Recorded { recording, .. } = test.evidence else {
             return Ok((test, None));
         };
-        let known = known_of(library, &test, recording)?;
+        let known = known_of(library, &test)?;
+        let second = second_recording(library, &test)?;
         let (row, recording) = library.recording(recording)?;
-        Ok((test, Some((row.file_name, recording, known))))
+        Ok((test, Some((row.file_name, recording, known, second))))
     })?;
     let recorded = match stored {
-        Some((file_name, recording, known)) => {
-            Some(Recorded::new(&test, recording, file_name, known)?)
+        Some((file_name, recording, known, second)) => {
+            Some(Recorded::new(&test, recording, file_name, known, second)?)
         }
         None => None,
     };
@@ -110,6 +114,7 @@ impl Recorded {
         recording: Recording,
         file_name: String,
         known: Known,
+        second: Option<Remark>,
     ) -> Result<Self, Problem> {
         let gone = || {
             Problem::new(
@@ -120,9 +125,10 @@ impl Recorded {
         let Evidence::Recorded { span, found_by, .. } = test.evidence else { return Err(gone()) };
         // where it was found or set stays, also where newer rules would find it elsewhere
         let kept = assess_at_known(&recording, test.kind, span, found_by, &known);
-        let kept = kept.ok().and_then(|a| judged(&line, a)).ok_or_else(gone)?;
+        let second_of = second.as_ref();
+        let kept = kept.ok().and_then(|a| judged(&line, a, second_of)).ok_or_else(gone)?;
         let found = assess_known(&recording, test.kind, &known).ok();
-        let found = found.and_then(|a| judged(&line, a)).unwrap_or_else(|| kept.clone());
+        let found = found.and_then(|a| judged(&line, a, second_of)).unwrap_or_else(|| kept.clone());
         Ok(Self {
             file_name,
             started_at: recording.started_at(),
@@ -134,12 +140,14 @@ impl Recorded {
             line,
             kind: test.kind,
             known,
+            second,
             recording,
         })
     }
 
-    /// How far the effort went, as somebody measured it, where that overrides the recording.
-    pub fn measured(&self) -> Option<&Measured> {
+    /// How far an effort went, as somebody measured it: it overrides the recording where it
+    /// [counts](MeasuredEffort::counts_for).
+    pub fn measured(&self) -> Option<&MeasuredEffort> {
         self.known.measured.as_ref()
     }
 
@@ -165,7 +173,7 @@ impl Recorded {
         let by_hand = FoundBy::ByHand;
         let assessment = assess_at_known(&self.recording, self.kind, span, by_hand, &self.known)
             .map_err(|error| Problem::new(format!("{error}: leave the edges further apart.")))?;
-        judged(&self.line, assessment).ok_or_else(|| {
+        judged(&self.line, assessment, self.second.as_ref()).ok_or_else(|| {
             Problem::new("That stretch cannot be measured; move the edges elsewhere.")
         })
     }
@@ -191,9 +199,16 @@ impl Opened {
     }
 }
 
-fn judged(line: &DistanceLine, assessment: Assessment) -> Option<Judged> {
+fn judged(
+    line: &DistanceLine,
+    mut assessment: Assessment,
+    second: Option<&Remark>,
+) -> Option<Judged> {
     let performance = assessment.performance()?;
     let effort = assessment.effort?;
+    if let Some(second) = second {
+        second::add(second.clone(), &mut assessment.remarks);
+    }
     Some(Judged {
         effort,
         good_for: assessment.good_for,
@@ -290,8 +305,8 @@ pub fn consequence(page: &Page, test: &Test, now: &Now) -> Consequence {
     Consequence { now: in_force.cloned(), outcome, remarks, since }
 }
 
-/// The test behind each file, where one was taken in from it; a file that cannot be read any more
-/// has none.
+/// The test behind each file, where one was taken in from it or from two of them together; a file
+/// that cannot be read any more has none.
 ///
 /// # Errors
 /// Damage in the library.
@@ -300,17 +315,32 @@ pub fn tests_of_files(desk: &Desk, paths: &[PathBuf]) -> Result<Vec<Option<TestI
         paths.iter().map(|path| Some(ContentHash::of(&read_bytes(path).ok()?))).collect();
     desk.ask(move |library| {
         let tests = library.tests()?;
-        let mut found = Vec::with_capacity(hashes.len());
-        for hash in hashes {
-            let stored = match hash {
-                Some(hash) => library.recording_by_hash(&hash)?,
-                None => None,
-            };
-            let stands_on = |test: &&Test| match (test.evidence, &stored) {
+        let standing_on = |hash: &ContentHash| {
+            let stored = library.recording_by_hash(hash)?;
+            let on = |test: &&Test| match (test.evidence, &stored) {
                 (Evidence::Recorded { recording, .. }, Some(stored)) => recording == stored.id,
                 _ => false,
             };
-            found.push(tests.iter().find(stands_on).map(|test| test.id));
+            Ok::<_, Problem>((tests.iter().find(on).map(|test| test.id), stored.is_some()))
+        };
+        let mut found = vec![None; hashes.len()];
+        // stored with no test of their own: parts of one
+        let mut parts = Vec::new();
+        for (index, hash) in hashes.iter().enumerate() {
+            let Some(hash) = hash else { continue };
+            match standing_on(hash)? {
+                (None, true) => parts.push((index, hash)),
+                (test, _) => found[index] = test,
+            }
+        }
+        for (place, &(one, first)) in parts.iter().enumerate() {
+            for &(other, second) in &parts[place + 1..] {
+                for whole in [hash_of(first, second), hash_of(second, first)] {
+                    if let (test @ Some(_), _) = standing_on(&whole)? {
+                        (found[one], found[other]) = (test, test);
+                    }
+                }
+            }
         }
         Ok(found)
     })

@@ -219,7 +219,7 @@ impl Reading {
         let Some(pending) = &mut self.pending else { return };
         let place = Place::Point(self.points);
         let ignored = &mut self.draft.ignored;
-        let written = self.text.trim();
+        let written = self.text.trim_ascii();
         if self.spoiled {
             ignored.add(cell.name(), "(unreadable)", place);
             return;

@@ -1,6 +1,6 @@
 //! Times as text: ISO 8601 dates and times, seconds, mm:ss and hh:mm:ss.
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use crate::cells::number;
 use crate::clock::{TICKS_PER_SECOND, Tick};
@@ -8,12 +8,20 @@ use crate::clock::{TICKS_PER_SECOND, Tick};
 /// The longest time in seconds that is taken for one (some 3,000 years; keeps ticks within range).
 const LONGEST_S: f64 = 1e11;
 
+/// From the first day of our era to the first of 1970.
+const DAYS_TO_1970: i32 = 719_163;
+
 /// Ticks since 1970 of an ISO 8601 date and time, with any fraction and any offset; without an
 /// offset it is taken as UTC, which GPX demands and which leaves every duration right.
 pub(crate) fn date_and_time(written: &str) -> Option<Tick> {
     let written = written.trim_ascii();
+    if let Some(tick) = usual(written.as_bytes()) {
+        return Some(tick);
+    }
     let (date, rest) = written.split_at_checked(10)?;
-    let day = days_since_1970(date)?;
+    let mut parts = date.split('-');
+    let (year, month) = (digits(parts.next()?)?, digits(parts.next()?)?);
+    let day = days_since_1970(year, month, digits(parts.next()?)?)?;
     let time = rest.strip_prefix(['T', 't', ' '])?;
     let offset_at = time.find(['Z', 'z', '+', '-']).unwrap_or(time.len());
     let (time, offset) = time.split_at_checked(offset_at)?;
@@ -26,6 +34,24 @@ pub(crate) fn date_and_time(written: &str) -> Option<Tick> {
     };
     let minute = day * 1_440 + hours * 60 + minutes - offset_minutes(offset)?;
     Some(minute * 60 * TICKS_PER_SECOND + second)
+}
+
+/// The form that nearly all recorders write, 2023-11-14T22:13:20Z, without a search for its parts: a
+/// file holds thousands.
+fn usual(written: &[u8]) -> Option<Tick> {
+    let written: &[u8; 20] = written.try_into().ok()?;
+    let marks = [(4, b'-'), (7, b'-'), (10, b'T'), (13, b':'), (16, b':'), (19, b'Z')];
+    if marks.iter().any(|&(at, mark)| written[at] != mark) {
+        return None;
+    }
+    let two = |at: usize| {
+        let (tens, ones) = (written[at].wrapping_sub(b'0'), written[at + 1].wrapping_sub(b'0'));
+        (tens < 10 && ones < 10).then(|| i64::from(tens) * 10 + i64::from(ones))
+    };
+    let day = days_since_1970(two(0)? * 100 + two(2)?, two(5)?, two(8)?)?;
+    let (hours, minutes, seconds) = (two(11)?, two(14)?, two(17)?);
+    let possible = hours < 24 && minutes < 60 && seconds <= 60;
+    possible.then(|| (((day * 24 + hours) * 60 + minutes) * 60 + seconds) * TICKS_PER_SECOND)
 }
 
 /// Ticks of a length of time: seconds, mm:ss or hh:mm:ss, with any fraction.
@@ -65,13 +91,10 @@ fn second_ticks(written: &str) -> Option<Tick> {
     Some(whole * TICKS_PER_SECOND + micro)
 }
 
-fn days_since_1970(date: &str) -> Option<i64> {
-    let mut parts = date.split('-');
-    let year = i32::try_from(digits(parts.next()?)?).ok()?;
-    let month = u32::try_from(digits(parts.next()?)?).ok()?;
-    let day = u32::try_from(digits(parts.next()?)?).ok()?;
-    let date = NaiveDate::from_ymd_opt(year, month, day)?;
-    Some(date.signed_duration_since(NaiveDate::from_ymd_opt(1970, 1, 1)?).num_days())
+fn days_since_1970(year: i64, month: i64, day: i64) -> Option<i64> {
+    let (month, day) = (u32::try_from(month).ok()?, u32::try_from(day).ok()?);
+    let date = NaiveDate::from_ymd_opt(i32::try_from(year).ok()?, month, day)?;
+    Some(i64::from(date.num_days_from_ce() - DAYS_TO_1970))
 }
 
 fn offset_minutes(offset: &str) -> Option<i64> {
@@ -92,7 +115,7 @@ fn digits(written: &str) -> Option<i64> {
     if !plain || !written.bytes().all(|byte| byte.is_ascii_digit()) {
         return None;
     }
-    written.parse().ok()
+    Some(written.bytes().fold(0, |number, byte| number * 10 + i64::from(byte - b'0')))
 }
 
 #[cfg(test)]
@@ -108,6 +131,8 @@ mod tests {
             "2023-11-14T23:43:20+01:30",
             "1969-12-31T23:59:59.5-00:30",
             "2024-02-29T00:00:00.000001Z",
+            "0001-01-01T00:00:00Z",
+            "2024-12-31T23:59:59Z",
         ] {
             let expected = chrono::DateTime::parse_from_rfc3339(written).unwrap();
             assert_eq!(date_and_time(written), Some(expected.timestamp_micros()), "{written}");
@@ -136,6 +161,8 @@ mod tests {
             "2023-11-14",
             "2023-11-14T24:00:00Z",
             "2023-11-14T22:61:00Z",
+            "2023-11-14T22:13:61Z",
+            "2023-11-14T2a:13:20Z",
             "2023-11-14T22:13:20Zulu",
             "äöü-11-14T22:13:20Z",
             "99999999999999",

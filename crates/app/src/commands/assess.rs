@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use pacewright_core::assess::{Assessment, Known};
+use pacewright_core::course::{Measured, MeasuredEffort};
 use pacewright_core::effort::{Effort, FoundBy};
 use pacewright_core::format::{metres, pace, percent, time, whole_beats};
 use pacewright_core::units::UnitSystem;
@@ -25,7 +26,12 @@ pub(super) fn assess(asked: &Assess) -> Result<Output, Problem> {
     let known = Known {
         target: asked.target_hr.map(target).transpose()?,
         sensor: None,
-        measured: asked.measured.as_deref().map(measured_without_library).transpose()?,
+        measured: asked
+            .measured
+            .as_deref()
+            .map(measured_without_library)
+            .transpose()?
+            .map(of_found),
     };
     let files: Vec<AssessedFile> =
         asked.files.iter().map(|path| assess_file(path, asked.test, &known)).collect();
@@ -37,6 +43,11 @@ pub(super) fn assess(asked: &Assess) -> Result<Output, Problem> {
     output.problems = files.iter().filter_map(problem).collect();
     output.failed = output.problems.len() == files.len();
     Ok(output)
+}
+
+/// Measured of whatever effort is found.
+fn of_found(measured: Measured) -> MeasuredEffort {
+    MeasuredEffort { measured, over: None }
 }
 
 fn problem(file: &AssessedFile) -> Option<String> {

@@ -13,6 +13,8 @@ mod hands;
 #[cfg(test)]
 mod journeys;
 #[cfg(test)]
+mod measured;
+#[cfg(test)]
 mod recorded;
 #[cfg(test)]
 mod recorded_pictures;

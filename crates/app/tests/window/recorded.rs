@@ -1,7 +1,13 @@
 //! Journeys through recordings: dropped, matched, judged, moved, decided, taken back.
 
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+use std::sync::{Condvar, Mutex};
+
+use chrono::{DateTime, TimeDelta, Utc};
 use iced::keyboard::{Modifiers, key::Named};
 use pacewright_core::test::TestKind::{FiveMinutes, FortyMinutes, TwentyMinutes};
+use pacewright_desk::Now;
 
 use crate::runs::{club, library_with_roster, newest, today, twenty_minutes, write, write_run};
 use crate::stage::Stage;
@@ -248,38 +254,6 @@ fn a_test_that_is_taken_back_while_open_says_so() {
 }
 
 #[test]
-fn a_measured_distance_typed_at_a_test_overrides_its_recording() {
-    let folder = tempfile::tempdir().unwrap();
-    let library = library_with_roster(folder.path(), &club());
-    let files = vec![write_run(folder.path(), "Mirela Stanescu.fit", &twenty_minutes(0, 0))];
-    let mut stage = Stage::choosing(library, files);
-    stage.click("Test day");
-    stage.letter("r");
-    stage.click("Choose files\u{2026}");
-    say_which(&mut stage);
-    stage.click("Open");
-    // all of the page in sight
-    stage.size = iced::Size::new(1280.0, 1400.0);
-    stage.assert_shows("Was it measured? Laps, a distance or a treadmill override the recording");
-    stage.type_into("measured distance", "12 laps 350");
-    stage.click("Use this distance");
-    assert!(stage.shows_part("how long is a lap?"));
-    stage.retype("measured distance", 11, "12 laps 350 in lane 1");
-    stage.click("Use this distance");
-    stage.assert_shows("5,150 m");
-    stage.assert_shows("Measured: 5,150 m in laps of track, lane 1");
-    stage.picture("test-measured");
-    stage.click("Name a course");
-    stage.type_into("course to name", "River loop, 850 m, trail");
-    stage.picture("test-course-named");
-    stage.click("Name it");
-    stage.assert_shows("Courses you named: River loop: 850 m, trail");
-    stage.click("Back to the recording\u{2019}s own");
-    stage.assert_shows("Was it measured? Laps, a distance or a treadmill override the recording");
-    assert!(!stage.shows("5,150 m"));
-}
-
-#[test]
 fn a_recording_without_a_date_is_asked_for_its_day() {
     let folder = tempfile::tempdir().unwrap();
     let library = library_with_roster(folder.path(), &club());
@@ -305,6 +279,24 @@ fn a_recording_without_a_date_is_asked_for_its_day() {
     stage.assert_shows(&pacewright_core::format::day(today().pred_opt().unwrap()));
 }
 
+/// Where a reading waits in the middle, so that it is still under way however fast the machine is:
+/// files read so far, and the one before whose end it waits for a word.
+static HELD: Mutex<(usize, Option<usize>)> = Mutex::new((0, None));
+static LET_GO: Condvar = Condvar::new();
+
+/// The usual clock; it holds the reading where that was asked for, at the file that is being read.
+fn holding_clock() -> Now {
+    let day_of = |instant: DateTime<Utc>| {
+        let mut held = HELD.lock().unwrap();
+        held.0 += 1;
+        while held.1 == Some(held.0) {
+            held = LET_GO.wait(held).unwrap();
+        }
+        instant.date_naive()
+    };
+    Now { day_of, ..crate::stage::clock() }
+}
+
 #[test]
 fn a_reading_that_is_stopped_keeps_what_it_has_and_says_so() {
     let folder = tempfile::tempdir().unwrap();
@@ -314,21 +306,79 @@ fn a_reading_that_is_stopped_keeps_what_it_has_and_says_so() {
     std::fs::create_dir(&day).unwrap();
     let runs: Vec<_> = squad.runs.iter().take(24).collect();
     let count = write(&day, &runs).len();
-    let mut stage = Stage::library(library);
+    let mut stage = Stage::by_clock(library, holding_clock);
     stage.click("Test day");
     stage.letter("r");
-    stage.read_and(&day, |stage| stage.key(Named::Escape, Modifiers::empty()));
+    *HELD.lock().unwrap() = (0, Some(7));
+    let seventh = format!("Reading 7 of {count}: ");
+    stage.read_until(
+        &day,
+        |stage| stage.starting_with(&seventh).is_some(),
+        |stage| {
+            stage.assert_shows("Stop, keep what was read");
+            stage.picture("recordings-reading");
+            stage.key(Named::Escape, Modifiers::empty());
+            // it stops after the file that was being read
+            HELD.lock().unwrap().1 = None;
+            LET_GO.notify_all();
+        },
+    );
     // Escape stopped the reading and did not leave the view
     let said = stage.starting_with("Stopped: ").unwrap();
+    assert!(said.contains(&format!(", {} not looked at.", count - 7)), "{said}");
     assert!(said.ends_with("read the same folder again for the rest."), "{said}");
     stage.assert_shows("Recordings");
     assert!(!stage.shows("Stop, keep what was read"));
 
     // the same folder again gives the rest
-    stage.read_and(&day, |stage| {
-        stage.assert_shows("Stop, keep what was read");
-        stage.picture("recordings-reading");
-    });
+    stage.read_until(&day, |_| true, |_| {});
     assert!(stage.starting_with("Stopped: ").is_none());
     assert!(stage.starting_with(&format!("{count} files: ")).is_some());
+}
+
+/// A run at one pace from so many seconds after nine on, as a file.
+fn part(folder: &Path, name: &str, from_s: i64, seconds: i64) -> PathBuf {
+    let mut table = "time,distance,heart_rate\n".to_owned();
+    let start = today().and_hms_opt(9, 0, 0).unwrap();
+    for second in 0..=seconds {
+        let time = start + TimeDelta::seconds(from_s + second);
+        let (metre, beats) = (second * 4, 160 + second / 10 % 3);
+        writeln!(table, "{},{metre},{beats}", time.format("%Y-%m-%dT%H:%M:%SZ")).unwrap();
+    }
+    let file = folder.join(name);
+    std::fs::write(&file, table).unwrap();
+    file
+}
+
+/// 12 minutes, 40 s with the watch stopped, 8 minutes.
+pub(crate) fn two_parts(folder: &Path) -> [PathBuf; 2] {
+    [part(folder, "Mirela Stanescu 1.csv", 0, 720), part(folder, "Mirela Stanescu 2.csv", 760, 480)]
+}
+
+#[test]
+fn a_test_in_two_files_that_were_read_one_by_one_is_joined_when_the_coach_says_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let library = library_with_roster(folder.path(), &club());
+    let [one, two] = two_parts(folder.path());
+    let late = part(folder.path(), "Mirela Stanescu 3.csv", 4_800, 480);
+    let mut stage = Stage::library(library);
+    stage.drop_files(&[one]);
+    stage.click("20 min");
+    stage.click("Read it as that");
+    stage.assert_shows("refused");
+    assert!(stage.shows_part("too short for a test of 1200 s"));
+    stage.drop_files(&[late]);
+    assert!(!stage.shows("Join the two"), "an hour lies between");
+    stage.drop_files(&[two]);
+    stage.assert_shows(
+        "Too short for a 20-minute test, but Mirela Stanescu 2.csv goes on where it ends: is that one test in two files?",
+    );
+    stage.picture("recordings-join");
+    stage.click("Join the two");
+    assert_eq!(stage.count("taken in"), 2);
+    assert_eq!(stage.count("Open"), 2, "either leads to the test");
+    stage.assert_shows("1 test waits for your decision, worst doubt first");
+    stage.click("Open");
+    assert!(stage.shows_part("Mirela Stanescu 1.csv + Mirela Stanescu 2.csv"));
+    assert!(stage.shows_part("The test stood in 2 files"));
 }

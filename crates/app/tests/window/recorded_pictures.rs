@@ -141,3 +141,70 @@ fn long_names() {
     stage.key(Named::Enter, Modifiers::empty());
     sizes(&mut stage, "test-long");
 }
+
+/// As the smallest window shows it, high enough for all of the page: usual and large text, light and
+/// dark; searched for what is cut, runs into other text or stands without contrast.
+fn looked_at(stage: &mut Stage, name: &str, back: impl Fn(&mut Stage)) {
+    let mut faults = Vec::new();
+    for ground in ["Light", "Dark"] {
+        stage.click("Settings");
+        stage.click(ground);
+        back(stage);
+        for (percent, sign) in [("100", "+"), ("150", "-")] {
+            for (height, size) in [("700", SMALL), ("1900", Size { height: 1_900.0, ..SMALL })] {
+                stage.size = size;
+                let screen = format!("{name}-{}-{percent}-{height}", ground.to_lowercase());
+                let (sheet, size) = stage.sheet();
+                faults.extend(sheet.faults(size).iter().map(|what| format!("{screen}: {what}")));
+                stage.picture(&screen);
+            }
+            (0..5).for_each(|_| stage.sign(sign, Modifiers::CTRL));
+        }
+        stage.size = USUAL;
+    }
+    assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
+}
+
+#[test]
+fn a_measured_distance_that_does_not_count_is_read_in_every_light_and_size() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut stage = crate::measured::test_opened(folder.path());
+    stage.click("Name a course");
+    stage.type_into(
+        "course to name",
+        "Loop around the old canal and back by the mill, 2850 m, trail, 0.5 %",
+    );
+    stage.click("Name it");
+    stage.type_into("measured distance", "12 laps 350 in lane 1");
+    stage.click("Use this distance");
+    looked_at(&mut stage, "test-measured", |stage| {
+        recordings(stage);
+        stage.key(Named::Enter, Modifiers::empty());
+        stage.sign("]", Modifiers::SHIFT);
+        stage.size = Size { height: 1_900.0, ..USUAL };
+        stage.click("Name a course");
+        stage.type_into("course to name", "nowhere");
+        stage.click("Name it");
+        stage.type_into("measured distance", "12 laps 350");
+        stage.click("Use this distance");
+    });
+}
+
+#[test]
+fn two_files_of_one_test_are_offered_in_every_light_and_size() {
+    let folder = tempfile::tempdir().unwrap();
+    let squad = club();
+    let library = library_with_roster(folder.path(), &squad);
+    let files = crate::recorded::two_parts(folder.path());
+    let mut stage = Stage::library(library);
+    stage.drop_files(&files);
+    stage.click("20 min");
+    looked_at(&mut stage, "recordings-join", |stage| {
+        recordings(stage);
+        if !stage.shows("Join the two") {
+            stage.drop_files(&files);
+            stage.click("20 min");
+        }
+        stage.assert_shows("Join the two");
+    });
+}

@@ -99,6 +99,12 @@ impl Stage {
         Self::choosing(path, Vec::new())
     }
 
+    /// A library of its own, and a clock of its own.
+    pub(crate) fn by_clock(library: PathBuf, clock: fn() -> Now) -> Self {
+        let dialogs = Arc::new(Chosen(Vec::new()));
+        Self::start(Start { library: Some(library), demo: false, clock, dialogs })
+    }
+
     /// A library of its own, and what is chosen in every dialog.
     pub(crate) fn choosing(library: PathBuf, chosen: Vec<PathBuf>) -> Self {
         let dialogs = Arc::new(Chosen(chosen));
@@ -259,16 +265,32 @@ impl Stage {
         self.key(iced::keyboard::Key::Character(letter.into()), iced::keyboard::Modifiers::empty());
     }
 
-    /// A path is read, and something is done before the window hears of it again.
-    pub(crate) fn read_and(&mut self, path: &std::path::Path, act: impl FnOnce(&mut Self)) {
+    /// A path is read, the window hears of it until something stands on screen, and then something is
+    /// done before it hears more.
+    pub(crate) fn read_until(
+        &mut self,
+        path: &Path,
+        stands: impl Fn(&Self) -> bool,
+        act: impl FnOnce(&mut Self),
+    ) {
         self.type_into("recordings path", &path.to_string_lossy());
         let mut simulator = self.simulator();
         let _target = simulator.click("Read").unwrap();
         let messages: Vec<Message> = simulator.into_messages().collect();
-        let tasks: Vec<_> = messages.into_iter().map(|m| self.window.update(m)).collect();
+        let tasks = Task::batch(messages.into_iter().map(|m| self.window.update(m)));
+        let mut stream = task::into_stream(tasks).unwrap();
+        while !stands(self) {
+            let next = futures::executor::block_on(futures::StreamExt::next(&mut stream));
+            if let Action::Output(message) = next.expect("what is waited for never stands there") {
+                self.tell(message);
+            }
+        }
         act(self);
-        for task in tasks {
-            self.finish(task);
+        while let Some(action) = futures::executor::block_on(futures::StreamExt::next(&mut stream))
+        {
+            if let Action::Output(message) = action {
+                self.tell(message);
+            }
         }
     }
 
@@ -373,6 +395,19 @@ impl Stage {
         let moved = iced::Event::Mouse(iced::mouse::Event::CursorMoved { position });
         let _statuses = simulator.simulate([moved]);
         self.write(&mut simulator, name);
+    }
+
+    /// The mouse takes hold at a place, in px, and lets go at another.
+    pub(crate) fn drag(&mut self, from: iced::Point, to: iced::Point) {
+        use iced::mouse::{Button::Left, Event};
+        let mut simulator = self.simulator();
+        simulator.point_at(from);
+        let _pressed = simulator.simulate([iced::Event::Mouse(Event::ButtonPressed(Left))]);
+        simulator.point_at(to);
+        let let_go = [Event::CursorMoved { position: to }, Event::ButtonReleased(Left)];
+        let _moved = simulator.simulate(let_go.map(iced::Event::Mouse));
+        let messages: Vec<Message> = simulator.into_messages().collect();
+        self.hear(messages);
     }
 
     /// A key that types a sign.

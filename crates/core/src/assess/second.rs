@@ -1,7 +1,28 @@
 //! Two recordings of one effort: which to keep, and why.
 
-use super::Assessment;
-use crate::remark::{Severity, Use};
+use crate::remark::{Remark, Severity, Use};
+use crate::units::Share;
+
+/// What a recording of an effort is worth beside another of the same effort.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Worth {
+    usefulness: u8,
+    faults: usize,
+    heart_rate: f64,
+}
+
+impl Worth {
+    /// By what the checks say of it, and the share of it with a heart rate to trust.
+    pub fn of(remarks: &[Remark], heart_rate: Share) -> Self {
+        let usefulness = match Use::of(remarks) {
+            Use::Usable => 2,
+            Use::Doubtful => 1,
+            Use::Unusable => 0,
+        };
+        let faults = remarks.iter().filter(|remark| remark.severity >= Severity::Check).count();
+        Self { usefulness, faults, heart_rate: heart_rate.ratio() }
+    }
+}
 
 /// Which of two recordings of one effort is the better evidence, and in what.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -14,25 +35,15 @@ pub struct Better {
 
 /// The better of two recordings of one effort: by use, then by what spoils or must be looked at,
 /// then by heart rate, then the first.
-pub fn better_of(first: &Assessment, second: &Assessment) -> Better {
-    let usefulness = |a: &Assessment| match a.good_for {
-        Use::Usable => 2,
-        Use::Doubtful => 1,
-        Use::Unusable => 0,
-    };
-    let faults = |a: &Assessment| {
-        a.remarks.iter().filter(|remark| remark.severity >= Severity::Check).count()
-    };
-    let heart_rate =
-        |a: &Assessment| a.effort.map_or(0.0, |effort| effort.heart_rate_share.ratio());
+pub fn better_of(first: Worth, second: Worth) -> Better {
     let better = |first: bool, because: &'static str| Better { first, because };
-    if usefulness(first) != usefulness(second) {
-        return better(usefulness(first) > usefulness(second), "more of it can be used");
+    if first.usefulness != second.usefulness {
+        return better(first.usefulness > second.usefulness, "more of it can be used");
     }
-    if faults(first) != faults(second) {
-        return better(faults(first) < faults(second), "less is wrong with it");
+    if first.faults != second.faults {
+        return better(first.faults < second.faults, "less is wrong with it");
     }
-    let more = heart_rate(first) - heart_rate(second);
+    let more = first.heart_rate - second.heart_rate;
     // a few per cent more or less are no reason
     if more.abs() >= 0.05 {
         return better(more > 0.0, "it holds more heart rate");

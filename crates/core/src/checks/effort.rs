@@ -2,7 +2,7 @@
 
 use super::pace::speed_between;
 use super::{Evidence, closed, plausible};
-use crate::effort::{DistanceLine, Effort, FoundBy, closed_spans, fastest_window};
+use crate::effort::{DistanceLine, DistanceSource, Effort, FoundBy, closed_spans, fastest_window};
 use crate::recording::Span;
 use crate::remark::{BearsOn, Finding, Remark, Severity};
 use crate::test::TestKind;
@@ -112,7 +112,8 @@ fn run_on_beyond(evidence: &Evidence<'_>, effort: &Effort, line: &DistanceLine) 
 
 /// A window inside a longer run whose neighbouring minute was nearly as fast was no all-out test.
 fn not_all_out(evidence: &Evidence<'_>, effort: &Effort, line: &DistanceLine) -> Option<Remark> {
-    if !evidence.kind.all_out() {
+    // a line at one speed, which somebody entered, tells of no minute beside it
+    if !evidence.kind.all_out() || line.source() == DistanceSource::Entered {
         return None;
     }
     let (from, to) = (effort.span.from.s(), effort.span.to.s());

@@ -4,7 +4,7 @@ use super::Evidence;
 use crate::effort::{DistanceLine, DistanceSource, Jump};
 use crate::recording::{Recording, Repair, Span, Sport};
 use crate::remark::{BearsOn, Finding, Remark, Severity};
-use crate::units::Distance;
+use crate::units::{Distance, Seconds};
 
 pub(super) fn remarks(evidence: &Evidence<'_>) -> Vec<Remark> {
     let mut remarks: Vec<Remark> = evidence.recording.repairs().iter().filter_map(repair).collect();
@@ -84,7 +84,8 @@ fn distance(evidence: &Evidence<'_>) -> Vec<Remark> {
         return vec![Remark::new(Finding::NoDistance, Severity::Spoils, BearsOn::Speed)];
     };
     let mut remarks = jumps(evidence, line);
-    match (&evidence.known.measured, line.source()) {
+    remarks.extend(entered_elsewhere(evidence, line));
+    match (evidence.measured, line.source()) {
         (Some(_), _) => remarks.extend(entered(evidence)),
         (None, DistanceSource::Positions) => {
             let finding = Finding::DistanceFromPositions;
@@ -106,10 +107,24 @@ fn entered(evidence: &Evidence<'_>) -> Option<Remark> {
     Some(Remark::new(finding, severity, BearsOn::Speed).at(effort.span))
 }
 
+/// What was measured of another stretch than the effort does not count for it: the recording's own
+/// distance does, where there is one.
+fn entered_elsewhere(evidence: &Evidence<'_>, line: &DistanceLine) -> Option<Remark> {
+    let effort = evidence.effort?;
+    let entered = evidence.known.measured.as_ref().filter(|_| evidence.measured.is_none())?;
+    let over = entered.over?;
+    let measured_m = entered.measured.distance(Seconds::from_s(over.length_s()).ok()?)?.m();
+    let recorded = line.source() != DistanceSource::Entered;
+    let severity = if recorded { Severity::Check } else { Severity::Spoils };
+    let (from_s, to_s) = (over.from.s(), over.to.s());
+    let finding = Finding::MeasuredElsewhere { measured_m, from_s, to_s, recorded };
+    Some(Remark::new(finding, severity, BearsOn::Speed).at(effort.span))
+}
+
 /// Jumps that were bridged inside the effort must be looked at; jumps elsewhere, and those that the
 /// distance does not rest on, are only noted.
 fn jumps(evidence: &Evidence<'_>, line: &DistanceLine) -> Vec<Remark> {
-    let bridged = line.source() == DistanceSource::Positions && evidence.known.measured.is_none();
+    let bridged = line.source() == DistanceSource::Positions && evidence.measured.is_none();
     let near = |a: &Jump, b: &Jump| b.at.s() - a.at.s() <= JUMPS_TOGETHER_S;
     line.jumps()
         .chunk_by(near)

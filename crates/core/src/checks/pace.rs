@@ -95,7 +95,7 @@ fn height(evidence: &Evidence<'_>, effort: &Effort) -> Option<Remark> {
 /// A treadmill with typed speed is a series of its own; without, its distance comes from the swing
 /// of an arm.
 fn treadmill(evidence: &Evidence<'_>) -> Option<Remark> {
-    let typed = evidence.known.measured.as_ref();
+    let typed = evidence.measured;
     let severity = match typed {
         Some(measured) if measured.is_treadmill() => Severity::Note,
         _ if evidence.recording.circumstances().indoors => Severity::Check,

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::jumps::{self, Jump};
 use super::pauses;
 use crate::recording::{Recording, Span};
-use crate::units::{Distance, Position, Seconds};
+use crate::units::{Distance, Position, Seconds, Speed};
 
 /// Mean earth radius R1 of the GRS80 and WGS84 ellipsoids, metres.
 ///
@@ -77,6 +77,18 @@ impl DistanceLine {
             source: DistanceSource::Device,
             times: knots.iter().map(|k| k.0.s()).collect(),
             metres: knots.iter().map(|k| k.1.m()).collect(),
+            pauses: Vec::new(),
+            jumps: Vec::new(),
+        })
+    }
+
+    /// A line at one speed, which somebody entered.
+    pub(crate) fn even(span: Span, speed: Speed) -> Option<Self> {
+        let metres = speed.m_per_s() * span.length_s();
+        (metres.is_finite() && span.length_s() > 0.0).then(|| Self {
+            source: DistanceSource::Entered,
+            times: vec![span.from.s(), span.to.s()],
+            metres: vec![0.0, metres],
             pauses: Vec::new(),
             jumps: Vec::new(),
         })

@@ -14,9 +14,9 @@ pub enum WrongMeasure {
     Result(WrongResult),
     /// Laps without a course.
     #[error(
-        "how long is a lap? Write 13 x 400 + 200, 13 laps 200 in lane 1, or 6 laps of a course you named"
+        "how long is a lap? Write {0} in lane 1 on a standard track, or {0} of a course you named"
     )]
-    LapUnknown,
+    LapUnknown(String),
     /// A course nobody named.
     #[error("there is no course \"{0}\": name it first, with its length")]
     NoSuchCourse(String),
@@ -63,7 +63,7 @@ pub fn measured(text: &str, courses: &[Course]) -> Result<Measured, WrongMeasure
     }
     match run(given).and_then(|run| run.distance(None)) {
         Ok(distance) => Ok(Measured::Distance(distance)),
-        Err(WrongResult::LapUnknown) => Err(WrongMeasure::LapUnknown),
+        Err(WrongResult::LapUnknown) => Err(WrongMeasure::LapUnknown(given.to_owned())),
         Err(other) => Err(WrongMeasure::Result(other)),
     }
 }
@@ -165,7 +165,8 @@ mod tests {
     #[test]
     fn what_cannot_be_meant_is_refused_in_a_sentence() {
         for (text, told) in [
-            ("13 laps 200", "how long is a lap?"),
+            ("4 laps 172", "how long is a lap? Write 4 laps 172 in lane 1 on a standard track, or"),
+            (" laps of River loop", "no course"),
             ("13 laps of Moon", "no course \"moon\""),
             ("13 laps in lane 12", "no lane"),
             ("treadmill fast", "no treadmill setting"),

@@ -37,6 +37,7 @@ pub fn remark(remark: &Remark, units: UnitSystem) -> String {
         ),
         Finding::PositionsJumped { .. }
         | Finding::DistanceEntered { .. }
+        | Finding::MeasuredElsewhere { .. }
         | Finding::PauseAvoided { .. }
         | Finding::PausesElsewhere { .. }
         | Finding::UnevenPace { .. }

@@ -7,7 +7,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use pacewright_core::assess::{Assessment, Known, assess_known};
 use pacewright_core::athlete::Athlete;
 use pacewright_core::checks::RULES_VERSION;
-use pacewright_core::course::Measured;
+use pacewright_core::course::{Measured, MeasuredEffort};
 use pacewright_core::effort::{NoEffort, kind_by_lap, kind_by_length};
 use pacewright_core::format;
 use pacewright_core::ids::{AthleteId, RecordingId, TestId};
@@ -18,7 +18,7 @@ use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
 use pacewright_store::{Act, Change, ContentHash, Library, NewRecording};
 
-use super::split::Piece;
+use super::split::{Piece, Ran};
 use super::{Ask, Incoming, Outcome, ReadLine, second, split};
 use crate::book::{self, Book};
 use crate::desk::Desk;
@@ -32,10 +32,19 @@ pub(super) struct Ready {
     pub(super) recording: NewRecording,
     pub(super) test: Test,
     pub(super) assessment: Assessment,
+    /// What is to be said where another recording holds the same effort.
+    pub(super) second: Option<Remark>,
     /// How far it went, as the coach said.
     pub(super) measured: Option<Measured>,
     /// Its line.
     pub(super) line: usize,
+}
+
+impl Ready {
+    /// What is told of it first: what happened to the file, else the worst remark.
+    fn told(&self) -> Option<String> {
+        first_of(self.second.as_slice()).or_else(|| first_of(&self.assessment.remarks))
+    }
 }
 
 /// Why a file is not taken in, and what would have to be said first.
@@ -109,6 +118,7 @@ impl<'a> Batch<'a> {
             outcome: Outcome::Refused,
             reason: None,
             ask: None,
+            ran: None,
         };
         if known.is_some() || self.seen.contains(&hash) {
             line.outcome = Outcome::Duplicate;
@@ -121,7 +131,7 @@ impl<'a> Batch<'a> {
                 Ok(mut ready) => {
                     line.outcome = Outcome::TakenIn;
                     self.beside_another(desk, &mut ready)?;
-                    line.reason = first_of(&ready.assessment.remarks);
+                    line.reason = ready.told();
                     self.ready.push(ready);
                     // only what is taken in: the same file may stand there under a name that says more
                     let _first = self.seen.insert(hash);
@@ -147,6 +157,7 @@ impl<'a> Batch<'a> {
     ) -> Result<Ready, Refusal> {
         let recording =
             open_bytes(&file.path, &file.bytes).map_err(|problem| Refusal::of(&problem))?;
+        line.ran = Ran::of(&recording);
         let athlete = self.whose(file, folders)?;
         line.athlete = Some(athlete.name.clone());
         let athlete = athlete.id;
@@ -176,7 +187,9 @@ impl<'a> Batch<'a> {
                 if matches!(error, NoEffort::TooShort { .. }) {
                     self.pieces.push(Piece { recording, as_test, line: self.lines.len() });
                 }
-                Err(Refusal::of(&too_short(&file.path, kind, error)))
+                // another test may be meant, or another file may hold the rest
+                let ask = Some(Ask::Kind);
+                Err(Refusal { ask, ..Refusal::of(&too_short(&file.path, kind, error)) })
             }
         }
     }
@@ -213,7 +226,10 @@ impl<'a> Batch<'a> {
         Known {
             target: page.and_then(|p| book::target_on(&p.facts(&p.tests), as_test.on)),
             sensor: page.and_then(|p| p.athlete.sensor),
-            measured: as_test.measured.clone(),
+            measured: as_test
+                .measured
+                .clone()
+                .map(|measured| MeasuredEffort { measured, over: None }),
         }
     }
 
@@ -271,7 +287,7 @@ impl<'a> Batch<'a> {
         if let Some(other) = self.ready.iter_mut().find(same) {
             let line = other.line;
             second::settle(other, new);
-            let said = first_of(&other.assessment.remarks);
+            let said = other.told();
             if let Some(line) = self.lines.get_mut(line) {
                 line.reason = said;
             }
@@ -292,8 +308,8 @@ impl<'a> Batch<'a> {
         for joined in split::joined(&self, pieces) {
             for &line in &joined.lines {
                 if let Some(line) = self.lines.get_mut(line) {
-                    line.outcome = Outcome::TakenIn;
-                    line.reason = first_of(&joined.ready.assessment.remarks);
+                    (line.outcome, line.ask) = (Outcome::TakenIn, None);
+                    line.reason = joined.ready.told();
                 }
             }
             alone.extend(joined.parts);
@@ -329,7 +345,7 @@ pub(super) fn ready(
         evidence,
         decision: Decision::ToConfirm,
     };
-    Ok(Ready { recording, test, assessment, measured, line })
+    Ok(Ready { recording, test, assessment, second: None, measured, line })
 }
 
 /// Recordings with their tests, recordings that only stand behind others, and tests that change.
@@ -350,11 +366,12 @@ fn write(
     for Ready { mut recording, mut test, assessment, measured, .. } in ready {
         recording.id = library.fresh_id()?;
         test.id = library.fresh_id()?;
-        if let Evidence::Recorded { recording: id, .. } = &mut test.evidence {
+        if let Evidence::Recorded { recording: id, span, .. } = &mut test.evidence {
             *id = recording.id;
-        }
-        if let Some(measured) = &measured {
-            changes.push(kept_for(recording.id, measured)?);
+            if let Some(measured) = measured {
+                let of_it = MeasuredEffort { measured, over: Some(*span) };
+                changes.push(kept_for(recording.id, &of_it)?);
+            }
         }
         judged.push((test.id, assessment.remarks));
         changes.push(Change::AddRecording(recording));

@@ -1,10 +1,14 @@
-//! Two recordings of one effort: the better is kept, the other set aside with the reason.
+//! Two recordings of one effort: the better is kept, the other set aside with the reason. What is to
+//! be said of it follows from the tests themselves, each time it is asked for: nothing of it is kept
+//! beside them.
 
 use chrono::{DateTime, TimeDelta, Utc};
-use pacewright_core::assess::{assess_at_known, better_of};
-use pacewright_core::recording::{Recording, Span};
+use pacewright_core::assess::{Worth, assess_at_known, better_of};
+use pacewright_core::ids::RecordingId;
+use pacewright_core::recording::Span;
 use pacewright_core::remark::{Finding, Remark, Severity};
 use pacewright_core::test::{Decision, Evidence, Test};
+use pacewright_store::{Library, StoredRecording};
 
 use super::batch::Ready;
 use crate::Problem;
@@ -13,34 +17,45 @@ use crate::desk::Desk;
 
 /// Two efforts that share so much of the time of the shorter one are one (judgement).
 const SAME_SHARE: f64 = 0.8;
+/// Why the better one is not kept, to be read after "because": the other was accepted, or the better
+/// one set aside by hand.
+const ACCEPTED: &str = "you accepted it";
+const DECIDED_SO: &str = "you decided so";
 
 /// Whether a file that stands so far holds the same effort as another of the same call.
 pub(super) fn is_same_effort(one: &Ready, other: &Ready) -> bool {
     let stands = one.test.decision == Decision::ToConfirm;
     let alike =
         stands && one.test.athlete == other.test.athlete && one.test.kind == other.test.kind;
-    let times = moments(&one.recording.recording, &one.test)
-        .zip(moments(&other.recording.recording, &other.test));
+    let times = moments_of(one).zip(moments_of(other));
     alike && times.is_some_and(|(one, other)| overlap(one, other))
+}
+
+fn moments_of(ready: &Ready) -> Option<Moments> {
+    moments(ready.recording.recording.started_at()?, &ready.test)
 }
 
 /// Keeps the better of two that are not in the library yet.
 pub(super) fn settle(earlier: &mut Ready, new: &mut Ready) {
-    let better = better_of(&earlier.assessment, &new.assessment);
+    let better = better_of(worth(earlier), worth(new));
     mark(earlier, better.first, better.because);
     mark(new, !better.first, better.because);
+}
+
+fn worth(ready: &Ready) -> Worth {
+    Worth::of(&ready.assessment.remarks, ready.test.performance.heart_rate_share)
 }
 
 fn mark(ready: &mut Ready, kept: bool, because: &str) {
     if !kept {
         ready.test.decision = Decision::SetAside { reason: aside(because) };
     }
+    ready.second = Some(remark(kept, because));
+}
+
+fn remark(kept: bool, because: &str) -> Remark {
     let because = because.to_owned();
-    let remark = Remark::new(Finding::SecondRecording { kept, because }, Severity::Note, None);
-    // told once and first: it is what happened to the file
-    let told = |remark: &Remark| matches!(remark.finding, Finding::SecondRecording { .. });
-    ready.assessment.remarks.retain(|remark| !told(remark));
-    ready.assessment.remarks.insert(0, remark);
+    Remark::new(Finding::SecondRecording { kept, because }, Severity::Note, None)
 }
 
 /// Keeps the better of a new recording and one that is in the library; gives the stored test where
@@ -50,6 +65,7 @@ pub(super) fn beside_stored(
     tests: &[Test],
     new: &mut Ready,
 ) -> Result<Option<Test>, Problem> {
+    let Some(times) = moments_of(new) else { return Ok(None) };
     let alike = |test: &&Test| test.kind == new.test.kind && test.on == new.test.on;
     for test in tests.iter().filter(alike) {
         let Evidence::Recorded { recording, span, found_by } = test.evidence else { continue };
@@ -57,21 +73,21 @@ pub(super) fn beside_stored(
             continue;
         }
         let of = test.clone();
-        let (stored, known) = desk.ask(move |library| {
-            Ok((library.recording(recording)?.1, known_of(library, &of, recording)?))
-        })?;
-        let times = moments(&stored, test).zip(moments(&new.recording.recording, &new.test));
-        if !times.is_some_and(|(one, other)| overlap(one, other)) {
+        let (stored, known) = desk
+            .ask(move |library| Ok((library.recording(recording)?.1, known_of(library, &of)?)))?;
+        let theirs = stored.started_at().and_then(|started| moments(started, test));
+        if !theirs.is_some_and(|theirs| overlap(theirs, times)) {
             continue;
         }
-        if !matches!(test.decision, Decision::ToConfirm) {
-            mark(new, false, "you accepted it before");
+        let stands = assess_at_known(&stored, test.kind, span, found_by, &known).ok();
+        let stands = stands.map(|a| Worth::of(&a.remarks, test.performance.heart_rate_share));
+        let better = stands.map(|stands| better_of(stands, worth(new)));
+        if test.decision != Decision::ToConfirm {
+            let because = better.filter(|better| better.first).map(|better| better.because);
+            mark(new, false, because.unwrap_or(ACCEPTED));
             return Ok(None);
         }
-        let Ok(assessment) = assess_at_known(&stored, test.kind, span, found_by, &known) else {
-            continue;
-        };
-        let better = better_of(&assessment, &new.assessment);
+        let Some(better) = better else { continue };
         mark(new, !better.first, better.because);
         let decision = Decision::SetAside { reason: aside(better.because) };
         return Ok((!better.first).then(|| Test { decision, ..test.clone() }));
@@ -83,17 +99,77 @@ fn aside(because: &str) -> String {
     format!("Another recording of the same effort is kept because {because}.")
 }
 
-/// When a test's effort began and ended.
-fn moments(recording: &Recording, test: &Test) -> Option<(DateTime<Utc>, DateTime<Utc>)> {
+/// Another recording of the effort of a test, of which one is kept and one set aside.
+pub(crate) fn other_of<'a>(
+    library: &Library,
+    test: &Test,
+    tests: &'a [Test],
+) -> Result<Option<&'a Test>, Problem> {
+    let aside = |test: &Test| matches!(test.decision, Decision::SetAside { .. });
+    let recorded = |test: &Test| matches!(test.evidence, Evidence::Recorded { .. });
+    let alike = |other: &&Test| {
+        (other.kind, other.on) == (test.kind, test.on)
+            && other.id != test.id
+            && recorded(other)
+            && aside(other) != aside(test)
+    };
+    // hardly ever is there another, and only then are the recordings looked up
+    if !recorded(test) || !tests.iter().any(|other| alike(&other)) {
+        return Ok(None);
+    }
+    let heads = library.recordings_of(test.athlete)?;
+    let Some(times) = stored_moments(&heads, test) else { return Ok(None) };
+    let same =
+        |other: &&Test| stored_moments(&heads, other).is_some_and(|theirs| overlap(theirs, times));
+    Ok(tests.iter().filter(alike).find(same))
+}
+
+/// What is to be said of a test that shares its effort with another, from what the checks say of
+/// both.
+pub(crate) fn remark_on(test: (&Test, &[Remark]), other: (&Test, &[Remark])) -> Remark {
+    let worth =
+        |(test, remarks): (&Test, &[Remark])| Worth::of(remarks, test.performance.heart_rate_share);
+    let kept = !matches!(test.0.decision, Decision::SetAside { .. });
+    // the one with the lower number came first
+    let first = test.0.id.0 < other.0.id.0;
+    let better = if first {
+        better_of(worth(test), worth(other))
+    } else {
+        better_of(worth(other), worth(test))
+    };
+    let stands = if kept { test.0 } else { other.0 };
+    let because = match stands.decision {
+        _ if (better.first == first) == kept => better.because,
+        Decision::ToConfirm => DECIDED_SO,
+        _ => ACCEPTED,
+    };
+    remark(kept, because)
+}
+
+/// Puts a remark behind those that are more than notes.
+pub(crate) fn add(remark: Remark, remarks: &mut Vec<Remark>) {
+    let notes = remarks.partition_point(|other| other.severity > remark.severity);
+    remarks.insert(notes, remark);
+}
+
+/// When an effort began and ended.
+type Moments = (DateTime<Utc>, DateTime<Utc>);
+
+fn stored_moments(heads: &[StoredRecording], test: &Test) -> Option<Moments> {
+    let Evidence::Recorded { recording, .. } = test.evidence else { return None };
+    let of = |id: RecordingId| heads.iter().find(|head| head.id == id);
+    moments(of(recording)?.started_at?, test)
+}
+
+fn moments(started: DateTime<Utc>, test: &Test) -> Option<Moments> {
     let Evidence::Recorded { span: Span { from, to }, .. } = test.evidence else { return None };
-    let started = recording.started_at()?;
     #[expect(clippy::cast_possible_truncation, reason = "a recording is far shorter than i64")]
     let at =
         |seconds: f64| started.checked_add_signed(TimeDelta::milliseconds((seconds * 1e3) as i64));
     Some((at(from.s())?, at(to.s())?))
 }
 
-fn overlap(one: (DateTime<Utc>, DateTime<Utc>), other: (DateTime<Utc>, DateTime<Utc>)) -> bool {
+fn overlap(one: Moments, other: Moments) -> bool {
     let shared = one.1.min(other.1) - one.0.max(other.0);
     let shorter = (one.1 - one.0).min(other.1 - other.0);
     shared.num_milliseconds() as f64 >= SAME_SHARE * shorter.num_milliseconds() as f64

@@ -1,13 +1,49 @@
 //! A test that stands in two files, because the watch was stopped and started again.
 
+use chrono::{DateTime, TimeDelta, Utc};
 use pacewright_core::assess::assess_known;
-use pacewright_core::recording::joined as join;
+use pacewright_core::effort::SHORTEST_SHARE;
+use pacewright_core::recording::{Recording, joined as join};
+use pacewright_core::test::TestKind;
 use pacewright_store::{ContentHash, NewRecording};
 
 use super::batch::{As, Batch, Ready, ready};
 
 /// Recordings further apart than this (minutes) are no one test (judgement).
 const LONGEST_GAP_MINUTES: i64 = 15;
+
+/// When a recording began and ended, where its clock has a date.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Ran {
+    from: DateTime<Utc>,
+    to: DateTime<Utc>,
+}
+
+impl Ran {
+    pub(super) fn of(recording: &Recording) -> Option<Self> {
+        let from = recording.started_at()?;
+        #[expect(clippy::cast_possible_truncation, reason = "a recording is far shorter than i64")]
+        let lasted = TimeDelta::milliseconds((recording.duration().s() * 1e3) as i64);
+        Some(Self { from, to: from.checked_add_signed(lasted)? })
+    }
+
+    /// Whether another begins after this one ends, and soon enough to be the rest of one test.
+    fn goes_on_in(self, other: Self) -> bool {
+        other.from > self.to && other.from - self.to <= TimeDelta::minutes(LONGEST_GAP_MINUTES)
+    }
+
+    /// Whether this is too short for a test of a kind, but together with another long enough.
+    pub fn makes_with(self, other: Self, kind: TestKind) -> bool {
+        let long = |from: DateTime<Utc>, to: DateTime<Utc>| {
+            (to - from).num_milliseconds() as f64 >= SHORTEST_SHARE * kind.length_s() * 1e3
+        };
+        let (first, second) = if self.from <= other.from { (self, other) } else { (other, self) };
+        !long(self.from, self.to)
+            && !long(other.from, other.to)
+            && first.goes_on_in(second)
+            && long(first.from, second.to)
+    }
+}
 
 /// A recording too short for its test.
 #[derive(Debug, Clone)]
@@ -44,24 +80,25 @@ pub(super) fn joined(batch: &Batch<'_>, mut pieces: Vec<Piece>) -> Vec<Joined> {
     made
 }
 
+/// What a recording joined of two files is known by.
+pub(crate) fn hash_of(first: &ContentHash, second: &ContentHash) -> ContentHash {
+    ContentHash::of(format!("{first}{second}").as_bytes())
+}
+
 fn make(batch: &Batch<'_>, first: &Piece, second: &Piece) -> Option<Joined> {
     let of = |piece: &Piece| (piece.as_test.athlete, piece.as_test.kind);
     if of(first) != of(second) {
         return None;
     }
     let (one, other) = (&first.recording.recording, &second.recording.recording);
-    let apart = other.started_at()? - one.started_at()?;
-    #[expect(clippy::cast_possible_truncation, reason = "under the length of a test")]
-    let gap_s = apart.num_seconds() - one.duration().s() as i64;
-    if gap_s > 60 * LONGEST_GAP_MINUTES {
+    if !Ran::of(one)?.goes_on_in(Ran::of(other)?) {
         return None;
     }
     let whole = join(one, other)?;
     let known = batch.known(&first.as_test);
     let assessment = assess_known(&whole, first.as_test.kind, &known).ok()?;
-    let hashes = format!("{}{}", first.recording.content_hash, second.recording.content_hash);
     let recording = NewRecording {
-        content_hash: ContentHash::of(hashes.as_bytes()),
+        content_hash: hash_of(&first.recording.content_hash, &second.recording.content_hash),
         file_name: format!("{} + {}", first.recording.file_name, second.recording.file_name),
         recording: whole,
         ..first.recording.clone()

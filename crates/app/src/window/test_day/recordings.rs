@@ -86,8 +86,10 @@ pub enum Message {
     DistanceTyped(usize, String),
     /// It is to be read again as that.
     ReadAgain(usize),
-    /// It was read again.
-    ReadAgainDone(usize, Result<Vec<Line>, Problem>),
+    /// It and another file are one test.
+    Joined(usize, usize),
+    /// Files were read again.
+    ReadAgainDone(Result<Vec<Line>, Problem>),
     /// The list of files is put away.
     Cleared,
     /// A test is to be looked at.
@@ -172,8 +174,9 @@ impl Recordings {
             Message::DistanceTyped(index, text) => {
                 self.change(index, |line| line.distance_typed(text))
             }
-            Message::ReadAgain(index) => self.read_again(index, shared),
-            Message::ReadAgainDone(index, outcome) => self.read_again_done(index, outcome),
+            Message::ReadAgain(index) => self.read_again(index, None, shared),
+            Message::Joined(index, rest) => self.read_again(index, Some(rest), shared),
+            Message::ReadAgainDone(outcome) => self.read_again_done(outcome),
             Message::Cleared => {
                 self.lines.clear();
                 Action::none()
@@ -266,31 +269,30 @@ impl Recordings {
         Action::none()
     }
 
-    fn read_again(&mut self, index: usize, shared: &Shared) -> Action<Message> {
-        let Some(wanted) = self.lines.get(index).and_then(Line::wanted) else {
-            return Action::none();
+    /// Reads a file as what the coach says it is, with the file that holds the rest of its test.
+    fn read_again(&self, index: usize, rest: Option<usize>, shared: &Shared) -> Action<Message> {
+        let Some(line) = self.lines.get(index) else { return Action::none() };
+        let wanted = match rest {
+            None => line.wanted().map(|wanted| vec![wanted]),
+            Some(rest) => self.lines.get(rest).and_then(|rest| line.wanted_with(rest)),
         };
+        let Some(wanted) = wanted else { return Action::none() };
         let (desk, now) = (Arc::clone(&shared.desk), shared.now());
-        Action::run(off_thread(
-            move || read::read_again(&desk, wanted, &now),
-            move |outcome| Message::ReadAgainDone(index, outcome),
-        ))
+        let job = move || read::read_again(&desk, wanted, &now);
+        Action::run(off_thread(job, Message::ReadAgainDone))
     }
 
-    /// Takes the place of the line that was read again.
-    fn read_again_done(
-        &mut self,
-        index: usize,
-        outcome: Result<Vec<Line>, Problem>,
-    ) -> Action<Message> {
-        let (place, mut again) = match (self.lines.get_mut(index), outcome) {
-            (Some(place), Ok(again)) => (place, again),
-            (_, Err(problem)) => return Action::say(Outcome::Failed(problem)),
-            (None, _) => return Action::none(),
+    /// Takes the places of the lines that were read again.
+    fn read_again_done(&mut self, outcome: Result<Vec<Line>, Problem>) -> Action<Message> {
+        let again = match outcome {
+            Ok(again) => again,
+            Err(problem) => return Action::say(Outcome::Failed(problem)),
         };
         let outcome = taken_outcome(&again, files::summary(&again));
-        if let Some(line) = again.pop() {
-            place.become_(line);
+        for line in again {
+            if let Some(place) = self.lines.iter_mut().find(|old| old.is_of_same_file(&line)) {
+                place.become_(line);
+            }
         }
         Action::say(outcome)
     }
@@ -408,10 +410,10 @@ fn taken_outcome(lines: &[Line], words: String) -> Outcome {
 pub(super) fn late(message: Message) -> Action<Message> {
     match message {
         Message::Read(Ok(read)) => Action::say(read_outcome(&read)),
-        Message::ReadAgainDone(_, Ok(lines)) => {
+        Message::ReadAgainDone(Ok(lines)) => {
             Action::say(taken_outcome(&lines, files::summary(&lines)))
         }
-        Message::Read(Err(problem)) | Message::ReadAgainDone(_, Err(problem)) => {
+        Message::Read(Err(problem)) | Message::ReadAgainDone(Err(problem)) => {
             Action::say(Outcome::Failed(problem))
         }
         Message::Confirmed(outcome) => confirmed(outcome),

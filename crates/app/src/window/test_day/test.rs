@@ -27,6 +27,7 @@ use crate::window::keys::Shortcut;
 use crate::window::parts::{act, page, soft, wrong};
 use crate::window::shared::Shared;
 use crate::window::work::off_thread;
+use measured::Given;
 use open::Open;
 
 const REASON: &str = "test reason";
@@ -72,10 +73,10 @@ pub enum Message {
     Decided(TestId, Result<String, Problem>),
     /// The measured distance was typed at.
     MeasuredTyped(String),
-    /// It is to be used.
-    MeasuredGiven,
-    /// The recording's own distance is wanted back.
-    MeasuredDropped,
+    /// A distance is to be used.
+    MeasuredGiven(Given),
+    /// Laps of a course that was named are to be counted.
+    CoursePicked(String),
     /// It was taken, or not.
     Measured(TestId, Result<String, Problem>),
     /// A course is to be named.
@@ -129,8 +130,8 @@ impl TestScreen {
             }
             Message::Decided(id, outcome) if id == self.id => self.decided(outcome, shared),
             message @ Message::Decided(..) => Next::Here(late(message)),
-            Message::MeasuredGiven => self.measure(true, shared),
-            Message::MeasuredDropped => self.measure(false, shared),
+            Message::MeasuredGiven(given) => self.measure(given, shared),
+            Message::CoursePicked(name) => self.pick_course(&name),
             Message::Measured(id, outcome) => Next::Here(self.measured(id, outcome)),
             Message::CourseGiven => self.name_course(shared),
             Message::CourseNamed(id, outcome) => Next::Here(self.course_named(id, outcome)),
@@ -209,9 +210,9 @@ impl TestScreen {
         }
     }
 
-    fn measure(&mut self, typed: bool, shared: &Shared) -> Next {
+    fn measure(&mut self, given: Given, shared: &Shared) -> Next {
         let Stage::Open(open) = &mut self.stage else { return Next::Here(Action::none()) };
-        let task = measured::enter(open, typed, shared);
+        let task = measured::enter(open, given, shared);
         Next::Here(task.map_or_else(Action::none, Action::run))
     }
 
@@ -225,6 +226,11 @@ impl TestScreen {
             }
             _ => late(Message::Measured(id, outcome)),
         }
+    }
+
+    fn pick_course(&mut self, name: &str) -> Next {
+        let Stage::Open(open) = &mut self.stage else { return Next::Here(Action::none()) };
+        Next::Here(Action::run(open.entry.laps_of(name)))
     }
 
     fn name_course(&self, shared: &Shared) -> Next {
@@ -284,7 +290,8 @@ impl TestScreen {
             return Action::none();
         };
         match &mut self.stage {
-            Stage::Open(open) if open.opened.test == *test => {
+            // what was measured may be new where the test is the same to the last bit
+            Stage::Open(open) if open.opened.test == *test && !open.entry.is_busy() => {
                 open.follow(shared);
                 Action::none()
             }

@@ -1,9 +1,9 @@
 //! Sentences for what a recording shows of pace and heart rate.
 
 use super::{counted, half_up};
-use crate::format::{clock, pace_seconds, pace_unit, percent};
+use crate::format::{clock, metres, pace_seconds, pace_unit, percent};
 use crate::remark::Finding;
-use crate::units::{Speed, UnitSystem};
+use crate::units::{Distance, Speed, UnitSystem};
 
 pub(super) fn speed(finding: &Finding, at: &str, units: UnitSystem) -> String {
     match finding {
@@ -13,6 +13,9 @@ pub(super) fn speed(finding: &Finding, at: &str, units: UnitSystem) -> String {
             half_up(*largest_m)
         ),
         Finding::DistanceEntered { recorded_m, longer_by } => entered(*recorded_m, *longer_by),
+        Finding::MeasuredElsewhere { measured_m, from_s, to_s, recorded } => {
+            measured_elsewhere(*measured_m, (*from_s, *to_s), *recorded)
+        }
         Finding::PauseAvoided { length_s } => format!(
             "A pause of {}{at} stands where the test was likely run; the stretch found only avoids it. If the watch or the athlete stopped during the test, repeat it.",
             clock(half_up(*length_s))
@@ -105,6 +108,20 @@ fn entered(recorded_m: Option<f64>, longer_by: Option<f64>) -> String {
             if by > 0.0 { "less" } else { "more" }
         ),
     }
+}
+
+fn measured_elsewhere(measured_m: f64, (from_s, to_s): (f64, f64), recorded: bool) -> String {
+    let instead = if recorded {
+        "the recording\u{2019}s own distance counts"
+    } else {
+        "the recording holds no distance of its own, so the pace is only a guess"
+    };
+    let metres = Distance::from_m(measured_m).map(metres).unwrap_or_default();
+    format!(
+        "The {metres} were measured from {} to {}, and the effort stands elsewhere now: {instead}. Put the edges back, or enter how far it was between these.",
+        clock(half_up(from_s)),
+        clock(half_up(to_s)),
+    )
 }
 
 fn slope(flat_m_per_s: f64, by: f64, units: UnitSystem) -> String {

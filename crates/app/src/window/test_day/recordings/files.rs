@@ -129,6 +129,36 @@ impl Line {
         said.then(|| Wanted { path, athlete, kind, day, measured: measured.map(str::to_owned) })
     }
 
+    /// It and the rest of its test in another file, as one test.
+    pub(super) fn wanted_with(&self, rest: &Self) -> Option<Vec<Wanted>> {
+        let (athlete, kind) = (self.athlete.as_ref()?.id, self.kind);
+        let file = |line: &Self| Wanted {
+            path: line.read.path.clone(),
+            athlete,
+            kind,
+            day: None,
+            measured: None,
+        };
+        Some(vec![file(self), file(rest)])
+    }
+
+    /// Whether another file, of the same athlete, holds the rest of the test that this is said to be.
+    fn goes_with(&self, other: &Self) -> bool {
+        let parts = (self.read.ran, other.read.ran, self.kind);
+        let (Some(ran), Some(others), Some(kind)) = parts else { return false };
+        self.needs_the_coach()
+            && other.needs_the_coach()
+            && self.athlete.is_some()
+            && self.athlete == other.athlete
+            && ran.makes_with(others, kind)
+    }
+
+    fn file_name(&self) -> String {
+        let name = self.read.path.file_name();
+        let whole = || self.read.path.display().to_string();
+        name.map_or_else(whole, |name| name.to_string_lossy().into_owned())
+    }
+
     /// Becomes what it was read again as, but keeps what was chosen.
     pub(super) fn become_(&mut self, again: Self) {
         let (athlete, typed) = (self.athlete.take(), std::mem::take(&mut self.typed));
@@ -193,7 +223,9 @@ pub(super) fn view<'a>(lines: &'a [Line], shared: &'a Shared) -> Element<'a, Mes
     let mut list = column![head.align_y(Alignment::Center), rule(ink)];
     for index in order.iter().take(MOST) {
         if let Some(line) = lines.get(*index) {
-            list = list.push(file(*index, line, shared)).push(faint_rule(ink));
+            let rest = lines.iter().position(|other| line.goes_with(other));
+            let rest = rest.and_then(|at| Some((at, lines.get(at)?)));
+            list = list.push(file((*index, line), rest, shared)).push(faint_rule(ink));
         }
     }
     if lines.len() > MOST {
@@ -202,17 +234,18 @@ pub(super) fn view<'a>(lines: &'a [Line], shared: &'a Shared) -> Element<'a, Mes
     list.into()
 }
 
-fn file<'a>(index: usize, line: &'a Line, shared: &'a Shared) -> Element<'a, Message> {
+/// A line; `rest` is the file that may hold the rest of its test.
+fn file<'a>(
+    (index, line): (usize, &'a Line),
+    rest: Option<(usize, &'a Line)>,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
     let ink = shared.ink();
-    let name = line.read.path.file_name().map_or_else(
-        || line.read.path.display().to_string(),
-        |name| name.to_string_lossy().into_owned(),
-    );
     let whose = line.read.athlete.clone().unwrap_or_else(|| "\u{2013}".to_owned());
     let which = line.read.kind.map_or("\u{2013}", words::test);
     let breaks = text::Wrapping::WordOrGlyph;
     let cells = row![
-        text(name).size(BODY).wrapping(breaks).width(FillPortion(5)),
+        text(line.file_name()).size(BODY).wrapping(breaks).width(FillPortion(5)),
         text(whose).size(BODY).wrapping(breaks).width(FillPortion(4)),
         text(which).size(BODY).width(FillPortion(3)),
         container(outcome(line, ink)).width(FillPortion(9)),
@@ -223,6 +256,16 @@ fn file<'a>(index: usize, line: &'a Line, shared: &'a Shared) -> Element<'a, Mes
     let mut column = column![cells].spacing(6).padding([7, 0]);
     if line.read.ask.is_some() {
         column = column.push(assign(index, line, shared));
+    }
+    if let (Some((at, other)), Some(kind)) = (rest, line.kind) {
+        let asked = format!(
+            "Too short for a {}, but {} goes on where it ends: is that one test in two files?",
+            words::test(kind),
+            other.file_name()
+        );
+        let join = act("Join the two", "", ink).on_press(Message::Joined(index, at));
+        let cells = row![container(small(asked, ink)).width(Fill), join].spacing(12);
+        column = column.push(cells.align_y(Alignment::Center));
     }
     column.into()
 }

@@ -68,13 +68,19 @@ pub(super) fn read_telling(
     Task::batch([Task::run(told, |step| step), off_thread(work, Message::Read)])
 }
 
-/// Reads one file as what the coach says it is.
-pub(super) fn read_again(desk: &Desk, wanted: Wanted, now: &Now) -> Result<Vec<Line>, Problem> {
-    let Wanted { path, athlete, kind, day, measured } = wanted;
-    let measured = measured.map(|text| measured_as(desk, &text)).transpose()?;
-    let said = Said { athlete: Some(athlete), kind, day, measured };
-    let bytes = read_bytes(&path)?;
-    let lines = take_in(desk, vec![Incoming { path, bytes, said }], now)?;
+/// Reads a file as what the coach says it is, or two that are one test.
+pub(super) fn read_again(
+    desk: &Desk,
+    wanted: Vec<Wanted>,
+    now: &Now,
+) -> Result<Vec<Line>, Problem> {
+    let incoming = |Wanted { path, athlete, kind, day, measured }: Wanted| {
+        let measured = measured.map(|text| measured_as(desk, &text)).transpose()?;
+        let said = Said { athlete: Some(athlete), kind, day, measured };
+        Ok(Incoming { bytes: read_bytes(&path)?, path, said })
+    };
+    let files = wanted.into_iter().map(incoming).collect::<Result<_, Problem>>()?;
+    let lines = take_in(desk, files, now)?;
     with_tests(desk, lines)
 }
 

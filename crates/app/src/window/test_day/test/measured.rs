@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use iced::widget::{Column, Row, column};
+use iced::widget::{Column, Row, column, operation};
 use iced::{Alignment, Element, Task};
 use pacewright_core::course::Course;
 use pacewright_core::words;
@@ -11,12 +11,24 @@ use pacewright_desk::measured::{measure, measured_as, name_course};
 
 use super::Message;
 use super::open::Open;
-use crate::window::parts::{act, field_with_enter, link, small};
+use crate::window::ink::Ink;
+use crate::window::parts::{act, field_with_enter, link, small, wrong};
 use crate::window::shared::Shared;
 use crate::window::work::off_thread;
 
 const DISTANCE: &str = "measured distance";
 const COURSE: &str = "course to name";
+
+/// What is to be used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Given {
+    /// What is typed.
+    Typed,
+    /// What was entered for other edges, for these.
+    Here,
+    /// The recording's own distance again.
+    Own,
+}
 
 /// What is being typed.
 #[derive(Debug, Default)]
@@ -43,13 +55,36 @@ impl Entry {
         self.naming = true;
     }
 
+    /// Whether a distance is on its way into the library: until the test is read again, its edges
+    /// stay where they were judged.
+    pub(super) fn is_busy(&self) -> bool {
+        self.busy
+    }
+
     /// The distance was taken, or not: then the field stays as it was typed.
     pub(super) fn done(&mut self, outcome: &Result<String, Problem>) {
-        self.busy = false;
         match outcome {
             Ok(_) => self.text.clear(),
-            Err(problem) => self.wrong = Some(problem.to_string()),
+            Err(problem) => (self.busy, self.wrong) = (false, Some(problem.to_string())),
         }
+    }
+
+    /// Writes a course behind the laps that are typed, ready for their number where none is.
+    pub(super) fn laps_of(&mut self, course: &str) -> Task<Message> {
+        let laps = [" of ", " in lane "]
+            .into_iter()
+            .fold(self.text.as_str(), |text, end| text.split(end).next().unwrap_or_default())
+            .trim()
+            .to_owned();
+        self.wrong = None;
+        let front = laps.is_empty() || laps == "laps";
+        self.text = match laps.parse::<f64>() {
+            Ok(_) => format!("{laps} laps of {course}"),
+            Err(_) if front => format!(" laps of {course}"),
+            Err(_) => format!("{laps} of {course}"),
+        };
+        let focus = operation::focus(DISTANCE);
+        if front { focus.chain(operation::move_cursor_to_front(DISTANCE)) } else { focus }
     }
 
     pub(super) fn named(&mut self, outcome: &Result<Course, Problem>) {
@@ -64,22 +99,29 @@ impl Entry {
     }
 }
 
-/// Takes the distance as typed (`true`), or goes back to the recording's own.
-pub(super) fn enter(open: &mut Open, typed: bool, shared: &Shared) -> Option<Task<Message>> {
-    let typed_text = open.entry.text.trim().to_owned();
-    if open.entry.busy || (typed && typed_text.is_empty()) {
+/// Takes a distance for the effort where its edges stand now, and keeps them with it.
+pub(super) fn enter(open: &mut Open, given: Given, shared: &Shared) -> Option<Task<Message>> {
+    let typed = open.entry.text.trim().to_owned();
+    if open.entry.busy || (given == Given::Typed && typed.is_empty()) {
         return None;
     }
+    let effort = open.judged.as_ref()?.effort;
+    let before = open.recorded()?.measured().map(|entered| entered.measured.clone());
     open.entry.busy = true;
     let test = open.opened.test.id;
     let (desk, now, units) = (Arc::clone(&shared.desk), shared.now(), shared.units());
     let job = move || {
-        let measured = if typed { Some(measured_as(&desk, &typed_text)?) } else { None };
+        let measured = match given {
+            Given::Typed => Some(measured_as(&desk, &typed)?),
+            Given::Here => before,
+            Given::Own => None,
+        };
         let said = measured.as_ref().map_or_else(
             || "The distance is the recording\u{2019}s own again.".to_owned(),
             |measured| format!("The distance is {} now.", words::measured(measured, units)),
         );
-        let _test = measure(&desk, test, measured, &now)?;
+        let at = Some((effort.span, effort.found_by));
+        let _test = measure(&desk, test, measured, at, &now)?;
         Ok(format!("{said} The test waits for your decision."))
     };
     Some(off_thread(job, move |outcome| Message::Measured(test, outcome)))
@@ -99,42 +141,71 @@ pub(super) fn name(open: &Open, shared: &Shared) -> Task<Message> {
 pub(super) fn view<'a>(open: &'a Open, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
     let entry = &open.entry;
-    let measured = open.recorded().and_then(|recorded| recorded.measured());
-    let head = measured.map_or_else(
-        || "Was it measured? Laps, a distance or a treadmill override the recording".to_owned(),
-        |measured| format!("Measured: {}", words::measured(measured, shared.units())),
-    );
+    let entered = open.recorded().and_then(|recorded| recorded.measured());
+    let counts = entered.is_some_and(|entered| {
+        open.judged.as_ref().is_none_or(|judged| entered.counts_for(judged.effort.span))
+    });
+    let head = match entered {
+        None => {
+            small("Was it measured? Laps, a distance or a treadmill override the recording", ink)
+        }
+        Some(entered) if counts => {
+            let measured = words::measured(&entered.measured, shared.units());
+            small(format!("Measured: {measured}"), ink)
+        }
+        Some(entered) => wrong(words::measured_elsewhere(entered, shared.units()), ink),
+    };
     let asked = "13 laps 200 in lane 1, 5400 m, treadmill 14.5 km/h 1 %";
-    let wrong = entry.wrong.as_deref();
-    let typed = Message::MeasuredTyped;
-    let field =
-        field_with_enter(DISTANCE, asked, &entry.text, wrong, ink, typed, Message::MeasuredGiven);
+    let refused = entry.wrong.as_deref();
+    let (typed, given) = (Message::MeasuredTyped, Message::MeasuredGiven(Given::Typed));
+    let field = field_with_enter(DISTANCE, asked, &entry.text, refused, ink, typed, given.clone());
     let mut acts: Vec<Element<'_, Message>> =
-        vec![act("Use this distance", "", ink).on_press(Message::MeasuredGiven).into()];
-    if measured.is_some() {
+        vec![act("Use this distance", "", ink).on_press(given).into()];
+    if entered.is_some() && !counts {
+        let here = act("Count it for these edges", "", ink);
+        acts.push(here.on_press(Message::MeasuredGiven(Given::Here)).into());
+    }
+    if entered.is_some() {
         let back = link("Back to the recording\u{2019}s own", ink);
-        acts.push(back.on_press(Message::MeasuredDropped).into());
+        acts.push(back.on_press(Message::MeasuredGiven(Given::Own)).into());
     }
     if !entry.naming {
         acts.push(link("Name a course", ink).on_press(Message::CourseWanted).into());
     }
     let acts = Row::with_children(acts).spacing(14).align_y(Alignment::Center);
     let mut page: Column<'_, Message> =
-        column![small(head, ink), field, acts.wrap().vertical_spacing(6)].spacing(6);
+        column![head, field, acts.wrap().vertical_spacing(6)].spacing(6);
     if entry.naming {
-        let asked = "River loop, 850 m, trail, 0.5 %";
-        let wrong = entry.wrong_course.as_deref();
-        let typed = Message::CourseTyped;
-        let given = Message::CourseGiven;
-        let field = field_with_enter(COURSE, asked, &entry.course, wrong, ink, typed, given);
-        page = page.push(field);
-        page = page.push(act("Name it", "", ink).on_press(Message::CourseGiven));
+        page = page.push(naming(entry, ink));
     }
-    let renewed = |old: &&Course| !entry.named.iter().any(|new| new.name == old.name);
-    let known = open.opened.courses.iter().filter(renewed).chain(&entry.named);
-    let known: Vec<String> = known.map(words::course).collect();
-    if !known.is_empty() {
-        page = page.push(small(format!("Courses you named: {}", known.join("; ")), ink));
+    courses(page, open, ink).padding([10, 0]).into()
+}
+
+/// The field for a new course.
+fn naming(entry: &Entry, ink: Ink) -> Element<'_, Message> {
+    let asked = "River loop, 850 m, trail, 0.5 %";
+    let refused = entry.wrong_course.as_deref();
+    let (typed, given) = (Message::CourseTyped, Message::CourseGiven);
+    column![
+        field_with_enter(COURSE, asked, &entry.course, refused, ink, typed, given.clone()),
+        act("Name it", "", ink).on_press(given),
+    ]
+    .spacing(6)
+    .into()
+}
+
+/// The courses that were named; each writes itself into the field.
+fn courses<'a>(page: Column<'a, Message>, open: &'a Open, ink: Ink) -> Column<'a, Message> {
+    let named = &open.entry.named;
+    let renewed = |old: &&Course| !named.iter().any(|new| new.name == old.name);
+    let known: Vec<&Course> = open.opened.courses.iter().filter(renewed).chain(named).collect();
+    if known.is_empty() {
+        return page;
     }
-    page.padding([10, 0]).into()
+    let links = known.into_iter().map(|course| {
+        let picked = Message::CoursePicked(course.name.clone());
+        link(&words::course(course), ink).on_press(picked).into()
+    });
+    let links = Row::with_children(links).spacing(14).wrap().vertical_spacing(6);
+    page.push(small("Courses you named: press one, and write how many laps", ink)).push(links)
 }

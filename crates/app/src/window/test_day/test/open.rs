@@ -98,6 +98,9 @@ impl Open {
     }
 
     pub(super) fn edge_to(&mut self, edge: Edge, to: Seconds, shared: &Shared) {
+        if self.entry.is_busy() {
+            return;
+        }
         let (Some(recorded), Some(judged)) = (self.recorded(), &self.judged) else { return };
         let span = judged.effort.span;
         let Some(moved) = recorded.moved(span, edge, to).filter(|moved| *moved != span) else {
@@ -110,6 +113,9 @@ impl Open {
     }
 
     pub(super) fn back_to_found(&mut self, shared: &Shared) {
+        if self.entry.is_busy() {
+            return;
+        }
         if let Some(found) = self.recorded().map(|recorded| recorded.found.clone()) {
             self.stand_on(found, shared);
         }
