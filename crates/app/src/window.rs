@@ -267,10 +267,11 @@ pub fn heard(
 }
 
 impl Desktop {
-    fn new(opened: Opened) -> (Self, Task<Message>) {
+    fn new(mut opened: Opened) -> (Self, Task<Message>) {
+        let notice = opened.said.take().map(Notice::said);
         let shared = Shared::new(opened);
         let screen = Screen::Squad(squad::Squad::new());
-        (Self { shared, screen, notice: None, keys_shown: false }, Task::none())
+        (Self { shared, screen, notice, keys_shown: false }, Task::none())
     }
 
     fn update(&mut self, message: Message) -> Task<Message> {

@@ -57,10 +57,26 @@ pub fn copy_to(desk: &Desk, path: &Path) -> Result<(), Problem> {
 /// A library that a copy was put in the place of.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Restored {
+    /// The copy it was restored from.
+    pub copy: PathBuf,
     /// The library.
     pub library: PathBuf,
     /// What stood there before, under its new name; `None` where nothing did.
     pub kept: Option<PathBuf>,
+}
+
+impl Restored {
+    /// What was done, and where what stood there is kept.
+    pub fn sentence(&self) -> String {
+        let (library, copy) = (self.library.display(), self.copy.display());
+        match &self.kept {
+            Some(kept) => format!(
+                "{library} is now as {copy} has it. What stood there before is kept as {}.",
+                kept.display()
+            ),
+            None => format!("{library} is now as {copy} has it."),
+        }
+    }
 }
 
 /// Puts a copy in the place of a library (the default one where none is named), after all of it was
@@ -72,5 +88,5 @@ pub struct Restored {
 pub fn restore(copy: &Path, library: Option<&Path>) -> Result<Restored, Problem> {
     let library = library.map_or_else(default_path, |path| Ok(path.to_owned()))?;
     let kept = pacewright_store::restore(copy, &library)?;
-    Ok(Restored { library, kept })
+    Ok(Restored { copy: copy.to_owned(), library, kept })
 }

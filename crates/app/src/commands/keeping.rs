@@ -28,19 +28,7 @@ pub(super) fn backup(desk: &Desk, asked: &Backup) -> Result<Output, Problem> {
 /// Puts the copy in place without opening the library: it may be damaged.
 pub(super) fn restore(asked: &Restore, library: Option<&Path>) -> Result<Output, Problem> {
     let restored = keeping::restore(&asked.file, library)?;
-    Ok(Output::text(said(&asked.file, &restored)))
-}
-
-fn said(copy: &Path, restored: &keeping::Restored) -> String {
-    let copy = copy.display();
-    match &restored.kept {
-        Some(kept) => format!(
-            "{} is now as {copy} has it. What stood there before is kept as {}.",
-            restored.library.display(),
-            kept.display()
-        ),
-        None => format!("{} is now as {copy} has it.", restored.library.display()),
-    }
+    Ok(Output::text(restored.sentence()))
 }
 
 /// Done where nothing is found; else each finding is a sentence.

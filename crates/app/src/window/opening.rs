@@ -36,6 +36,8 @@ pub struct Opened {
     pub(super) settings: Settings,
     pub(super) clock: fn() -> Now,
     pub(super) dialogs: Arc<dyn Dialogs>,
+    /// What there is to say about how it was opened.
+    pub(super) said: Option<String>,
 }
 
 /// Opens and reads the library off the window's thread.
@@ -46,8 +48,8 @@ pub(super) fn open(start: Start) -> Task<Message> {
 /// Puts a copy in the library's place, then opens it.
 pub(super) fn restore(start: Start, copy: PathBuf) -> Task<Message> {
     let job = move || {
-        let _restored = keeping::restore(&copy, start.library.as_deref())?;
-        opened(&start)
+        let restored = keeping::restore(&copy, start.library.as_deref())?;
+        Ok(Opened { said: Some(restored.sentence()), ..opened(&start)? })
     };
     off_thread(job, Message::Opened)
 }
@@ -59,7 +61,7 @@ pub(super) fn opened(start: &Start) -> Result<Opened, Problem> {
     let facts = Facts::read(&desk, &now)?;
     let settings = settings::settings(&desk)?;
     let dialogs = Arc::clone(&start.dialogs);
-    Ok(Opened { desk: Arc::new(desk), facts, settings, clock: start.clock, dialogs })
+    Ok(Opened { desk: Arc::new(desk), facts, settings, clock: start.clock, dialogs, said: None })
 }
 
 fn demo(now: &Now) -> Result<Desk, Problem> {

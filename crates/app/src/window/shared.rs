@@ -59,7 +59,7 @@ pub(super) struct Shared {
 
 impl Shared {
     pub(super) fn new(opened: Opened) -> Self {
-        let Opened { desk, facts: Facts { book, rows, .. }, settings, clock, dialogs } = opened;
+        let Opened { desk, facts: Facts { book, rows, .. }, settings, clock, dialogs, .. } = opened;
         Self { desk, book, rows, settings, draft: None, dialogs, clock }
     }
 

@@ -9,6 +9,7 @@ use std::path::PathBuf;
 use iced::{Element, Task};
 use pacewright_core::ids::{AthleteId, TestId};
 
+use super::Room;
 use super::action::{Action, Outcome};
 use super::keys::Shortcut;
 use super::shared::Shared;
@@ -37,6 +38,8 @@ pub enum Message {
     RecordingsWanted,
     /// One recorded test is wanted.
     TestWanted(TestId),
+    /// The squad is wanted.
+    SquadRoomPressed,
     /// In the table.
     Table(table::Message),
     /// Among the recordings.
@@ -97,6 +100,7 @@ impl TestDay {
             (Message::TableWanted, _) => self.turn_to(Self::new(shared)),
             (Message::RecordingsWanted, _) => self.turn_to_recordings(shared),
             (Message::TestWanted(test), _) => self.turn_to_test(test, shared),
+            (Message::SquadRoomPressed, _) => Action::say(Outcome::Go(Room::Squad)),
             (Message::Dropped(path), Self::Recordings(recordings)) => {
                 recordings.dropped(path, shared).map(Message::Recordings)
             }

@@ -140,6 +140,8 @@ fn a_copy_is_made_and_comes_back_where_the_library_was_ruined() {
     hands.write(copy.to_str().unwrap());
     hands.key(Named::Enter, Modifiers::empty());
     hands.stage.assert_shows("Before the flood");
+    assert!(hands.stage.shows_part("What stood there before is kept as"));
+    assert!(hands.stage.shows_part("library.replaced"));
     assert_eq!(std::fs::read_to_string(folder.path().join("library.replaced")).unwrap(), "ruined");
 }
 

@@ -11,7 +11,7 @@ use pacewright_sheets::lane::Axis;
 use super::cells::{self, Line};
 use super::{Message, Place, ROWS, Table, foot, head};
 use crate::window::ink::BODY;
-use crate::window::parts::{page as margins, rule, small, strong};
+use crate::window::parts::{main_act, page as margins, rule, small, strong};
 use crate::window::shared::Shared;
 use crate::window::test_day;
 
@@ -132,21 +132,26 @@ fn inside<'a>(table: &'a Table, size: Size, shared: &'a Shared) -> Element<'a, t
 fn nobody<'a>(table: &Table, shared: &'a Shared) -> Element<'a, test_day::Message> {
     let ink = shared.ink();
     let words = if shared.book.pages.is_empty() {
-        "There are no athletes yet: add them in the Squad, then type their results here."
+        "There are no athletes yet. Add them in the Squad; then type here what each one ran, and \
+         everyone's zones follow."
     } else {
         "Nobody stands here yet. Take a whole squad with one press above, or type part of a name. \
          Who is booked for the day stands here by itself. Then type what each one ran: zones \
          follow as you type, and nothing counts until you confirm."
+    };
+    let first: Option<Element<'a, _>> = if shared.book.pages.is_empty() {
+        let squad = main_act("To the squad", "", ink);
+        Some(squad.on_press(test_day::Message::SquadRoomPressed).into())
+    } else {
+        head::everyone(table, shared)
+            .map(|press| Element::from(press).map(test_day::Message::Table))
     };
     container(
         column![
             strong("One whistle, many runners"),
             text(words).size(BODY).color(ink.of(Role::SoftInk)),
         ]
-        .push(
-            head::everyone(table, shared)
-                .map(|press| Element::from(press).map(test_day::Message::Table)),
-        )
+        .push(first)
         .spacing(12)
         .max_width(600),
     )
