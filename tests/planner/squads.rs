@@ -93,23 +93,14 @@ impl PlainAthlete {
 
     fn facts(&self, id: i64) -> OfOne {
         let athlete = Athlete {
-            id: AthleteId(id),
-            name: format!("Athlete {id}"),
             born: Some(self.born),
-            sex: None,
-            resting_heart_rate: None,
-            max_heart_rate: None,
-            rate_lowering_medication: false,
             screening: match self.screening {
                 PlainScreening::Cleared { cleared } => Screening::Cleared { on: cleared },
                 PlainScreening::Hold { .. } => Screening::Hold { since: None },
                 PlainScreening::NotAsked { .. } => Screening::NotAsked,
             },
             guardian_consent: self.consent,
-            sensor: None,
-            aliases: Vec::new(),
-            notes: String::new(),
-            squads: Vec::new(),
+            ..Athlete::new(AthleteId(id), format!("Athlete {id}"))
         };
         let away = |away: &PlainAway| Away {
             id: AwayId(1),

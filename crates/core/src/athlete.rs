@@ -72,6 +72,27 @@ pub struct Athlete {
     pub squads: Vec<SquadId>,
 }
 
+impl Athlete {
+    /// Somebody of whom nothing is known yet but a name.
+    pub fn new(id: AthleteId, name: impl Into<String>) -> Self {
+        Self {
+            id,
+            name: name.into(),
+            born: None,
+            sex: None,
+            resting_heart_rate: None,
+            max_heart_rate: None,
+            rate_lowering_medication: false,
+            screening: Screening::NotAsked,
+            guardian_consent: None,
+            sensor: None,
+            aliases: Vec::new(),
+            notes: String::new(),
+            squads: Vec::new(),
+        }
+    }
+}
+
 /// A named group of athletes.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Squad {

@@ -73,7 +73,6 @@ fn words(text: &str) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use pacewright_core::athlete::Screening;
     use pacewright_core::ids::AthleteId;
 
     fn squad() -> Vec<Athlete> {
@@ -81,19 +80,8 @@ mod tests {
             .into_iter()
             .enumerate()
             .map(|(index, (name, alias))| Athlete {
-                id: AthleteId(i64::try_from(index).unwrap()),
-                name: name.to_owned(),
-                born: None,
-                sex: None,
-                resting_heart_rate: None,
-                max_heart_rate: None,
-                rate_lowering_medication: false,
-                screening: Screening::NotAsked,
-                guardian_consent: None,
-                sensor: None,
                 aliases: vec![alias.to_owned()],
-                notes: String::new(),
-                squads: Vec::new(),
+                ..Athlete::new(AthleteId(i64::try_from(index).unwrap()), name)
             })
             .collect()
     }

@@ -13,7 +13,7 @@ use pacewright_core::words;
 use pacewright_store::{Act, Change, Fact};
 
 use crate::desk::Desk;
-use crate::roster::{Squads, blank};
+use crate::roster::Squads;
 use crate::{Now, Problem};
 
 pub use evidence::{Evidence, keep_conditions_of_day, keep_evidence, remove_evidence};
@@ -63,7 +63,7 @@ fn athlete(id: AthleteId, draft: Draft, mut squads: Vec<pacewright_core::ids::Sq
         aliases: draft.aliases,
         notes: draft.notes,
         squads,
-        ..blank(id)
+        ..Athlete::new(id, "")
     }
 }
 

@@ -6,8 +6,8 @@ pub(crate) mod table;
 use std::collections::HashMap;
 use std::path::Path;
 
-use pacewright_core::athlete::{Athlete, Screening, Squad};
-use pacewright_core::ids::{AthleteId, SquadId};
+use pacewright_core::athlete::{Athlete, Squad};
+use pacewright_core::ids::SquadId;
 use pacewright_store::{Act, Change, Library};
 
 use crate::desk::Desk;
@@ -77,7 +77,7 @@ fn merge(library: &mut Library, rows: Vec<Row>) -> Result<(RosterOutcome, Vec<Ch
             .collect::<Result<_, _>>()?;
         match find(&athletes, &row) {
             Found::None => {
-                let athlete = updated(&blank(library.fresh_id()?), &row, &wanted);
+                let athlete = updated(&Athlete::new(library.fresh_id()?, ""), &row, &wanted);
                 outcome.added.push(athlete.name.clone());
                 changes.push(Change::PutAthlete(athlete.clone()));
                 athletes.push(athlete);
@@ -132,24 +132,6 @@ fn find(athletes: &[Athlete], row: &Row) -> Found {
         [] => Found::None,
         [one] => Found::One(*one),
         _ => Found::Several,
-    }
-}
-
-pub(crate) fn blank(id: AthleteId) -> Athlete {
-    Athlete {
-        id,
-        name: String::new(),
-        born: None,
-        sex: None,
-        resting_heart_rate: None,
-        max_heart_rate: None,
-        rate_lowering_medication: false,
-        screening: Screening::NotAsked,
-        guardian_consent: None,
-        sensor: None,
-        aliases: Vec::new(),
-        notes: String::new(),
-        squads: Vec::new(),
     }
 }
 

@@ -67,27 +67,13 @@ fn a_change_turned_round_turns_its_verdict_round() {
 
 #[test]
 fn a_treadmill_is_a_series_of_its_own_and_a_change_is_told_from_any_test_of_the_series() {
-    use crate::athlete::{Athlete, Screening};
+    use crate::athlete::Athlete;
     use crate::ids::{AthleteId, ConditionsId, TestId};
     use crate::physiology::conditions::{Conditions, Ground};
     use crate::test::{Decision, Evidence, Performance, TestConditions};
     use crate::units::{Distance, Seconds, Share};
 
-    let athlete = Athlete {
-        id: AthleteId(1),
-        name: "Ida".to_owned(),
-        born: None,
-        sex: None,
-        resting_heart_rate: None,
-        max_heart_rate: None,
-        rate_lowering_medication: false,
-        screening: Screening::NotAsked,
-        guardian_consent: None,
-        sensor: None,
-        aliases: Vec::new(),
-        notes: String::new(),
-        squads: Vec::new(),
-    };
+    let athlete = Athlete::new(AthleteId(1), "Ida");
     let day = |month| NaiveDate::from_ymd_opt(2026, month, 10).unwrap();
     let run = |id: i64, month, metres| Test {
         id: TestId(id),

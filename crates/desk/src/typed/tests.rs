@@ -34,19 +34,8 @@ fn test(id: i64, kind: TestKind, on: NaiveDate, metres: f64, bpm: Option<f64>) -
 /// A cleared athlete with these tests, and the zones they give.
 fn page(tests: Vec<Test>) -> Page {
     let athlete = Athlete {
-        id: AthleteId(1),
-        name: "Ida Example".to_owned(),
-        born: None,
-        sex: None,
-        resting_heart_rate: None,
-        max_heart_rate: None,
-        rate_lowering_medication: false,
         screening: Screening::Cleared { on: day(1, 2) },
-        guardian_consent: None,
-        sensor: None,
-        aliases: Vec::new(),
-        notes: String::new(),
-        squads: Vec::new(),
+        ..Athlete::new(AthleteId(1), "Ida Example")
     };
     let calibrations = tests.iter().map(|t| t.on).max().and_then(|from| {
         let proposal = propose(&Facts::of_tests(&athlete, &tests), from)?;

@@ -10,19 +10,9 @@ fn day(month: u32, day: u32) -> NaiveDate {
 
 fn athlete() -> Athlete {
     Athlete {
-        id: AthleteId(1),
-        name: "Ada Example".to_owned(),
         born: NaiveDate::from_ymd_opt(1990, 1, 1),
-        sex: None,
-        resting_heart_rate: None,
-        max_heart_rate: None,
-        rate_lowering_medication: false,
         screening: Screening::Cleared { on: day(1, 1) },
-        guardian_consent: None,
-        sensor: None,
-        aliases: Vec::new(),
-        notes: String::new(),
-        squads: Vec::new(),
+        ..Athlete::new(AthleteId(1), "Ada Example")
     }
 }
 

@@ -8,7 +8,6 @@ use pacewright_core::schedule::{Away, AwayKind};
 use super::*;
 use crate::book::Page;
 use crate::programmes::Planning;
-use crate::roster::blank;
 use crate::schemes::Schemes;
 
 fn date(year: i32, month: u32, day: u32) -> NaiveDate {
@@ -73,7 +72,7 @@ fn what_a_form_shows_of_an_athlete_it_gives_back_unchanged() {
         sensor: Some(Sensor::Wrist),
         aliases: vec!["Eleni".to_owned(), "EOB".to_owned()],
         notes: "asthma pump in the left pocket".to_owned(),
-        ..blank(AthleteId(4))
+        ..Athlete::new(AthleteId(4), "")
     };
     let draft = Form::of(&athlete, &[]).check(Some(&athlete), &book(), date(2026, 11, 25)).unwrap();
     assert_eq!(super::super::athlete(athlete.id, draft, Vec::new()), athlete);
@@ -84,7 +83,7 @@ fn new_medication_ends_a_clearance() {
     let athlete = Athlete {
         name: "Ida".to_owned(),
         screening: Screening::Cleared { on: date(2026, 3, 3) },
-        ..blank(AthleteId(4))
+        ..Athlete::new(AthleteId(4), "")
     };
     let mut form = Form { medication: true, ..Form::of(&athlete, &[]) };
     assert_eq!(wrong(&form, Some(&athlete))[0].0, Field::ScreenedOn);
@@ -95,7 +94,7 @@ fn new_medication_ends_a_clearance() {
 pub(super) fn page(screening: Screening) -> Page {
     Page {
         planning: Planning::default(),
-        athlete: Athlete { screening, ..blank(AthleteId(4)) },
+        athlete: Athlete { screening, ..Athlete::new(AthleteId(4), "") },
         tests: Vec::new(),
         calibrations: Vec::new(),
         bookings: Vec::new(),
@@ -149,6 +148,6 @@ fn a_span_that_ends_before_it_begins_is_said() {
         to: "2026-11-10".to_owned(),
         ..AwayForm::default()
     };
-    let wrong = form.check(&blank(AthleteId(1)), date(2026, 11, 25)).unwrap_err();
+    let wrong = form.check(&Athlete::new(AthleteId(1), ""), date(2026, 11, 25)).unwrap_err();
     assert_eq!(wrong[0].sentence, "The last day cannot stand before the first.");
 }

@@ -180,6 +180,7 @@ fn labels(widths: Widths, shared: &Shared) -> Element<'_, Message> {
             fields,
             label("Markers and zones, before and now", widths.lane),
             label("Change", CHANGE),
+            label("Verdict", widths.words),
         ]
     };
     column![container(line.spacing(GAP)).padding([5, 0]), rule(ink)].into()
