@@ -19,6 +19,8 @@ use super::test_day::Draft;
 pub struct Facts {
     pub(super) book: Arc<Book>,
     pub(super) rows: Arc<Vec<StandingRow>>,
+    /// What is ahead of everybody, in a sentence.
+    ahead: String,
     /// The settings, where they may have changed too: what is shown of them is ahead of the library
     /// while a change is on its way there.
     settings: Option<Settings>,
@@ -34,7 +36,8 @@ impl Facts {
     pub(super) fn read(desk: &Desk, now: &Now) -> Result<Self, Problem> {
         let book = book::open(desk)?;
         let rows = standing::rows(&book.pages, now);
-        Ok(Self { book: Arc::new(book), rows: Arc::new(rows), settings: None })
+        let ahead = standing::ahead(&book, &book.pages.iter().collect::<Vec<_>>(), now);
+        Ok(Self { book: Arc::new(book), rows: Arc::new(rows), ahead, settings: None })
     }
 }
 
@@ -47,6 +50,8 @@ pub(super) struct Shared {
     pub(super) book: Arc<Book>,
     /// The squad's ledger, most urgent first.
     pub(super) rows: Arc<Vec<StandingRow>>,
+    /// What is ahead of everybody, in a sentence.
+    pub(super) ahead: String,
     /// How the coach likes it.
     pub(super) settings: Settings,
     /// What is typed on test day and does not count yet.
@@ -59,13 +64,14 @@ pub(super) struct Shared {
 
 impl Shared {
     pub(super) fn new(opened: Opened) -> Self {
-        let Opened { desk, facts: Facts { book, rows, .. }, settings, clock, dialogs, .. } = opened;
-        Self { desk, book, rows, settings, draft: None, dialogs, clock }
+        let Opened { desk, facts, settings, clock, dialogs, .. } = opened;
+        let Facts { book, rows, ahead, .. } = facts;
+        Self { desk, book, rows, ahead, settings, draft: None, dialogs, clock }
     }
 
     /// Takes in the facts as they are after a change.
     pub(super) fn refresh(&mut self, facts: Facts) {
-        (self.book, self.rows) = (facts.book, facts.rows);
+        (self.book, self.rows, self.ahead) = (facts.book, facts.rows, facts.ahead);
         self.settings = facts.settings.unwrap_or_else(|| self.settings.clone());
     }
 

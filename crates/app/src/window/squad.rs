@@ -4,7 +4,7 @@
 mod ledger;
 
 use iced::widget::{
-    Space, column, container, operation, pick_list, responsive, row, scrollable, text_input,
+    column, container, operation, pick_list, responsive, row, scrollable, text_input,
 };
 use iced::{Alignment, Element, Fill, Size};
 use pacewright_core::ids::{AthleteId, SquadId};
@@ -14,7 +14,7 @@ use pacewright_sheets::lane::Axis;
 
 use super::Room;
 use super::action::{Action, Outcome};
-use super::ink::{BODY, ROW};
+use super::ink::BODY;
 use super::keys::Shortcut;
 use super::parts::{act, empty, main_act, page, scroll, small, soft, title};
 use super::shared::Shared;
@@ -274,12 +274,15 @@ impl Squad {
             line = line.push(container(list).max_width(220));
         }
         line = line.push(act("Add an athlete", "N", ink).on_press(Message::AddPressed));
-        let title = title(headline, "", ink);
+        // what is ahead is said of everybody only
+        let everybody = self.filter.is_none() && self.search.is_empty();
+        let ahead = everybody.then(|| small(shared.ahead.as_str(), ink));
+        let title = column![title(headline, "", ink)].push(ahead).spacing(1);
         if stacked {
             return column![title, line].spacing(10).padding(iced::padding::bottom(8)).into();
         }
-        let line = row![title, Space::new().width(Fill), line].align_y(Alignment::Center);
-        container(line).height(ROW + 8.0).into()
+        let line = row![title.width(Fill), line].spacing(20).align_y(Alignment::Center);
+        container(line).padding(iced::padding::bottom(8)).into()
     }
 }
 

@@ -14,6 +14,7 @@ fn the_demo_squad_opens_on_its_ledger() {
     let stage = Stage::look_around();
     stage.assert_shows("Eight of fourteen need you this week");
     stage.assert_shows("Oskar Lindqvist-Vale");
+    assert!(stage.shows_part("in the next 7 days; "), "what is ahead stands under the headline");
 }
 
 fn undo(hands: &mut Hands) {
