@@ -78,8 +78,16 @@ fn library() -> PathBuf {
 fn first_frame(library: &Path, nothing: Duration) -> Eye {
     let started = Instant::now();
     let mut eye = Eye::on(library);
+    // the library is read beside the first frame, as the program does it
+    let reading = eye.tasks.pop().and_then(task::into_stream).unwrap();
+    let reading = std::thread::spawn(move || block_on(reading.collect::<Vec<_>>()));
     eye.paint();
     let opening = started.elapsed();
+    for action in reading.join().unwrap() {
+        let Action::Output(message) = action else { continue };
+        let task = eye.window.update(message);
+        eye.tasks.push(task);
+    }
     eye.follow();
     eye.paint();
     let squad = started.elapsed();
