@@ -9,22 +9,23 @@ mod sources;
 
 use crate::calibration::{Basis, StandsOn};
 use crate::change::Verdict;
-use crate::format::race_distance;
+use crate::format::{pace, pace_error, pace_unit, percent, race_distance};
 use crate::markers::{MarkerName, Markers};
+use crate::quality::Reading;
 use crate::remark::{Severity, Use};
 use crate::retest::{Hold, State};
 use crate::schedule::AwayKind;
 use crate::screening::NotCleared;
 use crate::test::TestKind;
 use crate::trend::TrendChange;
-use crate::units::Origin;
+use crate::units::{Origin, UnitSystem};
 
 pub use judgement::{balance, conditions, found_by, race_time, run_since, trend_since, worth};
 pub use measured::{course, measured};
-pub use plan::{ahead, broken, no_plan, why_due, why_not};
+pub use plan::{ahead, broken, counted_from, no_plan, why_due, why_not};
 pub use remarks::remark;
 pub use review::{act, concern, headline};
-pub use sources::{beats_range, speed_range, standing, where_from};
+pub use sources::{beats_range, of_test, speed_range, standing, where_from};
 
 /// "20-minute test".
 pub fn test(kind: TestKind) -> &'static str {
@@ -35,8 +36,18 @@ pub fn test(kind: TestKind) -> &'static str {
     }
 }
 
-/// What a number was read from: "20-minute test", "5 km race", "LT2 in the laboratory".
+/// What a number was read from: "20-minute test", "5 km race", "LT2 in the laboratory"; with LT2's
+/// share of it where that is not the usual one: "20-minute test (LT2 at 93 %)".
 pub fn stands_on(basis: &Basis) -> String {
+    let share = if basis.share.is_usual() {
+        String::new()
+    } else {
+        format!(" (LT2 at {})", percent(basis.share.ratio()))
+    };
+    what_stands(basis) + &share
+}
+
+fn what_stands(basis: &Basis) -> String {
     match basis.stands_on {
         StandsOn::Test(_) => test(basis.kind).to_owned(),
         StandsOn::Race { distance, .. } => format!("{} race", race_distance(distance)),
@@ -60,6 +71,17 @@ pub fn quality_pace(kind: TestKind) -> &'static str {
         TestKind::TwentyMinutes => "LT2 pace",
         TestKind::FiveMinutes => "VO2max pace",
     }
+}
+
+/// What one test says of its quality: "LT2 pace 4:04 ± 0:05 per km".
+pub fn mark(kind: TestKind, reading: &Reading, units: UnitSystem) -> String {
+    format!(
+        "{} {} \u{b1} {} per {}",
+        quality_pace(kind),
+        pace(reading.speed, units),
+        pace_error(reading.speed, reading.error, units),
+        pace_unit(units)
+    )
 }
 
 /// A marker as a coach says it.

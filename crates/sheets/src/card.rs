@@ -13,7 +13,7 @@ use serde::Serialize;
 use crate::drawing::Drawing;
 use crate::fonts;
 use crate::ink::Role;
-use crate::lane::{Axis, Look, lane, marker_label};
+use crate::lane::{Axis, Look, lane_of, marker_label};
 use crate::strip::Window;
 use crate::typeset::{Document, Name, SheetError, Template, typeset};
 
@@ -140,7 +140,7 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
     let has_heart_rate = zones.have_heart_rate();
     let markers = &calibration.markers;
     let axis = Axis::around([markers]);
-    let look = Look::card(LANE_WIDTH, facts.units).for_zones(&calibration.zones);
+    let (look, edges) = (Look::card(LANE_WIDTH, facts.units), calibration.zones.own_edges());
     let (basis, statements, retests) =
         (basis(&calibration.basis), statements(facts, has_heart_rate), retests(facts));
     WrittenCard {
@@ -152,8 +152,10 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
             + more_zones(&zones),
         narrow: retests_in_em(&retests) > layout.line_em(),
         basis,
-        lane: axis
-            .map_or_else(|| Drawing::new(LANE_WIDTH, 1.0), |axis| lane(markers, None, axis, &look)),
+        lane: axis.map_or_else(
+            || Drawing::new(LANE_WIDTH, 1.0),
+            |axis| lane_of((markers, edges.as_deref()), None, axis, &look),
+        ),
         has_heart_rate,
         pace_head: format!("Pace, min per {}", pace_unit(facts.units)),
         rows: zones

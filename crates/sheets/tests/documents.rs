@@ -422,6 +422,7 @@ fn review_row(index: usize) -> ReviewRow {
     ReviewRow {
         name: names[index % names.len()].to_owned(),
         markers: (index != 5).then_some(mine),
+        edges: None,
         before: (index == 2).then(|| Markers {
             lt2: Marker { speed: marker(3.0, None, "Measured").speed, ..mine.lt2 },
             ..mine

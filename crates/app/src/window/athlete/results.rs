@@ -7,6 +7,7 @@ use iced::{Alignment, Element, Fill};
 use pacewright_core::calibration::Calibration;
 use pacewright_core::format::{day, metres, pace, pace_unit, whole_beats};
 use pacewright_core::markers::MarkerName;
+use pacewright_core::physiology::thresholds::SecondThresholdShare;
 use pacewright_core::quality::{self, Reading};
 use pacewright_core::remark::Remark;
 use pacewright_core::test::{Decision, Evidence, Test};
@@ -14,10 +15,12 @@ use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
 use pacewright_desk::book::Page;
 use pacewright_desk::people::Subject;
-use pacewright_desk::qualities::Quality;
+use pacewright_desk::qualities::{Quality, share_on};
+use pacewright_desk::whence::Number;
 use pacewright_sheets::ink::Role;
 
-use super::{AthleteScreen, Fold, Message, evidence, qualities};
+use super::whence::number;
+use super::{AthleteScreen, Fold, Message, evidence};
 use crate::window::ink::{BODY, Ink, SMALL};
 use crate::window::parts::{body, faint_rule, link, rule, section, small, soft};
 use crate::window::press::{Frame, press};
@@ -99,7 +102,7 @@ fn test_row<'a>(
     let mean = test.performance.mean_speed().map_or_else(dash, |speed| pace(speed, units));
     let rate =
         test.performance.mean_heart_rate.map_or_else(dash, |rate| whole_beats(rate).to_string());
-    let says = says(test, reading, units);
+    let says = says(test, reading, share_on(page, shared.now().today), units);
     let mut cells = row![
         container(body(test.on.format("%-d %b %Y").to_string())).width(DATE),
         container(body(format!("{} min", test.kind.minutes()))).width(KIND),
@@ -108,7 +111,12 @@ fn test_row<'a>(
         container(body(rate)).width(RATE),
     ];
     if wide {
-        cells = cells.push(container(body(says.clone().unwrap_or_else(dash))).width(SAYS));
+        let says = says.clone().unwrap_or_else(dash);
+        let says = match reading {
+            Some(_) => number(says, Number::Test(test.id), screen.asked, ink),
+            None => body(says),
+        };
+        cells = cells.push(container(says).width(SAYS));
     }
     let cells = cells
         .push(container(decision(&test.decision, ink)).width(Fill))
@@ -127,12 +135,17 @@ fn test_row<'a>(
 }
 
 /// What a test says about its quality: with its error where it counts.
-fn says(test: &Test, reading: Option<&Reading>, units: UnitSystem) -> Option<String> {
+fn says(
+    test: &Test,
+    reading: Option<&Reading>,
+    share: SecondThresholdShare,
+    units: UnitSystem,
+) -> Option<String> {
     let alone = || {
-        let speed = quality::speed(test.kind, &test.performance)?;
+        let speed = quality::speed(test.kind, &test.performance, share)?;
         Some(format!("{} {}", words::quality_pace(test.kind), pace(speed, units)))
     };
-    reading.map(|reading| qualities::value(test.kind, reading, units)).or_else(alone)
+    reading.map(|reading| words::mark(test.kind, reading, units)).or_else(alone)
 }
 
 fn indented(content: Element<'_, Message>) -> Element<'_, Message> {

@@ -14,7 +14,7 @@ use pacewright_desk::decide::offered;
 use pacewright_desk::papers::card_facts;
 use pacewright_sheets::card::CardFacts;
 use pacewright_sheets::ink::Role;
-use pacewright_sheets::lane::{Axis, Look, lane};
+use pacewright_sheets::lane::{self, Axis, Look};
 
 use super::results::{changed, folded};
 use super::{AthleteScreen, Fold, Message, evidence, markers};
@@ -152,13 +152,14 @@ fn lane_of<'a>(
     let Some(axis) = Axis::around([&calibration.markers].into_iter().chain(old)) else {
         return Space::new().into();
     };
-    let look = Look::page(f64::from(width), shared.units()).for_zones(&calibration.zones);
+    let (look, edges) =
+        (Look::page(f64::from(width), shared.units()), calibration.zones.own_edges());
     let ghosts = match before {
         Some(_) => format!("faint: before {}", day_short(calibration.from)),
         None => String::new(),
     };
     column![
-        figure(lane(&calibration.markers, old, axis, &look), ink),
+        figure(lane::lane_of((&calibration.markers, edges.as_deref()), old, axis, &look), ink),
         row![
             small(ghosts, ink),
             Space::new().width(Fill),

@@ -22,6 +22,7 @@ fn book() -> Book {
         programmes: Vec::new(),
         last_act: None,
         schemes: Schemes::default(),
+        rules: Vec::new(),
     }
 }
 
