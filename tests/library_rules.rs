@@ -38,7 +38,10 @@ fn another_share_is_offered_said_kept_and_taken_back() {
     assert!((before.markers.lt2.speed.unwrap().value.m_per_s() - 4.275).abs() < 1e-3);
     assert!(told(&squad, "Ada Stone", 10).contains("95 % of its mean"));
     let rows = standing::rows([&page], &noon(10));
-    assert_eq!(rows[0].sentence, "What is known now gives other zones than the card.");
+    assert_eq!(
+        rows[0].sentence,
+        "The 20-minute test of 2 September (LT2 at 93 %) gives other zones than the card."
+    );
     let zones = take_offered(&squad.desk, &page, &noon(10)).unwrap();
     // 93 % of 4.5 m/s and of 165 beats; LT1 95 % of that (arithmetic)
     assert!((zones.markers.lt2.speed.unwrap().value.m_per_s() - 4.185).abs() < 1e-3);
@@ -82,8 +85,8 @@ fn by_the_reserve_the_floor_needs_the_resting_heart_rate_and_says_so() {
         "name;screening;resting_heart_rate;max_heart_rate\n\
          Ada Stone;cleared 2026-08-20;50;190\nBo Reed;cleared 2026-08-20;;190\n",
     );
-    for name in ["ada stone", "bo reed"] {
-        squad.reads(name, TwentyMinutes, 1, 4.5, 176.0);
+    for (name, beats) in [("ada stone", 176.0), ("bo reed", 178.0)] {
+        squad.reads(name, TwentyMinutes, 1, 4.5, beats);
     }
     assert_eq!(squad.confirms(1).len(), 2);
     let by_maximum = squad.zones("Ada Stone", 1).unwrap().markers.aerobic_floor.heart_rate;

@@ -32,7 +32,7 @@ fn a_race_that_would_change_zones_is_named_in_the_review_until_it_is_decided() {
     // 8 weeks after 2 September the window closes, on 28 October; a race of 1 November stands in
     let _noted = enter(&squad.desk, "Ada Stone", &race(61), false, &noon(62)).unwrap();
     let offered = row(&squad, 62);
-    assert_eq!(offered.sentence, "5 km race of 1 November gives other zones than the card.");
+    assert_eq!(offered.sentence, "The 5 km race of 1 November gives other zones than the card.");
     assert_eq!(offered.act, Some("See the zones"));
     if let Some(review) = Papers::of(&squad.desk, &noon(62)).printed("review.pdf") {
         let said = review.replace('\n', " ");

@@ -105,7 +105,7 @@ pub enum Concern {
         /// When the newest thing behind them was run or measured; `None` where it is none of these
         /// but medication, a factor, a scheme or the like.
         since: Option<NaiveDate>,
-        /// What that is: "5 km race".
+        /// What that is: "5 km race of 3 May".
         by: Option<String>,
     },
     /// A window has closed.

@@ -327,7 +327,7 @@ fn by_reserve(maximum: MaximumFrom) -> (&'static str, Standing) {
 fn of_many(rule: Rule) -> (&'static str, Standing) {
     match rule {
         Rule::Trend => (
-            "a level that wanders and drifts (Durbin and Koopman 2012) by the program's own numbers; each test weighs by its published repeatability",
+            "each test weighs by its published repeatability, and the line grows less sure with time (a state-space model after Durbin and Koopman 2012; how fast fitness may move is the program's own assumption)",
             Standing::Judgement,
         ),
         Rule::Outlook { own: true } => (

@@ -7,6 +7,8 @@ mod remarks;
 mod review;
 mod sources;
 
+use chrono::NaiveDate;
+
 use crate::calibration::{Basis, StandsOn};
 use crate::change::Verdict;
 use crate::format::{pace, pace_error, pace_unit, percent, race_distance};
@@ -45,6 +47,13 @@ pub fn stands_on(basis: &Basis) -> String {
         format!(" (LT2 at {})", percent(basis.share.ratio()))
     };
     what_stands(basis) + &share
+}
+
+/// The same with its day, as `written`: "20-minute test of 3 May (LT2 at 93 %)".
+pub fn stands_on_of(basis: &Basis, written: fn(NaiveDate) -> String) -> String {
+    let what = what_stands(basis);
+    let share = stands_on(basis).split_off(what.len());
+    format!("{what} of {}{share}", written(basis.on))
 }
 
 fn what_stands(basis: &Basis) -> String {

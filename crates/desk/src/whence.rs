@@ -240,11 +240,8 @@ pub(crate) fn of_markers(
 }
 
 fn changed_since(zones: &Calibration) -> String {
-    let stood_on: Vec<String> = zones
-        .basis
-        .iter()
-        .map(|basis| format!("{} of {}", words::stands_on(basis), day(basis.on)))
-        .collect();
+    let stood_on: Vec<String> =
+        zones.basis.iter().map(|basis| words::stands_on_of(basis, day)).collect();
     format!(
         "From what was known when these zones came into force ({}). Something of it was changed since.",
         if stood_on.is_empty() { "nothing tested".to_owned() } else { stood_on.join(", ") }

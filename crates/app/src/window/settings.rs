@@ -149,7 +149,7 @@ impl SettingsScreen {
                 ink,
                 Message::ClubTyped
             ))
-            .width(320),
+            .width(240),
             act("Keep the name", "", ink)
                 .on_press_maybe((self.club.trim() != now.club).then_some(Message::ClubKept)),
         ];

@@ -34,6 +34,7 @@ const PAGES: [Screen; 9] = [
     ("page-medication", on_medication, open),
     ("page-newcomer", newcomer, open),
     ("page-demo", Stage::demo, |stage| {
+        tall(stage);
         stage.click("Priya Ramanathan");
         stage.click("What may a race take?");
     }),
@@ -104,8 +105,14 @@ fn every_number_is_asked_where_it_comes_from() {
 }
 
 fn open(stage: &mut Stage) {
+    tall(stage);
     stage.type_into("squad search", "altenbergen");
     stage.key(Named::Enter, Modifiers::empty());
+}
+
+/// So tall that whatever is to be clicked is in sight.
+fn tall(stage: &mut Stage) {
+    stage.size = Size::new(1_920.0, 6_600.0);
 }
 
 fn ask(stage: &mut Stage, times: usize) {
@@ -116,8 +123,6 @@ fn ask(stage: &mut Stage, times: usize) {
 /// A form with something that cannot be, said beneath its field.
 fn wrong(stage: &mut Stage, act: &str, field: &'static str, typed: &str) {
     open(stage);
-    // tall, so that the act is in sight to be clicked
-    stage.size = Size::new(1_920.0, 6_600.0);
     stage.click(act);
     stage.type_into(field, typed);
     stage.key(Named::Enter, Modifiers::empty());

@@ -1,6 +1,7 @@
 //! Whose zones would change: what is known now gives others than those in force.
 
 use crate::calibration::{Basis, Calibration};
+use crate::format::day_short;
 use crate::words;
 use crate::zones::{Zone, Zones};
 
@@ -23,7 +24,7 @@ pub fn offered(in_force: Option<&Calibration>, offered: &Calibration) -> Option<
     Some(Concern::Offered {
         first: in_force.is_none(),
         since: newest.map(|basis| basis.on),
-        by: newest.map(words::stands_on),
+        by: newest.map(|basis| words::stands_on_of(basis, day_short)),
     })
 }
 
@@ -101,7 +102,7 @@ mod tests {
         let concern = Concern::Offered {
             first: false,
             since: Some(faster.from),
-            by: Some("5 km race".to_owned()),
+            by: Some("5 km race of 5 May".to_owned()),
         };
         assert_eq!(offered(Some(&current), &faster), Some(concern));
         // 0.4 beats of the mean are 0.4 x 0.95 of LT2: the same beat or the next

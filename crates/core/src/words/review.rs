@@ -39,7 +39,7 @@ pub fn concern(concern: &Concern, today: NaiveDate) -> String {
         Concern::Returning { not_before, back_after, kind } => {
             returning(*not_before, *back_after, away(*kind))
         }
-        Concern::Offered { first, since, by } => offered(*first, since.zip(by.as_deref())),
+        Concern::Offered { first, by, .. } => offered(*first, by.as_deref()),
         Concern::Overdue { all: true, since, .. } => {
             format!("All three tests overdue, the first since {}.", day_short(*since))
         }
@@ -86,12 +86,10 @@ pub fn act(concern: &Concern) -> Option<&'static str> {
     })
 }
 
-fn offered(first: bool, by: Option<(NaiveDate, &str)>) -> String {
+fn offered(first: bool, by: Option<&str>) -> String {
     let zones = if first { "first zones" } else { "other zones than the card" };
     match by {
-        Some((on, what)) => {
-            format!("{} of {} gives {zones}.", super::capital(what), day_short(on))
-        }
+        Some(what) => format!("The {what} gives {zones}."),
         None => format!("What is known now gives {zones}."),
     }
 }

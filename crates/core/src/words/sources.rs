@@ -96,7 +96,7 @@ fn rule(rule: Rule) -> String {
         }
         Rule::FloorFromFirstThreshold => "86 % of LT1 heart rate".to_owned(),
         Rule::PublishedRatio => "a published ratio; this marker was not tested".to_owned(),
-        Rule::Trend => "what they say together of the change, with its probability".to_owned(),
+        Rule::Trend => "the line through all of them, and how sure its change is".to_owned(),
         Rule::Outlook { own: true } => "the power law with the athlete's own exponent".to_owned(),
         Rule::Outlook { own: false } => "the power law with the usual exponent".to_owned(),
         Rule::CriticalSpeed => "the slope of the line through distance and time of both".to_owned(),

@@ -268,7 +268,8 @@ pub(super) fn old_zones<'a>(
     more(lines, (old.len(), FIRST_ZONES, "zones"), (all, Fold::Zones), ink).into()
 }
 
-/// "LT1 5:20 to 5:12 · VO2max pace 3:31": what changed when zones came into force.
+/// "LT1 5:20 to 5:12 · VO2max pace 3:31 · LT2 heart rate 168 to 165": what changed when zones came into
+/// force.
 pub(super) fn changed(
     before: Option<&Calibration>,
     after: &Calibration,
@@ -287,8 +288,25 @@ pub(super) fn changed(
                 (_, None) => Some(format!("{marker} no longer known")),
             }
         });
-    let parts: Vec<String> = parts.collect();
-    if parts.is_empty() { "paces as before".to_owned() } else { parts.join(" \u{b7} ") }
+    let parts: Vec<String> = parts.chain(changed_rates(before, after)).collect();
+    if parts.is_empty() { "thresholds as before".to_owned() } else { parts.join(" \u{b7} ") }
+}
+
+/// The same of heart rates; who had none and has some now sees them in the zones.
+fn changed_rates<'a>(
+    before: Option<&'a Calibration>,
+    after: &'a Calibration,
+) -> impl Iterator<Item = String> + 'a {
+    let of = |calibration: &Calibration, name| {
+        calibration.markers.get(name).heart_rate.map(|estimate| whole_beats(estimate.value))
+    };
+    [MarkerName::AerobicFloor, MarkerName::Lt1, MarkerName::Lt2].into_iter().filter_map(
+        move |name| {
+            let (old, new) = (of(before?, name)?, of(after, name)?);
+            let marker = words::marker(name).trim_start_matches("the ");
+            (old != new).then(|| format!("{marker} heart rate {old} to {new}"))
+        },
+    )
 }
 
 /// All of a list, or the newest of it again.

@@ -69,11 +69,8 @@ pub(super) fn view<'a>(
 fn offer<'a>(page: &Page, shared: &'a Shared) -> Option<Element<'a, Message>> {
     let (ink, today) = (shared.ink(), shared.now().today);
     let offered = offered(page, today)?;
-    let stands_on: Vec<String> = offered
-        .basis
-        .iter()
-        .map(|basis| format!("{} of {}", words::stands_on(basis), day_short(basis.on)))
-        .collect();
+    let stands_on: Vec<String> =
+        offered.basis.iter().map(|basis| words::stands_on_of(basis, day_short)).collect();
     let changed = changed(page.current(today), &offered, shared.units());
     let words =
         format!("What is known now gives other zones ({}): {changed}.", stands_on.join(", "));

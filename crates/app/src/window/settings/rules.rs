@@ -2,7 +2,7 @@
 //! each is, what it may be, and what follows.
 
 use iced::Element;
-use iced::widget::{column, container, row};
+use iced::widget::{Space, column, container, row};
 use pacewright_core::format::percent;
 use pacewright_core::physiology::thresholds::SecondThresholdShare;
 use pacewright_core::rules::{FloorMethod, Rules, rules_on};
@@ -25,7 +25,7 @@ pub(super) fn view<'a>(shared: &Shared) -> Element<'a, Message> {
     let (ink, now) = (shared.ink(), today(shared));
     let share = row![
         step("Less", now, -STEP, ink),
-        body(format!("{} of its pace and heart rate", percent(now.second_threshold.ratio()))),
+        body(format!("{} of its speed and heart rate", percent(now.second_threshold.ratio()))),
         step("More", now, STEP, ink),
     ];
     let by = |words, floor| {
@@ -36,7 +36,8 @@ pub(super) fn view<'a>(shared: &Shared) -> Element<'a, Message> {
         by("Heart-rate reserve", FloorMethod::OfReserve),
     ];
     column![
-        container(section("Rules for everybody in this library", ink)).padding([8, 0]),
+        Space::new().height(20),
+        section("Rules for everybody in this library", ink),
         line("LT2, from the 20-minute test", share, ink),
         line("Aerobic floor, by", floor, ink),
         container(soft(follows(now), ink)).padding([10, 0]),
