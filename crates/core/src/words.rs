@@ -196,6 +196,12 @@ pub fn not_cleared(why: NotCleared) -> &'static str {
     }
 }
 
+/// Why some zones of a scheme have no heart rate for this athlete, and what to do.
+pub fn edges_without_heart_rate() -> &'static str {
+    "Some edges of this scheme fall on the same beat for this athlete: the zones beside them stand without a heart \
+     rate. Move an edge of the scheme by a few percent to have one."
+}
+
 /// Which markers were not tested, in one sentence for a card; `None` where all were.
 pub fn estimated_markers(markers: &Markers) -> Option<String> {
     let names: Vec<&str> = [MarkerName::Lt1, MarkerName::Lt2, MarkerName::Vo2max]

@@ -99,6 +99,13 @@ impl Zones {
         self.zones.iter().any(|zone| zone.heart_rate.is_some())
     }
 
+    /// Whether zones of a scheme of the coach's own that heart rate leads have none though others do:
+    /// their edges cross, or fall on one beat.
+    pub fn lack_heart_rates(&self) -> bool {
+        let lacks = |zone: &Zone| zone.leads == Leads::HeartRate && zone.heart_rate.is_none();
+        self.scheme.is_some() && self.have_heart_rate() && self.zones.iter().any(lacks)
+    }
+
     /// The same without heart rates: for who takes medication that lowers the heart rate, whatever
     /// was confirmed before.
     #[must_use]

@@ -169,6 +169,11 @@ fn zones(
     for SpeedEdge { below, speed } in steps {
         let x = axis.share(speed.m_per_s()) * look.width;
         step(drawing, (from, x), (first_zone, below), look);
+        if edges.is_some() && x > from {
+            // no stroke stands on it, and the hardest zones share an ink
+            let top = look.top() + look.overhang;
+            drawing.line(at(x, top), at(x, top + look.bar), Role::Paper, 1.2);
+        }
         from = x.max(from);
         first_zone = below + 1;
     }

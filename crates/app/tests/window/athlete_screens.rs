@@ -38,10 +38,22 @@ const PAGES: [Screen; 9] = [
         stage.click("Priya Ramanathan");
         stage.click("What may a race take?");
     }),
-    ("page-hold", Stage::demo, |stage| stage.click("Wendeline Okoro-Thal")),
-    ("page-returning", Stage::demo, |stage| stage.click("Jonas Whitfield")),
-    ("page-junior", Stage::demo, |stage| stage.click(JUNIOR)),
-    ("page-wrist", Stage::demo, |stage| stage.click("Nadia Fenwick-Osei")),
+    ("page-hold", Stage::demo, |stage| {
+        tall(stage);
+        stage.click("Wendeline Okoro-Thal");
+    }),
+    ("page-returning", Stage::demo, |stage| {
+        tall(stage);
+        stage.click("Jonas Whitfield");
+    }),
+    ("page-junior", Stage::demo, |stage| {
+        tall(stage);
+        stage.click(JUNIOR);
+    }),
+    ("page-wrist", Stage::demo, |stage| {
+        tall(stage);
+        stage.click("Nadia Fenwick-Osei");
+    }),
 ];
 
 const FORMS: [Screen; 8] = [

@@ -43,7 +43,7 @@ pub(super) fn view<'a>(
     let Some(calibration) = page.current(now.today) else { return none_yet(screen, page, shared) };
     let facts = card_facts(page, calibration, shared.units(), &now);
     let scheme = calibration.zones.scheme.as_ref();
-    let scheme = scheme.map_or_else(String::new, |name| format!(" by {name}"));
+    let scheme = scheme.map_or_else(String::new, |name| format!(" ({name})"));
     let out_of_date = if facts.out_of_date { "; out of date" } else { "" };
     let mut lines = column![
         section(format!("Current zones{scheme}, from {}{out_of_date}", day(calibration.from)), ink),
@@ -231,6 +231,9 @@ fn statements(page: &Page, facts: &CardFacts<'_>) -> Vec<(String, Role)> {
             "No heart rates measured yet: run by pace and by feel.".to_owned()
         };
         said.push((sentence, Role::Ink));
+    }
+    if facts.zones().lack_heart_rates() {
+        said.push((words::edges_without_heart_rate().to_owned(), Role::SoftInk));
     }
     said.extend(facts.estimated().map(|sentence| (sentence, Role::SoftInk)));
     said.extend(facts.notes.iter().map(|note| (note.clone(), Role::Mark)));
