@@ -44,6 +44,14 @@ fn a_race_that_would_change_zones_is_named_in_the_review_until_it_is_decided() {
 }
 
 #[test]
+fn on_hold_nothing_is_offered_before_the_hold_has_ended() {
+    let squad = Squad::of("name;screening\nAda Stone;hold 2026-08-20\n");
+    squad.tested("ada stone", 1, 4.5, 165.0);
+    let _noted = enter(&squad.desk, "Ada Stone", &race(61), false, &noon(62)).unwrap();
+    assert_eq!(row(&squad, 62).sentence, "On hold: no all-out test.");
+}
+
+#[test]
 fn a_race_in_force_renews_the_date_of_the_test_it_stands_in_for() {
     let squad = Squad::of(ADA);
     squad.tested("ada stone", 1, 4.5, 165.0);

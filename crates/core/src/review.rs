@@ -205,7 +205,7 @@ pub fn concern(standing: &Standing<'_>, today: NaiveDate) -> Concern {
         to_confirm(standing),
         screening(standing.athlete, today),
         returning(standing, today),
-        standing.offered.cloned(),
+        standing.offered.filter(|_| !is_on_hold(standing.athlete, today)).cloned(),
         overdue(standing),
         losing(standing, today),
         new_zones(standing, today),
@@ -255,6 +255,11 @@ pub fn screening(athlete: &Athlete, today: NaiveDate) -> Option<Concern> {
         NotCleared::NoConsent => Concern::Ask(Asking::Consent),
         NotCleared::AskAboutMedication => Concern::Ask(Asking::Medication),
     })
+}
+
+/// Ill or injured, zones rest too: none are offered until the hold has ended.
+fn is_on_hold(athlete: &Athlete, today: NaiveDate) -> bool {
+    matches!(not_cleared(athlete, today), Some(NotCleared::Hold))
 }
 
 fn returning(standing: &Standing<'_>, today: NaiveDate) -> Option<Concern> {

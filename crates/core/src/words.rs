@@ -38,6 +38,16 @@ pub fn test(kind: TestKind) -> &'static str {
     }
 }
 
+/// Several tests in one: "5-minute test", "5-, 20- and 40-minute tests"; `None` of none.
+pub fn tests(kinds: &[TestKind]) -> Option<String> {
+    let (last, before) = kinds.split_last()?;
+    if before.is_empty() {
+        return Some(test(*last).to_owned());
+    }
+    let before: Vec<String> = before.iter().map(|kind| format!("{}-", kind.minutes())).collect();
+    Some(format!("{} and {}s", before.join(", "), test(*last)))
+}
+
 /// What a number was read from: "20-minute test", "5 km race", "LT2 in the laboratory"; with LT2's
 /// share of it where that is not the usual one: "20-minute test (LT2 at 93 %)".
 pub fn stands_on(basis: &Basis) -> String {

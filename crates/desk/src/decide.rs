@@ -185,6 +185,9 @@ pub(crate) fn held_back(page: &Page, proposal: &Proposal) -> Option<String> {
 pub fn offered(page: &Page, today: NaiveDate) -> Option<Calibration> {
     let from = in_force_from(page, today);
     let proposal = propose(&page.facts(&page.tests), from)?;
+    if page.current(from).is_some_and(|current| current.zones == proposal.zones) {
+        return None;
+    }
     let medicated = page.is_medicated(today);
     let read = |zones: &Zones| {
         let zones = zones.clone();

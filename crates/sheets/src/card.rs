@@ -206,7 +206,7 @@ fn statements(facts: &CardFacts<'_>, has_heart_rate: bool) -> Vec<String> {
     if facts.medication {
         lines.push("No heart rates on this card: run by pace and by feel.".to_owned());
     } else if !has_heart_rate {
-        lines.push("No heart rates measured yet: run by pace and by feel.".to_owned());
+        lines.push("No heart rates to go by yet: run by pace and by feel.".to_owned());
     }
     lines.extend(facts.estimated());
     lines.extend(facts.notes.iter().cloned());

@@ -233,7 +233,7 @@ fn what_was_not_tested_is_worded() {
             "Pace, min per mile",
             "wrist sensor",
             "Estimated, not tested (dashed): pace at aerobic floor, LT1 and VO2max.",
-            "No heart rates measured yet",
+            "No heart rates to go by yet",
         ],
     );
 }

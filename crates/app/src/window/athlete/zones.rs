@@ -228,7 +228,7 @@ fn statements(page: &Page, facts: &CardFacts<'_>) -> Vec<(String, Role)> {
         let sentence = if page.athlete.sensor == Some(Sensor::Wrist) {
             why(Finding::WristSensor)
         } else {
-            "No heart rates measured yet: run by pace and by feel.".to_owned()
+            "No heart rates to go by yet: run by pace and by feel.".to_owned()
         };
         said.push((sentence, Role::Ink));
     }
