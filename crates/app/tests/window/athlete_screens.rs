@@ -92,7 +92,15 @@ fn every_form_of_the_page_with_something_wrong() {
 
 #[test]
 fn the_rules_of_the_library() {
-    look_at(&[("settings-rules", Stage::demo, other_rules)], &SEEN);
+    const SQUADS: [Screen; 3] = [
+        ("settings-rules", Stage::demo, other_rules),
+        ("squad-other-rules", Stage::demo, |stage| {
+            other_rules(stage);
+            stage.click("Squad");
+        }),
+        ("squad-scheme", by_scheme, |_| {}),
+    ];
+    look_at(&SQUADS, &SEEN);
     look_at(&[("page-other-rules", Stage::demo, under_other_rules)], &WHOLE);
 }
 

@@ -12,6 +12,8 @@ use pacewright_sheets::ink::Colour;
 const HAIR: f32 = 1.5;
 /// Of the height of a line, what its letters leave free above and below.
 const AIR: f32 = 0.2;
+/// Words side by side need at least this between them, px.
+const CLOSEST: f32 = 3.0;
 /// A quad as low as this is a line between rows, px.
 const LINE: f32 = 1.5;
 /// WCAG 2.2, success criterion 1.4.3: text at least 4.5:1.
@@ -87,8 +89,12 @@ impl Sheet {
                 faults.push(format!("\"{}\" is crossed by a line", text.words));
             }
             let below = seen.iter().skip(index + 1).filter(|other| other.layer == text.layer);
-            for other in below.filter(|other| runs_into(text, other)) {
-                faults.push(format!("\"{}\" runs into \"{}\"", text.words, other.words));
+            for other in below {
+                if runs_into(text, other) {
+                    faults.push(format!("\"{}\" runs into \"{}\"", text.words, other.words));
+                } else if touches(text, other) {
+                    faults.push(format!("\"{}\" touches \"{}\"", text.words, other.words));
+                }
             }
         }
         faults
@@ -237,6 +243,14 @@ fn runs_into(one: &Drawn, other: &Drawn) -> bool {
         return false;
     };
     one.intersection(&other).is_some_and(|both| both.width > HAIR && both.height > HAIR)
+}
+
+/// Words side by side in one line with no space between: they read as one word.
+fn touches(one: &Drawn, other: &Drawn) -> bool {
+    let (a, b) = (letters(one), letters(other));
+    let beside = (a.y + a.height).min(b.y + b.height) - a.y.max(b.y) > a.height.min(b.height) / 2.0;
+    let gap = (b.x - a.x - a.width).max(a.x - b.x - b.width);
+    !one.in_figure && !other.in_figure && beside && (-HAIR..CLOSEST).contains(&gap)
 }
 
 fn colour(ink: Color) -> Colour {

@@ -84,10 +84,12 @@ fn head(wide: bool, shared: &Shared) -> Row<'_, Message> {
         container(small(format!("Pace per {per}"), ink)).width(PACE),
         container(small("Heart rate", ink)).width(RATE),
     ];
+    // on a narrow page what a test says and what was decided stand under its numbers
     if wide {
         head = head.push(container(small("Says, with its error", ink)).width(SAYS));
+        head = head.push(container(small("Decision", ink)).width(Fill));
     }
-    head.push(container(small("Decision", ink)).width(Fill)).spacing(GAP).padding([6, 0])
+    head.spacing(GAP).padding([6, 0])
 }
 
 fn test_row<'a>(
@@ -103,32 +105,30 @@ fn test_row<'a>(
     let rate =
         test.performance.mean_heart_rate.map_or_else(dash, |rate| whole_beats(rate).to_string());
     let says = says(test, reading, share_on(page, shared.now().today), units);
-    let mut cells = row![
+    let cells = row![
         container(body(test.on.format("%-d %b %Y").to_string())).width(DATE),
         container(body(format!("{} min", test.kind.minutes()))).width(KIND),
         container(body(metres(test.performance.distance))).width(DISTANCE),
         container(body(mean)).width(PACE),
         container(body(rate)).width(RATE),
     ];
-    if wide {
-        let says = says.clone().unwrap_or_else(dash);
-        let says = match reading {
-            Some(_) => number(says, Number::Test(test.id), screen.asked, ink),
-            None => body(says),
-        };
-        cells = cells.push(container(says).width(SAYS));
-    }
-    let cells = cells
-        .push(container(decision(&test.decision, ink)).width(Fill))
-        .push(container(acts(test, ink)).width(ACT).align_x(Alignment::End))
-        .spacing(GAP)
-        .align_y(Alignment::Center);
+    let mark = match (says, reading) {
+        (Some(says), Some(_)) => number(says, Number::Test(test.id), screen.asked, ink),
+        (says, _) => body(says.unwrap_or_else(dash)),
+    };
+    let mark = container(mark).width(SAYS);
+    let decided = container(decision(&test.decision, ink)).width(Fill);
+    let acts = container(acts(test, ink)).width(ACT).align_x(Alignment::End);
+    let (cells, under) = if wide {
+        (cells.push(mark).push(decided), None)
+    } else {
+        (cells.push(Space::new().width(Fill)), Some(row![mark, decided].spacing(GAP)))
+    };
+    let cells = cells.push(acts).spacing(GAP).align_y(Alignment::Center);
     let mut lines = column![cells].spacing(2).padding([6, 0]);
+    lines = lines.extend(under.map(|under| indented(under.into())));
     if let Some(noted) = page.beside.conditions.iter().rev().find(|noted| noted.test == test.id) {
         lines = lines.push(indented(small(words::conditions(&noted.conditions), ink)));
-    }
-    if let Some(says) = says.filter(|_| !wide) {
-        lines = lines.push(indented(small(says, ink)));
     }
     let remarks = screen.remarks.get(&test.id).map(Vec::as_slice).unwrap_or_default();
     remark_lines(lines, screen, test, remarks, shared).into()
