@@ -105,7 +105,6 @@ impl SettingsScreen {
         Action::none()
     }
 
-    #[expect(clippy::too_many_lines, reason = "one list of settings, top to bottom")]
     pub(super) fn view<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
         let (ink, now) = (shared.ink(), &shared.settings);
         let with = |change: fn(&mut Settings)| {

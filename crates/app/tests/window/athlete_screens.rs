@@ -10,6 +10,7 @@ use iced::keyboard::key::Named;
 use pacewright_core::laboratory::Protocol;
 use pacewright_core::markers::MarkerName;
 use pacewright_core::race::Priority;
+use pacewright_core::units::UnitSystem;
 use pacewright_desk::people::{EvidenceForm, Field, Subject, keep_evidence};
 use pacewright_desk::schemes::{Whose, choose_scheme, put_scheme};
 use pacewright_desk::{Desk, Now, book, decide};
@@ -92,13 +93,17 @@ fn every_form_of_the_page_with_something_wrong() {
 
 #[test]
 fn the_rules_of_the_library() {
-    const SQUADS: [Screen; 3] = [
+    const SQUADS: [Screen; 4] = [
         ("settings-rules", Stage::demo, other_rules),
         ("squad-other-rules", Stage::demo, |stage| {
             other_rules(stage);
             stage.click("Squad");
         }),
         ("squad-scheme", by_scheme, |_| {}),
+        ("cards-scheme", by_scheme, |stage| {
+            stage.click("Cards");
+            stage.click("All");
+        }),
     ];
     look_at(&SQUADS, &SEEN);
     look_at(&[("page-other-rules", Stage::demo, under_other_rules)], &WHOLE);
@@ -205,7 +210,7 @@ fn with(enter: fn(&Desk, &Now)) -> Vec<u8> {
 fn keep(desk: &Desk, now: &Now, form: &EvidenceForm) {
     let book = book::open(desk).unwrap();
     let page = book.of_athlete(NAMES[0]).unwrap();
-    let evidence = form.check(page, Default::default(), now.today).unwrap();
+    let evidence = form.check(page, UnitSystem::Kilometres, now.today).unwrap();
     let _said = keep_evidence(desk, evidence, now).unwrap();
 }
 
