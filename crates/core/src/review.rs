@@ -64,7 +64,7 @@ pub struct Standing<'a> {
     pub trends: &'a [Trend],
     /// Since when the current zones are in force.
     pub zones_from: Option<NaiveDate>,
-    /// Other zones that what is known now gives, as [`offered`] tells of them.
+    /// Other zones that what is known now gives, as [`offered()`] tells of them.
     pub offered: Option<&'a Concern>,
     /// Planned tests.
     pub bookings: &'a [Booking],
