@@ -117,6 +117,8 @@ struct WrittenRow {
     ground: Role,
     on_ground: Role,
     name: String,
+    /// The name is longer than its column.
+    long: bool,
     heart_rate: String,
     pace: String,
     lap: String,
@@ -175,6 +177,7 @@ fn row(zone: &Zone, shown: ShownZone) -> WrittenRow {
         number: shown.number,
         ground: Role::zone(shown.number),
         on_ground: Role::on_zone(shown.number),
+        long: is_long(&shown.name),
         name: shown.name,
         guidance: format!("{}{estimated}", shown.guidance),
         leads: match zone.leads {
@@ -254,10 +257,19 @@ fn more_lines(basis: &str, statements: &[String], layout: Layout) -> u32 {
     statements.iter().map(|text| lines(text)).sum::<u32>() + lines(basis) - 1
 }
 
-/// A card of more zones than five is always measured.
+/// How many em of a zone's name its column holds, a tenth held back for the bolder face.
+const NAME_EM: f64 = 8.3;
+
+/// Whether a zone's name, in a scheme of the coach's own, is longer than its column.
+fn is_long(name: &str) -> bool {
+    fonts::text_width(name, 1.0) > NAME_EM
+}
+
+/// A card of more zones than five, or of a name on two lines, is always measured.
 fn more_zones(zones: &Zones) -> u32 {
     const MEASURED: u32 = 9;
-    if zones.zones.len() > 5 { MEASURED } else { 0 }
+    let is_more = zones.zones.len() > 5 || zones.zones.iter().any(|zone| is_long(&zone.name));
+    if is_more { MEASURED } else { 0 }
 }
 
 /// The width of the retests beside each other, in em of the small print.
