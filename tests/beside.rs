@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use pacewright_core::calibration::StandsOn;
 use pacewright_core::laboratory::Protocol;
 use pacewright_core::markers::MarkerName;
-use pacewright_core::test::TestKind::{FortyMinutes, TwentyMinutes};
+use pacewright_core::test::TestKind::{FiveMinutes, FortyMinutes, TwentyMinutes};
 use pacewright_core::units::{Distance, Origin, UnitSystem};
 use pacewright_desk::decide::{offered, take_offered};
 use pacewright_desk::enter::enter;
@@ -87,6 +87,31 @@ fn a_laboratory_value_stands_for_its_marker_and_nothing_else() {
     let lt2_rate = Number::Marker(MarkerName::Lt2, pacewright_core::remark::BearsOn::HeartRate);
     let answer = &told.iter().find(|answer| answer.number == lt2_rate).unwrap().answer;
     assert!(answer.starts_with("From the laboratory, 11 September 2026"), "{answer}");
+}
+
+#[test]
+fn tests_and_critical_speed_say_where_they_come_from() {
+    let squad = Squad::of(ADA);
+    squad.tested("ada stone", 1, 4.5, 165.0);
+    squad.reads("ada stone five", FiveMinutes, 4, 6.3, 170.0);
+    let _confirmed = squad.confirms(4);
+    let told = answers(&squad.page("Ada Stone"), UnitSystem::Kilometres, day(5));
+    // (5400 - 1890) m in 900 s: 3.9 m/s, 4:16 (arithmetic); far under LT2 at 4.275
+    let critical = told.iter().find(|answer| answer.number == Number::CriticalSpeed).unwrap();
+    assert_eq!(critical.what, "Critical speed, 4:16 per km");
+    assert!(critical.answer.contains("Published: Monod and Scherrer"), "{}", critical.answer);
+    let marks: Vec<_> = told.iter().filter(|a| matches!(a.number, Number::Test(_))).collect();
+    assert_eq!(marks.len(), 2);
+    // a first 20-minute test repeats to 2 % x 1.3 (Laursen 2007, Hopkins 2001): 0:06 of 3:54
+    let twenty = marks[1];
+    assert_eq!(
+        twenty.what,
+        "The 20-minute test of 2 September 2026, LT2 pace 3:54 \u{b1} 0:05 per km"
+    );
+    let begins =
+        "From the 20-minute test of 2 September 2026: 95 % of its mean. Common practice: no source";
+    assert!(twenty.answer.starts_with(begins), "{}", twenty.answer);
+    assert!(twenty.answer.contains("5,400 m in 20:00, from its recording."), "{}", twenty.answer);
 }
 
 #[test]

@@ -13,9 +13,13 @@ mod hostile;
 #[cfg(test)]
 mod journeys;
 #[cfg(test)]
+mod library_rules;
+#[cfg(test)]
 mod made_faults;
 #[cfg(test)]
 mod measured;
+#[cfg(test)]
+mod offered;
 #[cfg(test)]
 mod physiology_properties;
 #[cfg(test)]

@@ -7,7 +7,7 @@
 )]
 
 use chrono::NaiveDate;
-use pacewright_core::calibration::{Basis, Calibration, StandsOn};
+use pacewright_core::calibration::{Basis, Calibration};
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
 use pacewright_core::markers::Markers;
 use pacewright_core::test::TestKind;
@@ -61,9 +61,7 @@ fn squad(count: usize) -> Vec<Calibration> {
         ]}))
         .unwrap();
         let from = NaiveDate::from_ymd_opt(2026, 11, 19).unwrap();
-        let basis = TestKind::ALL
-            .map(|kind| Basis { kind, on: from, stands_on: StandsOn::Test(TestId(1)) })
-            .to_vec();
+        let basis = TestKind::ALL.map(|kind| Basis::of_test(kind, from, TestId(1))).to_vec();
         Calibration { id: CalibrationId(1), athlete: AthleteId(1), from, basis, markers, zones }
     };
     (0..count).map(athlete).collect()

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use chrono::{DateTime, Days, NaiveDate};
 use pacewright_core::athlete::{Athlete, Screening, Sensor, Sex, Squad};
-use pacewright_core::calibration::{Basis, Calibration, StandsOn};
+use pacewright_core::calibration::{Basis, Calibration};
 use pacewright_core::effort::FoundBy;
 use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{
@@ -89,11 +89,7 @@ fn calibration(id: i64) -> Calibration {
         id: CalibrationId(id),
         athlete: AthleteId(id),
         from: day(60),
-        basis: vec![Basis {
-            kind: TestKind::TwentyMinutes,
-            on: day(20),
-            stands_on: StandsOn::Test(TestId(id)),
-        }],
+        basis: vec![Basis::of_test(TestKind::TwentyMinutes, day(20), TestId(id))],
         markers: Markers::default(),
         zones: Zones { zones: vec![zone], scheme: None },
     }

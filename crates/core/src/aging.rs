@@ -87,7 +87,7 @@ fn share_of_zone(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::calibration::{Basis, StandsOn};
+    use crate::calibration::Basis;
     use crate::ids::{AthleteId, AwayId, CalibrationId, TestId};
     use crate::markers::{MarkerEvidence, derive};
     use crate::schedule::AwayKind;
@@ -114,7 +114,7 @@ mod tests {
         };
         let markers = derive(&evidence).markers;
         let zones = zones::derive(&markers, &Scheme::five_zones());
-        let basis = |kind, id| Basis { kind, on: day(1, 5), stands_on: StandsOn::Test(TestId(id)) };
+        let basis = |kind, id| Basis::of_test(kind, day(1, 5), TestId(id));
         Calibration {
             id: CalibrationId(1),
             athlete: AthleteId(1),

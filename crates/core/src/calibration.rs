@@ -13,8 +13,10 @@ use crate::laboratory::LaboratoryValue;
 use crate::markers::{self, Attempt, Derived, MarkerEvidence, MarkerName, Markers};
 use crate::medication::{Medication, medicated, same_dose};
 use crate::physiology::conditions::Conditions;
+use crate::physiology::thresholds::SecondThresholdShare;
 use crate::race::{Race, Ran, as_twenty_minutes};
 use crate::remark::{BearsOn, Finding, Remark, Severity};
+use crate::rules::{RulesFrom, rules_on};
 use crate::screening;
 use crate::test::{Performance, Test, TestConditions, TestKind};
 use crate::units::{Distance, HeartRate, Origin};
@@ -27,6 +29,9 @@ pub struct Basis {
     pub kind: TestKind,
     /// When it was run or measured.
     pub on: NaiveDate,
+    /// The share of it LT2 was taken as: of a 20-minute test, or of the speed of one read from a race.
+    #[serde(default, skip_serializing_if = "SecondThresholdShare::is_usual")]
+    pub share: SecondThresholdShare,
     /// What it is.
     #[serde(flatten)]
     pub stands_on: StandsOn,
@@ -55,6 +60,12 @@ pub enum StandsOn {
 }
 
 impl Basis {
+    /// A field test, LT2 at the usual share of it.
+    pub fn of_test(kind: TestKind, on: NaiveDate, test: TestId) -> Self {
+        let share = SecondThresholdShare::default();
+        Self { kind, on, share, stands_on: StandsOn::Test(test) }
+    }
+
     /// The test, where it is one.
     pub fn test(&self) -> Option<TestId> {
         match self.stands_on {
@@ -79,6 +90,15 @@ pub struct Calibration {
     pub markers: Markers,
     /// The zones as they were handed out.
     pub zones: Zones,
+}
+
+impl Calibration {
+    /// The newest race these zones stand on in place of a test.
+    pub fn race_in_place_of(&self, kind: TestKind) -> Option<&Basis> {
+        let raced = |basis: &&Basis| matches!(basis.stands_on, StandsOn::Race { .. });
+        let of_kind = self.basis.iter().filter(|basis| basis.kind == kind);
+        of_kind.filter(raced).max_by_key(|basis| basis.on)
+    }
 }
 
 /// A peak heart rate is believed only where at least this share of the effort had a trustworthy
@@ -120,6 +140,8 @@ pub struct Facts<'a> {
     pub medications: &'a [Medication],
     /// What is noted of where and in what weather tests were run.
     pub conditions: &'a [TestConditions],
+    /// The rules the coach chose for the library.
+    pub rules: &'a [RulesFrom],
     /// The scheme their zones follow.
     pub scheme: &'a Scheme,
     /// The remarks about tests, as far as they are at hand.
@@ -137,6 +159,7 @@ impl<'a> Facts<'a> {
             factors: &[],
             medications: &[],
             conditions: &[],
+            rules: &[],
             scheme: &FIVE_ZONES,
             judged: None,
         }
@@ -154,6 +177,12 @@ impl<'a> Facts<'a> {
             .max_by_key(|t| (t.on, t.id))
     }
 
+    /// The newest accepted test of a kind, also one that renewed the date and kept the zones.
+    pub fn newest_run(&self, kind: TestKind, on: NaiveDate) -> Option<Attempt> {
+        let test = self.counted(on).filter(|t| t.kind == kind).max_by_key(|t| (t.on, t.id))?;
+        Some(self.attempt_of(test, on))
+    }
+
     /// What is noted of a test's conditions.
     pub fn conditions_of(&self, test: TestId) -> Conditions {
         self.conditions
@@ -169,21 +198,20 @@ impl<'a> Facts<'a> {
         EffortDoubt::of_test(test, remarks)
     }
 
-    /// The newest accepted test of a kind up to a day, as markers take it. A heart rate measured on
-    /// another medication or dose than the day's is left out.
-    fn attempt(&self, kind: TestKind, on: NaiveDate) -> Option<Attempt> {
-        let test = self.newest(kind, on)?;
+    /// A test as markers take it on a day. A heart rate measured on another medication or dose than
+    /// the day's is left out.
+    fn attempt_of(&self, test: &Test, on: NaiveDate) -> Attempt {
         let mut performance = test.performance;
         if !same_dose(self.medications, test.on, on) {
             performance.mean_heart_rate = None;
         }
-        Some(Attempt {
+        Attempt {
             performance,
-            first: !self.counted(test.on).any(|t| t.kind == kind && t.id != test.id),
+            first: !self.counted(test.on).any(|t| t.kind == test.kind && t.id != test.id),
             doubt: self.doubt_of(test),
             on: Some(test.on),
             conditions: self.conditions_of(test.id),
-        })
+        }
     }
 
     /// The 40-minute tests as checks of their own target, newest last; one without remarks at hand
@@ -214,17 +242,20 @@ impl<'a> Facts<'a> {
         let off_medication = |day| !medicated(self.athlete, self.medications, day);
         let peaks = self.counted(on).filter(|t| t.kind.all_out() && off_medication(t.on));
         let race_peaks = results.filter(|(raced, _)| off_medication(*raced));
+        let newest = |kind| Some(self.attempt_of(self.newest(kind, on)?, on));
         MarkerEvidence {
-            five: self.attempt(TestKind::FiveMinutes, on),
-            twenty: self.attempt(TestKind::TwentyMinutes, on),
-            forty: self.attempt(TestKind::FortyMinutes, on),
+            five: newest(TestKind::FiveMinutes),
+            twenty: newest(TestKind::TwentyMinutes),
+            forty: newest(TestKind::FortyMinutes),
             race: raced()
                 .filter_map(Race::ran)
                 .filter(|race| as_twenty_minutes(race).is_some())
                 .max_by_key(|race| (race.on, race.race)),
             laboratory: self.laboratory.iter().filter(|value| value.on <= on).cloned().collect(),
             factor: factor_on(self.factors, on),
+            rules: rules_on(self.rules, on),
             entered_maximum: self.athlete.max_heart_rate,
+            resting: self.athlete.resting_heart_rate,
             peak: peaks
                 .filter_map(|t| peak(&t.performance))
                 .chain(race_peaks.filter_map(|(_, result)| result.peak_heart_rate))
@@ -262,20 +293,23 @@ fn basis(
     on: NaiveDate,
 ) -> Vec<Basis> {
     let mut basis = Vec::new();
+    let usual = SecondThresholdShare::default();
     for kind in TestKind::ALL {
+        let of_lt2 = kind == TestKind::TwentyMinutes;
+        let share = if of_lt2 { evidence.rules.second_threshold } else { usual };
         let marker = markers.get(MarkerName::of(kind));
         let measured = marker.speed.is_some_and(|e| e.origin == Origin::Measured)
             || marker.heart_rate.is_some_and(|e| e.origin == Origin::Measured);
         if let Some(test) = facts.newest(kind, on).filter(|_| measured) {
-            basis.push(Basis { kind, on: test.on, stands_on: StandsOn::Test(test.id) });
+            basis.push(Basis { kind, on: test.on, share, stands_on: StandsOn::Test(test.id) });
         }
         let by_race = |race: &Ran| Basis {
             kind,
             on: race.on,
+            share,
             stands_on: StandsOn::Race { id: race.race, distance: race.distance },
         };
-        let raced = kind == TestKind::TwentyMinutes
-            && marker.speed.is_some_and(|e| e.origin == Origin::ByRule);
+        let raced = of_lt2 && marker.speed.is_some_and(|e| e.origin == Origin::ByRule);
         basis.extend(evidence.race.as_ref().filter(|_| raced).map(by_race));
         let named = MarkerName::ALL.into_iter().filter(|name| name.renewed_by() == kind);
         basis.extend(named.filter_map(|name| in_laboratory(evidence, markers, name)));
@@ -289,7 +323,8 @@ fn in_laboratory(evidence: &MarkerEvidence, markers: &Markers, name: MarkerName)
         || marker.heart_rate.is_some_and(|e| e.origin == Origin::Entered);
     let value = evidence.newest_in_laboratory(name).filter(|_| entered)?;
     let stands_on = StandsOn::Laboratory { id: value.id, marker: name };
-    Some(Basis { kind: name.renewed_by(), on: value.on, stands_on })
+    let share = SecondThresholdShare::default();
+    Some(Basis { kind: name.renewed_by(), on: value.on, share, stands_on })
 }
 
 fn peak(performance: &Performance) -> Option<HeartRate> {

@@ -1,6 +1,6 @@
 //! The stretch of a recording that is the test: distance line, pauses, search, measures.
 //!
-//! The arrow of this module is [`find`]: a recording and a kind of test in, an [`Effort`] out.
+//! The arrow of this module is [`find()`]: a recording and a kind of test in, an [`Effort`] out.
 //! What is wrong with it is said by [`crate::checks`].
 
 mod ascent;

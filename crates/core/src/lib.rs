@@ -32,6 +32,7 @@ pub mod recording;
 pub mod remark;
 pub mod retest;
 pub mod review;
+pub mod rules;
 pub mod schedule;
 pub mod screening;
 pub mod sources;

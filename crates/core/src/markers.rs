@@ -8,8 +8,8 @@ use crate::units::{Estimate, HeartRate, Speed};
 mod derive;
 mod evidence;
 
-pub(crate) use derive::maximum;
 pub use derive::{Derived, derive, forty_minute_target};
+pub(crate) use derive::{floor_by_method, maximum};
 pub use evidence::{Attempt, MarkerEvidence};
 
 /// Which physiological point.

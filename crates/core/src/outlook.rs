@@ -11,7 +11,7 @@ use chrono::{Days, NaiveDate};
 use crate::calibration::Facts;
 use crate::doubt::NINE_IN_TEN;
 use crate::format;
-use crate::markers::MarkerEvidence;
+use crate::markers::{Attempt, MarkerEvidence};
 use crate::physiology::power_law::{BETWEEN_PEOPLE, Exponent};
 use crate::physiology::reliability;
 use crate::race::{Race, Ran};
@@ -45,11 +45,13 @@ pub struct AllOut {
 /// Efforts older than this speak of another athlete, days (judgement: two blocks of twelve weeks).
 const NEWEST_DAYS: u64 = 168;
 
-/// The all-out efforts of an athlete that speak for a race on a day: the newest 5- and 20-minute
-/// tests and every race of the last 24 weeks, 1500 m to the half marathon.
+/// The all-out efforts of an athlete that speak for a race on a day: the newest accepted 5- and
+/// 20-minute tests, whether the zones follow from them or were kept, and every race of the last 24
+/// weeks, 1500 m to the half marathon.
 pub fn efforts(facts: &Facts<'_>, on: NaiveDate) -> Vec<AllOut> {
     let oldest = on.checked_sub_days(Days::new(NEWEST_DAYS)).unwrap_or(on);
-    let tested = tested(&facts.evidence(on), oldest);
+    let run = |kind| facts.newest_run(kind, on);
+    let tested = all_out(run(TestKind::FiveMinutes), run(TestKind::TwentyMinutes), oldest);
     let speaks = |metres: f64| (SHORTEST_M..=LONGEST_M).contains(&metres);
     let mut raced: Vec<Ran> = facts
         .races
@@ -65,8 +67,11 @@ pub fn efforts(facts: &Facts<'_>, on: NaiveDate) -> Vec<AllOut> {
 /// The 5- and 20-minute tests of some evidence as all-out efforts, none before a day; those of no
 /// known day were just run.
 pub fn tested(evidence: &MarkerEvidence, oldest: NaiveDate) -> Vec<AllOut> {
-    let tests =
-        [(evidence.five, TestKind::FiveMinutes), (evidence.twenty, TestKind::TwentyMinutes)];
+    all_out(evidence.five, evidence.twenty, oldest)
+}
+
+fn all_out(five: Option<Attempt>, twenty: Option<Attempt>, oldest: NaiveDate) -> Vec<AllOut> {
+    let tests = [(five, TestKind::FiveMinutes), (twenty, TestKind::TwentyMinutes)];
     let all_out = tests.into_iter().filter_map(|(attempt, kind)| {
         let attempt = attempt.filter(|attempt| attempt.on.is_none_or(|day| day >= oldest))?;
         let Performance { distance, duration, .. } = attempt.performance;

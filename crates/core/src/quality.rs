@@ -3,7 +3,8 @@
 use chrono::NaiveDate;
 
 use crate::ids::TestId;
-use crate::physiology::{reliability, thresholds};
+use crate::physiology::reliability;
+use crate::physiology::thresholds::{self, SecondThresholdShare};
 use crate::test::{Performance, Test, TestKind};
 use crate::units::{Speed, Spread};
 
@@ -31,12 +32,13 @@ impl Reading {
     }
 }
 
-/// What the tests that count say about one quality, oldest first.
-pub fn readings(kind: TestKind, tests: &[Test]) -> Vec<Reading> {
+/// What the tests that count say about one quality, oldest first; all of them by the same share, so
+/// that a change of the rule is no step in the chart.
+pub fn readings(kind: TestKind, tests: &[Test], share: SecondThresholdShare) -> Vec<Reading> {
     let counted = tests.iter().filter(|t| t.kind == kind && t.decision.is_accepted());
     let mut readings: Vec<Reading> = counted
         .filter_map(|test| {
-            let speed = speed(kind, &test.performance)?;
+            let speed = speed(kind, &test.performance, share)?;
             let practice = is_practice(test, tests);
             let percent = reliability::speed_percent(kind, practice);
             let error = Spread::new(speed.m_per_s() * percent / 100.0);
@@ -50,14 +52,18 @@ pub fn readings(kind: TestKind, tests: &[Test]) -> Vec<Reading> {
 /// The speed a test says about its quality: LT1 pace from 40 minutes and VO2max pace from 5 are the
 /// mean speeds, LT2 pace is the rule's share of the mean of 20 minutes. `None` only for a time of
 /// zero.
-pub fn speed(kind: TestKind, performance: &Performance) -> Option<Speed> {
-    of_mean_speed(kind, performance.mean_speed()?)
+pub fn speed(
+    kind: TestKind,
+    performance: &Performance,
+    share: SecondThresholdShare,
+) -> Option<Speed> {
+    of_mean_speed(kind, performance.mean_speed()?, share)
 }
 
 /// The same of a mean speed.
-pub fn of_mean_speed(kind: TestKind, mean: Speed) -> Option<Speed> {
+pub fn of_mean_speed(kind: TestKind, mean: Speed, share: SecondThresholdShare) -> Option<Speed> {
     match kind {
-        TestKind::TwentyMinutes => thresholds::lt2_speed(mean),
+        TestKind::TwentyMinutes => thresholds::lt2_speed(mean, share),
         TestKind::FiveMinutes | TestKind::FortyMinutes => Some(mean),
     }
 }
@@ -99,12 +105,15 @@ mod tests {
     #[test]
     fn a_threshold_is_tracked_by_its_own_pace_not_by_the_tests_mean() {
         // common practice, no source: 95 % of 5400 m in 20 minutes is 4.275 m/s
+        let usual = SecondThresholdShare::default();
         let twenty = test(1, TestKind::TwentyMinutes, 5_400.0);
-        let lt2 = speed(twenty.kind, &twenty.performance).unwrap();
+        let lt2 = speed(twenty.kind, &twenty.performance, usual).unwrap();
         assert!((lt2.m_per_s() - 4.275).abs() < 1e-12);
         // arithmetic: 1500 m in 300 s
         let five = test(2, TestKind::FiveMinutes, 1_500.0);
-        assert!((speed(five.kind, &five.performance).unwrap().m_per_s() - 5.0).abs() < 1e-12);
+        assert!(
+            (speed(five.kind, &five.performance, usual).unwrap().m_per_s() - 5.0).abs() < 1e-12
+        );
     }
 
     #[test]
@@ -114,7 +123,7 @@ mod tests {
         assert_eq!(all.iter().map(|t| is_practice(t, &all)).collect::<Vec<_>>(), [true, false]);
         all[0].decision = Decision::SetAside { reason: "ran ill".to_owned() };
         assert_eq!(all.iter().map(|t| is_practice(t, &all)).collect::<Vec<_>>(), [false, true]);
-        let read = readings(TestKind::FiveMinutes, &all);
+        let read = readings(TestKind::FiveMinutes, &all, SecondThresholdShare::default());
         assert_eq!(read.len(), 1, "a test that was set aside says nothing");
         // 3.5 % of a first attempt (Tong and others 2001, as reliability states it) of 1450 m in 300 s
         assert!((read[0].error.m_per_s() - 0.035 * 1_450.0 / 300.0).abs() < 1e-12);

@@ -301,9 +301,12 @@ pub enum Finding {
     },
     /// The floor's heart rate came too near LT1 (or no maximum was known): estimated from LT1.
     FloorFromLt1 {
-        /// The floor the maximum would have given, in beats per minute.
-        by_maximum_bpm: Option<f64>,
+        /// The floor the library's method would have given, in beats per minute.
+        by_method_bpm: Option<f64>,
     },
+    /// The library takes the floor from the heart-rate reserve, and the resting heart rate is not known:
+    /// estimated from LT1.
+    RestingHeartRateUnknown,
     /// The maximal heart rate is below a heart rate held in a test.
     HeartRateMaxTooLow {
         /// The maximum given, in beats per minute.
@@ -416,6 +419,7 @@ impl Finding {
             Self::TestsContradict { .. } | Self::CriticalSpeedApart { .. } => Code::CriticalSpeed,
             Self::HeartRateMaxEstimated { .. }
             | Self::FloorFromLt1 { .. }
+            | Self::RestingHeartRateUnknown
             | Self::HeartRateMaxTooLow { .. }
             | Self::UnlikelyShareOfMaximum { .. } => Code::HeartRateMax,
             Self::WristSensor => Code::Sensor,
@@ -463,7 +467,7 @@ impl Finding {
             Self::TestsContradict { ratio } | Self::UnusualSpacing { ratio, .. } => Some(ratio),
             Self::CriticalSpeedApart { critical_speed_m_per_s } => Some(critical_speed_m_per_s),
             Self::HeartRateMaxEstimated { bpm, .. } => Some(bpm),
-            Self::FloorFromLt1 { by_maximum_bpm } => by_maximum_bpm,
+            Self::FloorFromLt1 { by_method_bpm } => by_method_bpm,
             Self::HeartRateMaxTooLow { maximum_bpm, .. } => Some(maximum_bpm),
             Self::UnlikelyShareOfMaximum { share } => Some(share),
             Self::TestsFarApart { days } => Some(days as f64),
@@ -478,6 +482,7 @@ impl Finding {
             | Self::WrongChecksum
             | Self::AnotherSport { .. }
             | Self::MarkersOutOfOrder { .. }
+            | Self::RestingHeartRateUnknown
             | Self::WristSensor
             | Self::RateLoweringMedication
             | Self::FirstFiveMinutes

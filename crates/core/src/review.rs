@@ -11,6 +11,10 @@ use crate::screening::{NotCleared, not_cleared};
 use crate::test::TestKind;
 use crate::trend::Trend;
 
+mod offered;
+
+pub use offered::offered;
+
 /// New zones are news for this many days (judgement: until the next weekly review).
 const NEWS_DAYS: u64 = 7;
 
@@ -60,6 +64,8 @@ pub struct Standing<'a> {
     pub trends: &'a [Trend],
     /// Since when the current zones are in force.
     pub zones_from: Option<NaiveDate>,
+    /// Other zones that what is known now gives, as [`offered()`] tells of them.
+    pub offered: Option<&'a Concern>,
     /// Planned tests.
     pub bookings: &'a [Booking],
     /// Spans away.
@@ -90,6 +96,17 @@ pub enum Concern {
         back_after: NaiveDate,
         /// Why they were away.
         kind: AwayKind,
+    },
+    /// What is known now gives other zones than those in force: whoever trains by the card trains by
+    /// old numbers.
+    Offered {
+        /// Whether these would be the athlete's first.
+        first: bool,
+        /// When the newest thing behind them was run or measured; `None` where it is none of these
+        /// but medication, a factor, a scheme or the like.
+        since: Option<NaiveDate>,
+        /// What that is: "5 km race of 3 May".
+        by: Option<String>,
     },
     /// A window has closed.
     Overdue {
@@ -188,6 +205,7 @@ pub fn concern(standing: &Standing<'_>, today: NaiveDate) -> Concern {
         to_confirm(standing),
         screening(standing.athlete, today),
         returning(standing, today),
+        standing.offered.filter(|_| !is_on_hold(standing.athlete, today)).cloned(),
         overdue(standing),
         losing(standing, today),
         new_zones(standing, today),
@@ -237,6 +255,11 @@ pub fn screening(athlete: &Athlete, today: NaiveDate) -> Option<Concern> {
         NotCleared::NoConsent => Concern::Ask(Asking::Consent),
         NotCleared::AskAboutMedication => Concern::Ask(Asking::Medication),
     })
+}
+
+/// Ill or injured, zones rest too: none are offered until the hold has ended.
+fn is_on_hold(athlete: &Athlete, today: NaiveDate) -> bool {
+    matches!(not_cleared(athlete, today), Some(NotCleared::Hold))
 }
 
 fn returning(standing: &Standing<'_>, today: NaiveDate) -> Option<Concern> {

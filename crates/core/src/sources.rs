@@ -8,8 +8,9 @@ use chrono::NaiveDate;
 use crate::laboratory::Protocol;
 use crate::markers::{MarkerEvidence, MarkerName, Markers};
 use crate::physiology::heart_rate_max::MaximumFrom;
-use crate::physiology::thresholds::FirstThresholdFactor;
+use crate::physiology::thresholds::{FirstThresholdFactor, SecondThresholdShare};
 use crate::remark::BearsOn;
+use crate::rules::FloorMethod;
 use crate::test::TestKind;
 use crate::units::Origin;
 
@@ -31,10 +32,10 @@ pub enum Standing {
 /// A rule by which a number was made.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Rule {
-    /// LT2 = 95 % of the mean of 20 minutes.
-    SecondThreshold,
-    /// The speed of 20 minutes read from a race.
-    RaceByPowerLaw,
+    /// LT2 = a share of the mean of 20 minutes.
+    SecondThreshold(SecondThresholdShare),
+    /// The same share of the speed of 20 minutes read from a race.
+    RaceByPowerLaw(SecondThresholdShare),
     /// LT1 heart rate = a factor of LT2 heart rate.
     FirstThreshold(FirstThresholdFactor),
     /// The rate the 40 minutes were held at.
@@ -47,6 +48,9 @@ pub enum Rule {
     FloorByCost,
     /// The floor's heart rate: the published line at 56 %, of a maximum from somewhere.
     FloorByMaximum(MaximumFrom),
+    /// The floor's heart rate: the published line at 56 %, of the reserve up to a maximum from
+    /// somewhere.
+    FloorByReserve(MaximumFrom),
     /// The floor's heart rate from LT1's.
     FloorFromFirstThreshold,
     /// An untested marker from another by a published ratio.
@@ -60,6 +64,8 @@ pub enum Rule {
         /// Whether the exponent is the athlete's own.
         own: bool,
     },
+    /// Critical speed: the line through distance and time of two all-out runs.
+    CriticalSpeed,
     /// The weakest quality, against published ratios.
     Balance,
     /// When to test again.
@@ -81,6 +87,8 @@ pub enum From {
     AllTests(TestKind),
     /// The newest all-out tests and races.
     AllOut,
+    /// The 5- and the 20-minute test behind the zones.
+    BothAllOut,
     /// The markers of the zones in force.
     Markers,
 }
@@ -103,6 +111,15 @@ impl WhereFrom {
     pub fn of(from: From, rule: Rule) -> Self {
         let (source, standing) = source(rule);
         Self { from, rule, source, standing }
+    }
+}
+
+/// The rule by which a test's number follows from its mean.
+pub fn rule_of_test(kind: TestKind, share: SecondThresholdShare) -> Rule {
+    match kind {
+        TestKind::FiveMinutes => Rule::Vo2maxPace,
+        TestKind::TwentyMinutes => Rule::SecondThreshold(share),
+        TestKind::FortyMinutes => Rule::FirstThresholdPace,
     }
 }
 
@@ -140,6 +157,7 @@ fn speed(evidence: &MarkerEvidence, markers: &Markers, marker: MarkerName) -> Op
         return in_laboratory(evidence, marker);
     }
     let of = |kind, rule| Some((test(evidence, kind)?, rule));
+    let share = evidence.rules.second_threshold;
     match (marker, origin) {
         (MarkerName::AerobicFloor, _) => {
             let from = speed(evidence, markers, MarkerName::Vo2max)?.0;
@@ -147,8 +165,10 @@ fn speed(evidence: &MarkerEvidence, markers: &Markers, marker: MarkerName) -> Op
         }
         (_, Origin::Estimated) => Some((nearest_tested(evidence, markers)?, Rule::PublishedRatio)),
         (MarkerName::Lt1, _) => of(TestKind::FortyMinutes, Rule::FirstThresholdPace),
-        (MarkerName::Lt2, Origin::Measured) => of(TestKind::TwentyMinutes, Rule::SecondThreshold),
-        (MarkerName::Lt2, _) => Some((From::Race(evidence.race?.on), Rule::RaceByPowerLaw)),
+        (MarkerName::Lt2, Origin::Measured) => {
+            of(TestKind::TwentyMinutes, Rule::SecondThreshold(share))
+        }
+        (MarkerName::Lt2, _) => Some((From::Race(evidence.race?.on), Rule::RaceByPowerLaw(share))),
         (MarkerName::Vo2max, _) => of(TestKind::FiveMinutes, Rule::Vo2maxPace),
     }
 }
@@ -173,7 +193,9 @@ fn heart_rate(
     let forty = || test(evidence, TestKind::FortyMinutes);
     match (marker, estimate.origin) {
         (_, Origin::Entered) => in_laboratory(evidence, marker),
-        (MarkerName::Lt2, Origin::Measured) => Some((twenty()?, Rule::SecondThreshold)),
+        (MarkerName::Lt2, Origin::Measured) => {
+            Some((twenty()?, Rule::SecondThreshold(evidence.rules.second_threshold)))
+        }
         (MarkerName::Lt2, _) => Some((forty()?, Rule::FirstThreshold(evidence.factor))),
         (MarkerName::Lt1, Origin::Measured) => Some((forty()?, Rule::HeldRate)),
         (MarkerName::Lt1, _) => {
@@ -194,32 +216,27 @@ fn heart_rate(
 }
 
 fn floor(evidence: &MarkerEvidence, markers: &Markers) -> Option<(From, Rule)> {
-    use crate::physiology::heart_rate_max::percent_of_max_at;
-    use crate::physiology::thresholds::floor_share;
-    let maximum = crate::markers::maximum(evidence)?;
-    let by_maximum = maximum.rate.bpm() * percent_of_max_at(floor_share()?) / 100.0;
-    let shown = markers.aerobic_floor.heart_rate?.value.bpm();
-    if (by_maximum - shown).abs() > 1e-6 {
+    let shown = markers.aerobic_floor.heart_rate?.value;
+    let by_method = crate::markers::floor_by_method(evidence);
+    if by_method.is_none_or(|floor| (floor.value.bpm() - shown.bpm()).abs() > 1e-6) {
         let from = heart_rate(evidence, markers, MarkerName::Lt1)?.0;
         return Some((from, Rule::FloorFromFirstThreshold));
     }
-    let from = match maximum.from {
+    let maximum = crate::markers::maximum(evidence)?.from;
+    let from = match maximum {
         MaximumFrom::TwentyMinutes => test(evidence, TestKind::TwentyMinutes)?,
         _ => From::Roster,
     };
-    Some((from, Rule::FloorByMaximum(maximum.from)))
+    let rule = match evidence.rules.floor {
+        FloorMethod::OfMaximum => Rule::FloorByMaximum(maximum),
+        FloorMethod::OfReserve => Rule::FloorByReserve(maximum),
+    };
+    Some((from, rule))
 }
 
 fn source(rule: Rule) -> (&'static str, Standing) {
     match rule {
-        Rule::SecondThreshold => (
-            "no source; between the speed at maximal lactate steady state (0.90 to 0.94) and critical speed (0.965 to 0.973)",
-            Standing::CommonPractice,
-        ),
-        Rule::RaceByPowerLaw => (
-            "Riegel, American Scientist 1981, then 95 % as for a 20-minute test (common practice)",
-            Standing::CommonPractice,
-        ),
+        Rule::SecondThreshold(_) | Rule::RaceByPowerLaw(_) => second_threshold(rule),
         Rule::FirstThreshold(factor) if factor == FirstThresholdFactor::default() => (
             "no source; fits a lactate steady state, high against a second ventilatory threshold",
             Standing::CommonPractice,
@@ -251,6 +268,7 @@ fn source(rule: Rule) -> (&'static str, Standing) {
             "Swain and others, Med Sci Sports Exerc 1994: 73 % of the maximum at 56 % of VO2max",
             Standing::Published,
         ),
+        Rule::FloorByReserve(from) => by_reserve(from),
         Rule::FloorFromFirstThreshold => (
             "0.856 of LT1 heart rate: 72.84 % (Swain 1994) over 85.1 % (Esteve-Lanao 2026) of the maximum",
             Standing::Published,
@@ -260,7 +278,48 @@ fn source(rule: Rule) -> (&'static str, Standing) {
             Standing::Published,
         ),
         Rule::Laboratory(_) => ("as the laboratory gave it", Standing::Entered),
-        Rule::Trend | Rule::Outlook { .. } | Rule::Balance | Rule::RetestWindow => of_many(rule),
+        Rule::Trend
+        | Rule::Outlook { .. }
+        | Rule::CriticalSpeed
+        | Rule::Balance
+        | Rule::RetestWindow => of_many(rule),
+    }
+}
+
+/// The sources of LT2, by the usual share or the coach's own.
+fn second_threshold(rule: Rule) -> (&'static str, Standing) {
+    match rule {
+        Rule::SecondThreshold(share) if share.is_usual() => (
+            "no source; between the speed at maximal lactate steady state (0.90 to 0.94) and critical speed (0.965 to 0.973)",
+            Standing::CommonPractice,
+        ),
+        Rule::RaceByPowerLaw(share) if share.is_usual() => (
+            "Riegel, American Scientist 1981, then 95 % as for a 20-minute test (common practice)",
+            Standing::CommonPractice,
+        ),
+        Rule::RaceByPowerLaw(_) => (
+            "Riegel, American Scientist 1981, then the coach's own share as for a 20-minute test",
+            Standing::Entered,
+        ),
+        _ => ("the coach's own share, set for the whole library; 95 % is usual", Standing::Entered),
+    }
+}
+
+/// The sources of the floor by the reserve.
+fn by_reserve(maximum: MaximumFrom) -> (&'static str, Standing) {
+    match maximum {
+        MaximumFrom::TwentyMinutes => (
+            "Swain and others, Med Sci Sports Exerc 1998, with a highest heart rate taken as the 20-minute mean over 0.925 (from memory)",
+            Standing::CommonPractice,
+        ),
+        MaximumFrom::Age => (
+            "Swain and others 1998, with a highest heart rate by age: Tanaka and others, J Am Coll Cardiol 2001",
+            Standing::Published,
+        ),
+        MaximumFrom::Entered | MaximumFrom::Peak => (
+            "Swain and others, Med Sci Sports Exerc 1998: 55.5 % of the reserve at 56 % of VO2max",
+            Standing::Published,
+        ),
     }
 }
 
@@ -268,7 +327,7 @@ fn source(rule: Rule) -> (&'static str, Standing) {
 fn of_many(rule: Rule) -> (&'static str, Standing) {
     match rule {
         Rule::Trend => (
-            "a level that wanders and drifts (Durbin and Koopman 2012) by the program's own numbers; each test weighs by its published repeatability",
+            "each test weighs by its published repeatability, and the line grows less sure with time (a state-space model after Durbin and Koopman 2012; how fast fitness may move is the program's own assumption)",
             Standing::Judgement,
         ),
         Rule::Outlook { own: true } => (
@@ -277,6 +336,10 @@ fn of_many(rule: Rule) -> (&'static str, Standing) {
         ),
         Rule::Outlook { own: false } => (
             "Riegel, American Scientist 1981: times grow with distance to the power 1.06",
+            Standing::Published,
+        ),
+        Rule::CriticalSpeed => (
+            "Monod and Scherrer, Ergonomics 1965; in runners Hughson and others, Int J Sports Med 1984; 20 minutes lie beyond the runs it was made for, so it stands here only where it contradicts LT2",
             Standing::Published,
         ),
         Rule::RetestWindow => ("4 to 8 weeks; no source", Standing::CommonPractice),

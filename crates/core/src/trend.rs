@@ -26,7 +26,7 @@ use crate::change::{self, Verdict};
 use crate::first_threshold::factor_on;
 use crate::physiology::conditions::unlike;
 use crate::physiology::reliability;
-use crate::physiology::thresholds::FirstThresholdFactor;
+use crate::rules::rules_on;
 use crate::schedule::{Away, AwayKind};
 use crate::test::{Test, TestKind};
 use crate::units::Speed;
@@ -175,12 +175,14 @@ fn observed(facts: &Facts<'_>, kind: TestKind, today: NaiveDate) -> Option<Obser
 }
 
 /// The tests of the newest one's series: run on the same (treadmill or ground), and after the last
-/// change of what they were held at. LT1 pace moves with the factor behind its target, and a
-/// treadmill's speed with the treadmill, without any change of fitness.
+/// change of what they were held at. LT1 pace moves with the factor and with LT2's share behind its
+/// target, and a treadmill's speed with the treadmill, without any change of fitness. A 20-minute
+/// test itself is the same run whatever share of it LT2 is: its series goes on.
 fn newest_series<'t>(facts: &Facts<'_>, kind: TestKind, tests: &[&'t Test]) -> Vec<&'t Test> {
-    let held_at = |test: &Test| match kind {
-        TestKind::FortyMinutes => factor_on(facts.factors, test.on),
-        _ => FirstThresholdFactor::default(),
+    let held_at = |test: &Test| {
+        let rules = rules_on(facts.rules, test.on);
+        let by_target = kind == TestKind::FortyMinutes;
+        by_target.then(|| (factor_on(facts.factors, test.on), rules.second_threshold))
     };
     let on_treadmill = |test: &Test| facts.conditions_of(test.id).is_treadmill();
     let Some(newest) = tests.last() else { return Vec::new() };

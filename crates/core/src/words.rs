@@ -7,24 +7,27 @@ mod remarks;
 mod review;
 mod sources;
 
+use chrono::NaiveDate;
+
 use crate::calibration::{Basis, StandsOn};
 use crate::change::Verdict;
-use crate::format::race_distance;
+use crate::format::{pace, pace_error, pace_unit, percent, race_distance};
 use crate::markers::{MarkerName, Markers};
+use crate::quality::Reading;
 use crate::remark::{Severity, Use};
 use crate::retest::{Hold, State};
 use crate::schedule::AwayKind;
 use crate::screening::NotCleared;
 use crate::test::TestKind;
 use crate::trend::TrendChange;
-use crate::units::Origin;
+use crate::units::{Origin, UnitSystem};
 
 pub use judgement::{balance, conditions, found_by, race_time, run_since, trend_since, worth};
 pub use measured::{course, measured, measured_elsewhere};
-pub use plan::{ahead, broken, no_plan, why_due, why_not};
+pub use plan::{ahead, broken, counted_from, no_plan, why_due, why_not};
 pub use remarks::remark;
 pub use review::{act, concern, headline};
-pub use sources::{beats_range, speed_range, standing, where_from};
+pub use sources::{beats_range, of_test, speed_range, standing, where_from};
 
 /// "20-minute test".
 pub fn test(kind: TestKind) -> &'static str {
@@ -35,8 +38,35 @@ pub fn test(kind: TestKind) -> &'static str {
     }
 }
 
-/// What a number was read from: "20-minute test", "5 km race", "LT2 in the laboratory".
+/// Several tests in one: "5-minute test", "5-, 20- and 40-minute tests"; `None` of none.
+pub fn tests(kinds: &[TestKind]) -> Option<String> {
+    let (last, before) = kinds.split_last()?;
+    if before.is_empty() {
+        return Some(test(*last).to_owned());
+    }
+    let before: Vec<String> = before.iter().map(|kind| format!("{}-", kind.minutes())).collect();
+    Some(format!("{} and {}s", before.join(", "), test(*last)))
+}
+
+/// What a number was read from: "20-minute test", "5 km race", "LT2 in the laboratory"; with LT2's
+/// share of it where that is not the usual one: "20-minute test (LT2 at 93 %)".
 pub fn stands_on(basis: &Basis) -> String {
+    let share = if basis.share.is_usual() {
+        String::new()
+    } else {
+        format!(" (LT2 at {})", percent(basis.share.ratio()))
+    };
+    what_stands(basis) + &share
+}
+
+/// The same with its day, as `written`: "20-minute test of 3 May (LT2 at 93 %)".
+pub fn stands_on_of(basis: &Basis, written: fn(NaiveDate) -> String) -> String {
+    let what = what_stands(basis);
+    let share = stands_on(basis).split_off(what.len());
+    format!("{what} of {}{share}", written(basis.on))
+}
+
+fn what_stands(basis: &Basis) -> String {
     match basis.stands_on {
         StandsOn::Test(_) => test(basis.kind).to_owned(),
         StandsOn::Race { distance, .. } => format!("{} race", race_distance(distance)),
@@ -60,6 +90,17 @@ pub fn quality_pace(kind: TestKind) -> &'static str {
         TestKind::TwentyMinutes => "LT2 pace",
         TestKind::FiveMinutes => "VO2max pace",
     }
+}
+
+/// What one test says of its quality: "LT2 pace 4:04 ± 0:05 per km".
+pub fn mark(kind: TestKind, reading: &Reading, units: UnitSystem) -> String {
+    format!(
+        "{} {} \u{b1} {} per {}",
+        quality_pace(kind),
+        pace(reading.speed, units),
+        pace_error(reading.speed, reading.error, units),
+        pace_unit(units)
+    )
 }
 
 /// A marker as a coach says it.
@@ -163,6 +204,12 @@ pub fn not_cleared(why: NotCleared) -> &'static str {
         NotCleared::NoConsent => "no guardian's consent",
         NotCleared::AskAboutMedication => "medication: ask first",
     }
+}
+
+/// Why some zones of a scheme have no heart rate for this athlete, and what to do.
+pub fn edges_without_heart_rate() -> &'static str {
+    "Some edges of this scheme fall on the same beat for this athlete: the zones beside them stand without a heart \
+     rate. Move an edge of the scheme by a few percent to have one."
 }
 
 /// Which markers were not tested, in one sentence for a card; `None` where all were.

@@ -69,10 +69,41 @@ pub struct Zones {
     pub scheme: Option<String>,
 }
 
+/// The edge above a zone, as a speed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SpeedEdge {
+    /// The number of the zone below it.
+    pub below: u8,
+    /// The speed.
+    pub speed: Speed,
+}
+
 impl Zones {
+    /// The edges between the zones of a scheme of the coach's own, as far as they are known, slowest
+    /// first; `None` for the five zones, whose edges are the markers themselves.
+    pub fn own_edges(&self) -> Option<Vec<SpeedEdge>> {
+        let _name = self.scheme.as_ref()?;
+        let pairs = self.zones.iter().zip(self.zones.iter().skip(1));
+        let edges = pairs.filter_map(|(below, above)| {
+            let speed = below
+                .pace
+                .and_then(|band| band.fastest)
+                .or_else(|| above.pace.and_then(|band| band.slowest))?;
+            Some(SpeedEdge { below: below.number, speed })
+        });
+        Some(edges.collect())
+    }
+
     /// Whether any zone has a heart rate.
     pub fn have_heart_rate(&self) -> bool {
         self.zones.iter().any(|zone| zone.heart_rate.is_some())
+    }
+
+    /// Whether zones of a scheme of the coach's own that heart rate leads have none though others do:
+    /// their edges cross, or fall on one beat.
+    pub fn lack_heart_rates(&self) -> bool {
+        let lacks = |zone: &Zone| zone.leads == Leads::HeartRate && zone.heart_rate.is_none();
+        self.scheme.is_some() && self.have_heart_rate() && self.zones.iter().any(lacks)
     }
 
     /// The same without heart rates: for who takes medication that lowers the heart rate, whatever

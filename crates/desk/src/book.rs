@@ -6,7 +6,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use pacewright_core::aging::{OutOfDate, out_of_date};
 use pacewright_core::assess::{Known, assess_at_known};
 use pacewright_core::athlete::{Athlete, Squad};
-use pacewright_core::calibration::{Calibration, Facts, propose};
+use pacewright_core::calibration::{Basis, Calibration, Facts, propose};
 use pacewright_core::checks::RULES_VERSION;
 use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{AthleteId, ConditionsId, TestId};
@@ -19,6 +19,7 @@ use pacewright_core::race::Race;
 use pacewright_core::remark::{Remark, Use};
 use pacewright_core::retest::{self, Hold, State};
 use pacewright_core::review::{DueTest, Waiting};
+use pacewright_core::rules::RulesFrom;
 use pacewright_core::schedule::{Away, Booking};
 use pacewright_core::screening::not_cleared;
 use pacewright_core::test::{Decision, Evidence, Test, TestConditions, TestKind};
@@ -28,11 +29,11 @@ use pacewright_core::zones::Scheme;
 use pacewright_store::{CachedRemarks, Library};
 
 use crate::desk::Desk;
-use crate::measured;
 use crate::programmes::Planning;
 use crate::read_in::second;
 use crate::schemes::Schemes;
 use crate::{Now, Problem};
+use crate::{measured, rules};
 
 /// One athlete with all that is known.
 #[derive(Debug, Clone, PartialEq)]
@@ -70,6 +71,8 @@ pub struct Beside {
     pub medications: Vec<Medication>,
     /// What was noted of the conditions of tests.
     pub conditions: Vec<TestConditions>,
+    /// The rules of the library, the same for everybody.
+    pub rules: Vec<RulesFrom>,
 }
 
 impl Beside {
@@ -104,6 +107,8 @@ pub struct Book {
     pub last_act: Option<DateTime<Utc>>,
     /// Zone schemes beside the five zones, and who follows which.
     pub schemes: Schemes,
+    /// The rules the coach set, with their history.
+    pub rules: Vec<RulesFrom>,
 }
 
 /// Opens the book: the whole library but for its recordings.
@@ -124,7 +129,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
     let programmes = library.programmes()?;
     let mut own = by_athlete(library.own_windows()?, |own| own.athlete);
     let settings = library.settings()?;
-    let schemes = Schemes::read(&settings)?;
+    let (schemes, rules) = (Schemes::read(&settings)?, rules::read(&settings)?);
     let mut pages = Vec::new();
     for athlete in library.athletes()? {
         let id = athlete.id;
@@ -134,6 +139,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         calibrations.sort_by_key(|c| (c.from, c.id));
         let mut beside = beside.remove(&id).unwrap_or_default();
         beside.note_treadmills(&tests, &settings);
+        beside.rules.clone_from(&rules);
         let mut judged = HashMap::new();
         let waits = |t: &&Test| t.decision == Decision::ToConfirm || checks_its_target(t, &beside);
         for test in tests.iter().filter(waits) {
@@ -162,7 +168,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
     }
     pages.sort_by_cached_key(|page| page.athlete.name.to_lowercase());
     let last_act = library.log(1)?.first().map(|act| act.at);
-    Ok(Book { pages, squads: library.squads()?, programmes, last_act, schemes })
+    Ok(Book { pages, squads: library.squads()?, programmes, last_act, schemes, rules })
 }
 
 /// What the checks say about every recorded test of a page, whatever was decided on it. Those kept
@@ -259,6 +265,7 @@ pub(crate) fn known_of(library: &mut Library, test: &Test) -> Result<Known, Prob
         factors: library.factors_of(id)?,
         medications: library.medications_of(id)?,
         conditions: library.conditions_of(id)?,
+        rules: rules::read(&library.settings()?)?,
     };
     Ok(Known {
         target: target_on(&facts_of(&athlete, &tests, &beside), test.on),
@@ -368,6 +375,7 @@ fn facts_of<'a>(athlete: &'a Athlete, tests: &'a [Test], beside: &'a Beside) -> 
         factors: &beside.factors,
         medications: &beside.medications,
         conditions: &beside.conditions,
+        rules: &beside.rules,
         ..Facts::of_tests(athlete, tests)
     }
 }
@@ -412,6 +420,12 @@ impl Page {
         self.tests.iter().filter(counts).map(|t| t.on).max()
     }
 
+    /// The race the zones in force stand on in place of a test, where it is newer than the last one.
+    pub fn race_in_place_of(&self, kind: TestKind, today: NaiveDate) -> Option<&Basis> {
+        let race = self.current(today)?.race_in_place_of(kind)?;
+        self.last_on(kind).is_none_or(|last| last < race.on).then_some(race)
+    }
+
     /// The three tests with their freshness and what holds them. One whose zones are out of date
     /// counts as due before its window opens.
     pub fn due(&self, now: &Now) -> Vec<DueTest> {
@@ -422,7 +436,9 @@ impl Page {
         TestKind::ALL
             .into_iter()
             .map(|kind| {
-                let mut freshness = retest::freshness(self.last_on(kind), window, now.today);
+                let raced = self.race_in_place_of(kind, now.today).map(|race| race.on);
+                let last = raced.or_else(|| self.last_on(kind));
+                let mut freshness = retest::freshness(last, window, now.today);
                 let early = freshness.state == State::Fresh && grown.contains(&kind);
                 if early {
                     freshness.state = State::Due;

@@ -157,8 +157,13 @@ pub(crate) fn proposed_with(
     let mut tests: Vec<Test> =
         page.tests.iter().filter(|t| decided.iter().all(|d| d.id != t.id)).cloned().collect();
     tests.extend_from_slice(decided);
-    let from = page.calibrations.last().map_or(on, |newest| newest.from.max(on));
+    let from = in_force_from(page, on);
     Some((from, propose(&page.facts(&tests), from)?))
+}
+
+/// The day from which zones decided on for a day would be in force.
+fn in_force_from(page: &Page, on: NaiveDate) -> NaiveDate {
+    page.calibrations.last().map_or(on, |newest| newest.from.max(on))
 }
 
 /// Why zones are not handed out: they contradict themselves, or the athlete holds them already (a
@@ -178,7 +183,11 @@ pub(crate) fn held_back(page: &Page, proposal: &Proposal) -> Option<String> {
 /// in, another factor, medication, another scheme. `None` where the card would read the same, or
 /// where what is known contradicts itself.
 pub fn offered(page: &Page, today: NaiveDate) -> Option<Calibration> {
-    let (from, proposal) = proposed_with(page, &[], today)?;
+    let from = in_force_from(page, today);
+    let proposal = propose(&page.facts(&page.tests), from)?;
+    if page.current(from).is_some_and(|current| current.zones == proposal.zones) {
+        return None;
+    }
     let medicated = page.is_medicated(today);
     let read = |zones: &Zones| {
         let zones = zones.clone();

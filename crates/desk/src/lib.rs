@@ -28,6 +28,7 @@ pub mod programmes;
 pub mod qualities;
 pub mod read_in;
 pub mod roster;
+pub mod rules;
 pub mod schedule;
 pub mod schemes;
 pub mod settings;

@@ -3,12 +3,14 @@
 use chrono::Days;
 use pacewright_core::ids::{AthleteId, SquadId};
 use pacewright_core::markers::Markers;
-use pacewright_core::review::{Concern, DueTest, Standing, concern, most_urgent};
+use pacewright_core::review::{self, Concern, DueTest, Standing, concern, most_urgent};
 use pacewright_core::words;
+use pacewright_core::zones::SpeedEdge;
 use pacewright_sheets::strip::{StripFacts, Window};
 
 use crate::Now;
 use crate::book::{Book, Page};
+use crate::decide::offered;
 
 /// One athlete's line of the ledger.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,6 +23,8 @@ pub struct StandingRow {
     pub squads: Vec<SquadId>,
     /// The markers in force.
     pub markers: Option<Markers>,
+    /// The edges of the zones in force where they follow a scheme of the coach's own.
+    pub edges: Option<Vec<SpeedEdge>>,
     /// The markers before, where they have just changed.
     pub before: Option<Markers>,
     /// The strip of the most urgent test.
@@ -82,12 +86,14 @@ fn row(page: &Page, now: &Now) -> StandingRow {
     let due = page.due(now);
     let current = page.current(now.today);
     let trends = page.trends(now.today);
+    let offered = offered(page, now.today).and_then(|zones| review::offered(current, &zones));
     let standing = Standing {
         athlete: &page.athlete,
         trends: &trends,
         due: &due,
         waiting: &page.waiting(),
         zones_from: current.map(|c| c.from),
+        offered: offered.as_ref(),
         bookings: &page.bookings,
         aways: &page.aways,
     };
@@ -112,6 +118,7 @@ fn row(page: &Page, now: &Now) -> StandingRow {
         name: page.athlete.name.clone(),
         squads: page.athlete.squads.clone(),
         markers: current.map(|c| c.markers),
+        edges: current.and_then(|c| c.zones.own_edges()),
         before,
         strip,
         sentence: words::concern(&concern, now.today),

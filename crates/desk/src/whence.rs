@@ -2,12 +2,13 @@
 
 use chrono::NaiveDate;
 use pacewright_core::balance::{Balance, balance, is_growing};
-use pacewright_core::calibration::Calibration;
-use pacewright_core::format::{day, percent};
+use pacewright_core::calibration::{Basis, Calibration, StandsOn, propose};
+use pacewright_core::format::{day, pace, pace_unit, percent};
+use pacewright_core::ids::TestId;
 use pacewright_core::markers::{MarkerEvidence, MarkerName, Markers, derive};
 use pacewright_core::outlook::{NoOutlook, Outlook, efforts, outlook, usual};
 use pacewright_core::race::Race;
-use pacewright_core::remark::BearsOn;
+use pacewright_core::remark::{BearsOn, Finding};
 use pacewright_core::screening::age;
 use pacewright_core::sources::{From, Rule, WhereFrom, where_from};
 use pacewright_core::test::TestKind;
@@ -15,6 +16,7 @@ use pacewright_core::units::{Distance, UnitSystem};
 use pacewright_core::words;
 
 use crate::book::Page;
+use crate::qualities::{qualities, share_on};
 
 /// A number of the page.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,6 +33,10 @@ pub enum Number {
     Outlook,
     /// The weakest quality.
     Balance,
+    /// Critical speed, where it contradicts LT2.
+    CriticalSpeed,
+    /// What one test says, with its error.
+    Test(TestId),
 }
 
 /// A number with its answer.
@@ -113,7 +119,47 @@ pub fn answers(page: &Page, units: UnitSystem, today: NaiveDate) -> Vec<Answer> 
             answer: said(From::Markers, Rule::Balance),
         });
     }
+    answers.extend(critical_speed(page, units, today));
+    answers.extend(marks(page, units, today));
     answers
+}
+
+/// Critical speed, where the page speaks of it: where it contradicts LT2.
+fn critical_speed(page: &Page, units: UnitSystem, today: NaiveDate) -> Option<Answer> {
+    let derived = propose(&page.facts(&page.tests), today)?.derived;
+    let apart =
+        derived.remarks.iter().any(|r| matches!(r.finding, Finding::CriticalSpeedApart { .. }));
+    let speed = derived.critical_speed.filter(|_| apart)?.speed;
+    Some(Answer {
+        number: Number::CriticalSpeed,
+        what: format!("Critical speed, {} per {}", pace(speed, units), pace_unit(units)),
+        answer: said(From::BothAllOut, Rule::CriticalSpeed),
+    })
+}
+
+/// What each test that counts says, newest first.
+fn marks(page: &Page, units: UnitSystem, today: NaiveDate) -> Vec<Answer> {
+    let share = share_on(page, today);
+    let of_quality = qualities(page, today).into_iter().flat_map(|quality| {
+        let kind = quality.kind();
+        quality.series.readings.into_iter().map(move |reading| (kind, reading))
+    });
+    let mut read: Vec<_> = of_quality.collect();
+    read.sort_by_key(|(_, reading)| std::cmp::Reverse((reading.on, reading.test)));
+    let told = read.into_iter().filter_map(|(kind, reading)| {
+        let test = page.tests.iter().find(|test| test.id == reading.test)?;
+        Some(Answer {
+            number: Number::Test(reading.test),
+            what: format!(
+                "The {} of {}, {}",
+                words::test(kind),
+                day(reading.on),
+                words::mark(kind, &reading, units)
+            ),
+            answer: words::of_test(test, share, reading.practice),
+        })
+    });
+    told.collect()
 }
 
 fn said(from: From, rule: Rule) -> String {
@@ -123,7 +169,15 @@ fn said(from: From, rule: Rule) -> String {
 /// The numbers of the zones in force. Where what was known on their day has changed since, the
 /// answer says so instead of telling another story.
 fn markers(page: &Page, zones: &Calibration, units: UnitSystem) -> Vec<Answer> {
-    let evidence = page.facts(&page.tests).evidence(zones.from);
+    let mut evidence = page.facts(&page.tests).evidence(zones.from);
+    // zones say themselves by which share of a test they were made, also on the day it was changed
+    let by_share = |basis: &&Basis| {
+        let entered = matches!(basis.stands_on, StandsOn::Laboratory { .. });
+        basis.kind == TestKind::TwentyMinutes && !entered
+    };
+    if let Some(basis) = zones.basis.iter().find(by_share) {
+        evidence.rules.second_threshold = basis.share;
+    }
     let mut answers = of_markers(&evidence, &zones.markers, units);
     if derive(&evidence).markers != zones.markers {
         for answer in &mut answers {
@@ -186,11 +240,8 @@ pub(crate) fn of_markers(
 }
 
 fn changed_since(zones: &Calibration) -> String {
-    let stood_on: Vec<String> = zones
-        .basis
-        .iter()
-        .map(|basis| format!("{} of {}", words::stands_on(basis), day(basis.on)))
-        .collect();
+    let stood_on: Vec<String> =
+        zones.basis.iter().map(|basis| words::stands_on_of(basis, day)).collect();
     format!(
         "From what was known when these zones came into force ({}). Something of it was changed since.",
         if stood_on.is_empty() { "nothing tested".to_owned() } else { stood_on.join(", ") }

@@ -13,7 +13,7 @@ use serde::Serialize;
 use crate::drawing::Drawing;
 use crate::fonts;
 use crate::ink::Role;
-use crate::lane::{Axis, Look, lane, marker_label};
+use crate::lane::{Axis, Look, lane_of, marker_label};
 use crate::strip::Window;
 use crate::typeset::{Document, Name, SheetError, Template, typeset};
 
@@ -117,6 +117,8 @@ struct WrittenRow {
     ground: Role,
     on_ground: Role,
     name: String,
+    /// The name is longer than its column.
+    long: bool,
     heart_rate: String,
     pace: String,
     lap: String,
@@ -140,7 +142,7 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
     let has_heart_rate = zones.have_heart_rate();
     let markers = &calibration.markers;
     let axis = Axis::around([markers]);
-    let look = Look::card(LANE_WIDTH, facts.units).for_zones(&calibration.zones);
+    let (look, edges) = (Look::card(LANE_WIDTH, facts.units), calibration.zones.own_edges());
     let (basis, statements, retests) =
         (basis(&calibration.basis), statements(facts, has_heart_rate), retests(facts));
     WrittenCard {
@@ -152,8 +154,10 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
             + more_zones(&zones),
         narrow: retests_in_em(&retests) > layout.line_em(),
         basis,
-        lane: axis
-            .map_or_else(|| Drawing::new(LANE_WIDTH, 1.0), |axis| lane(markers, None, axis, &look)),
+        lane: axis.map_or_else(
+            || Drawing::new(LANE_WIDTH, 1.0),
+            |axis| lane_of((markers, edges.as_deref()), None, axis, &look),
+        ),
         has_heart_rate,
         pace_head: format!("Pace, min per {}", pace_unit(facts.units)),
         rows: zones
@@ -173,6 +177,7 @@ fn row(zone: &Zone, shown: ShownZone) -> WrittenRow {
         number: shown.number,
         ground: Role::zone(shown.number),
         on_ground: Role::on_zone(shown.number),
+        long: is_long(&shown.name),
         name: shown.name,
         guidance: format!("{}{estimated}", shown.guidance),
         leads: match zone.leads {
@@ -204,7 +209,7 @@ fn statements(facts: &CardFacts<'_>, has_heart_rate: bool) -> Vec<String> {
     if facts.medication {
         lines.push("No heart rates on this card: run by pace and by feel.".to_owned());
     } else if !has_heart_rate {
-        lines.push("No heart rates measured yet: run by pace and by feel.".to_owned());
+        lines.push("No heart rates to go by yet: run by pace and by feel.".to_owned());
     }
     lines.extend(facts.estimated());
     lines.extend(facts.notes.iter().cloned());
@@ -252,10 +257,19 @@ fn more_lines(basis: &str, statements: &[String], layout: Layout) -> u32 {
     statements.iter().map(|text| lines(text)).sum::<u32>() + lines(basis) - 1
 }
 
-/// A card of more zones than five is always measured.
+/// How many em of a zone's name its column holds, a tenth held back for the bolder face.
+const NAME_EM: f64 = 8.3;
+
+/// Whether a zone's name, in a scheme of the coach's own, is longer than its column.
+fn is_long(name: &str) -> bool {
+    fonts::text_width(name, 1.0) > NAME_EM
+}
+
+/// A card of more zones than five, or of a name on two lines, is always measured.
 fn more_zones(zones: &Zones) -> u32 {
     const MEASURED: u32 = 9;
-    if zones.zones.len() > 5 { MEASURED } else { 0 }
+    let is_more = zones.zones.len() > 5 || zones.zones.iter().any(|zone| is_long(&zone.name));
+    if is_more { MEASURED } else { 0 }
 }
 
 /// The width of the retests beside each other, in em of the small print.

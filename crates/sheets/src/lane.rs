@@ -9,7 +9,7 @@ pub(crate) mod labels;
 use pacewright_core::format::{clock, pace, pace_unit, speed_of_pace};
 use pacewright_core::markers::{MarkerName, Markers};
 use pacewright_core::units::{Estimate, Origin, Speed, UnitSystem};
-use pacewright_core::zones::{SLOWEST_PRINTED_M_PER_S, Zones};
+use pacewright_core::zones::{SLOWEST_PRINTED_M_PER_S, SpeedEdge};
 
 use crate::drawing::{Anchor, Drawing, Place, Primitive, at};
 use crate::fonts::text_width;
@@ -69,59 +69,24 @@ pub struct Look {
     pub labels: bool,
     /// Whether each stroke carries its error (one standard error either way) below.
     pub whiskers: bool,
-    /// Whether the zones carry their numbers: those of the five zones between the markers.
-    pub numbers: bool,
     /// Units of the paces.
     pub units: UnitSystem,
 }
 
 impl Look {
-    /// For the zones of another scheme, whose edges stand elsewhere: without numbers.
-    #[must_use]
-    pub fn for_zones(self, zones: &Zones) -> Self {
-        Self { numbers: zones.scheme.is_none(), ..self }
-    }
-
     /// A squad's row.
     pub fn row(width: f64, units: UnitSystem) -> Self {
-        Self {
-            width,
-            bar: 9.0,
-            overhang: 5.0,
-            text: 10.0,
-            labels: false,
-            whiskers: false,
-            numbers: true,
-            units,
-        }
+        Self { width, bar: 9.0, overhang: 5.0, text: 10.0, labels: false, whiskers: false, units }
     }
 
     /// A zone card.
     pub fn card(width: f64, units: UnitSystem) -> Self {
-        Self {
-            width,
-            bar: 14.0,
-            overhang: 7.0,
-            text: 12.0,
-            labels: true,
-            whiskers: false,
-            numbers: true,
-            units,
-        }
+        Self { width, bar: 14.0, overhang: 7.0, text: 12.0, labels: true, whiskers: false, units }
     }
 
     /// An athlete's page: with the error of each marker.
     pub fn page(width: f64, units: UnitSystem) -> Self {
-        Self {
-            width,
-            bar: 16.0,
-            overhang: 9.0,
-            text: 12.5,
-            labels: true,
-            whiskers: true,
-            numbers: true,
-            units,
-        }
+        Self { width, bar: 16.0, overhang: 9.0, text: 12.5, labels: true, whiskers: true, units }
     }
 
     fn top(&self) -> f64 {
@@ -141,12 +106,24 @@ struct Stroke {
     estimated: bool,
 }
 
-/// Draws a lane. `before` are the markers it replaces: their strokes stand faint under the new.
+/// Draws the lane of the five zones. `before` are the markers it replaces: their strokes stand faint
+/// under the new.
 pub fn lane(markers: &Markers, before: Option<&Markers>, axis: Axis, look: &Look) -> Drawing {
+    lane_of((markers, None), before, axis, look)
+}
+
+/// The same of zones with edges of their own, by [`pacewright_core::zones::Zones::own_edges`]: the
+/// zones are theirs, the strokes stay those of the markers.
+pub fn lane_of(
+    (markers, edges): (&Markers, Option<&[SpeedEdge]>),
+    before: Option<&Markers>,
+    axis: Axis,
+    look: &Look,
+) -> Drawing {
     let mut drawing = Drawing::new(look.width, look.height());
     drawing.alternative = in_words(markers, look.units);
     let strokes = strokes_of(markers, axis, look);
-    zones(&mut drawing, &strokes, axis, look);
+    zones(&mut drawing, (&strokes, edges), axis, look);
     let (top, bottom) = (look.top(), look.top() + look.bar + 2.0 * look.overhang);
     for old in before.map(|old| strokes_of(old, axis, look)).unwrap_or_default() {
         drawing.line(at(old.x, top + 1.0), at(old.x, bottom - 1.0), Role::Ghost, 1.4);
@@ -171,20 +148,38 @@ pub fn lane(markers: &Markers, before: Option<&Markers>, axis: Axis, look: &Look
 
 /// The zones between the strokes. Where a marker is not known, the zones on its two sides cannot be
 /// told apart: they stand as one, without an ink of their own.
-fn zones(drawing: &mut Drawing, strokes: &[Stroke], axis: Axis, look: &Look) {
+fn zones(
+    drawing: &mut Drawing,
+    (strokes, edges): (&[Stroke], Option<&[SpeedEdge]>),
+    axis: Axis,
+    look: &Look,
+) {
     let middle = look.top() + look.overhang + look.bar / 2.0;
-    let Some(last) = strokes.last() else {
+    let by_markers = || {
+        strokes.iter().map(|s| SpeedEdge { below: zone_below(s.name), speed: s.speed }).collect()
+    };
+    let steps: Vec<SpeedEdge> = edges.map_or_else(by_markers, <[_]>::to_vec);
+    let fastest = steps.iter().map(|edge| edge.speed).chain(strokes.iter().map(|s| s.speed));
+    let Some(fastest) = fastest.map(Speed::m_per_s).max_by(f64::total_cmp) else {
         drawing.line(at(0.0, middle), at(look.width, middle), Role::Rule, 1.0);
         return;
     };
-    let end = axis.share(last.speed.m_per_s() * OPEN_END) * look.width;
+    let end = axis.share(fastest * OPEN_END) * look.width;
     let (mut from, mut first_zone) = (0.0, 1);
-    for stroke in strokes {
-        step(drawing, (from, stroke.x), (first_zone, zone_below(stroke.name)), look);
-        from = stroke.x.max(from);
-        first_zone = zone_below(stroke.name) + 1;
+    for SpeedEdge { below, speed } in steps {
+        let x = axis.share(speed.m_per_s()) * look.width;
+        step(drawing, (from, x), (first_zone, below), look);
+        if edges.is_some() && x > from {
+            // no stroke stands on it, and the hardest zones share an ink
+            let top = look.top() + look.overhang;
+            drawing.line(at(x, top), at(x, top + look.bar), Role::Paper, 1.2);
+        }
+        from = x.max(from);
+        first_zone = below + 1;
     }
-    step(drawing, (from, end), (first_zone, 5), look);
+    // the hardest zone of the five; of a scheme the one above its last edge
+    let last = if edges.is_some() { first_zone } else { 5 };
+    step(drawing, (from, end), (first_zone, last), look);
 }
 
 /// The number of the zone whose fast end a marker is.
@@ -210,7 +205,7 @@ fn step(drawing: &mut Drawing, (from, to): (f64, f64), (first, last): (u8, u8), 
     let (width, height) = (to - from, look.bar);
     drawing.push(Primitive::Rectangle { corner: at(from, top), width, height, ink: ground });
     let size = look.text.min(look.bar) * 0.92;
-    if look.numbers && text_width(&number, size) + 4.0 < width {
+    if text_width(&number, size) + 4.0 < width {
         // 0.65 em is the height of the face's digits: this centres them
         let baseline = at(f64::midpoint(from, to), top + f64::midpoint(look.bar, size * 0.65));
         put_text(drawing, baseline, size, ink, number);

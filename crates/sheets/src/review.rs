@@ -4,10 +4,11 @@ use chrono::NaiveDate;
 use pacewright_core::format::{day, pace_unit};
 use pacewright_core::markers::Markers;
 use pacewright_core::units::UnitSystem;
+use pacewright_core::zones::SpeedEdge;
 use serde::Serialize;
 
 use crate::drawing::Drawing;
-use crate::lane::{Axis, Look, lane, scale};
+use crate::lane::{Axis, Look, lane_of, scale};
 use crate::paper::Paper;
 use crate::strip::{StripFacts, strip};
 use crate::typeset::{Document, Name, SheetError, Template, typeset};
@@ -47,6 +48,8 @@ pub struct ReviewRow {
     pub name: String,
     /// The markers in force.
     pub markers: Option<Markers>,
+    /// The edges of the zones in force where they follow a scheme of the coach's own.
+    pub edges: Option<Vec<SpeedEdge>>,
     /// The markers before, where they have just changed.
     pub before: Option<Markers>,
     /// The strip of the most urgent test; `None` where no test was ever run or planned.
@@ -108,7 +111,9 @@ fn write(row: &ReviewRow, axis: Option<Axis>, units: UnitSystem) -> WrittenRow {
     let drawn = axis.zip(row.markers.as_ref());
     WrittenRow {
         name: Name::of(&row.name),
-        lane: drawn.map(|(axis, markers)| lane(markers, row.before.as_ref(), axis, &look)),
+        lane: drawn.map(|(axis, markers)| {
+            lane_of((markers, row.edges.as_deref()), row.before.as_ref(), axis, &look)
+        }),
         strip: row.strip.as_ref().map(|facts| strip(facts, STRIP_WIDTH)),
         sentence: row.sentence.clone(),
         act: row.act.clone(),

@@ -233,7 +233,7 @@ fn what_was_not_tested_is_worded() {
             "Pace, min per mile",
             "wrist sensor",
             "Estimated, not tested (dashed): pace at aerobic floor, LT1 and VO2max.",
-            "No heart rates measured yet",
+            "No heart rates to go by yet",
         ],
     );
 }
@@ -266,17 +266,37 @@ fn walking_paces_and_missing_markers_fit() {
 
 #[test]
 fn a_scheme_of_seven_zones_fits_and_is_named() {
-    let text = "Walk; floor; heart rate\nEasy; 90 % of LT1; heart rate\nSteady; LT1; heart rate\n\
+    let text = "Walk; floor; heart rate\nEasy endurance on flat and rolling ground; 90 % of LT1; heart rate\nSteady; LT1; heart rate\n\
                 Tempo; 97 % of LT2; pace\nThreshold; 101 % of LT2; pace\nLong; VO2max; pace\nFast; ; feel";
     let mut seven = calibration(4.0, TESTED, true);
     let scheme = read_scheme(text).unwrap().named("Seven steps of a very careful coach");
     seven.zones = derive(&seven.markers, &scheme);
-    let all: Vec<CardFacts<'_>> = ["Ida", LONG].map(|name| card(name, &seven)).into();
+    let all: Vec<CardFacts<'_>> =
+        ["Ida", LONG].repeat(4).iter().map(|name| card(name, &seven)).collect();
+    assert_white_foot(&cards(&all, Layout::EightToAPage).unwrap());
     for (layout, name) in [(Layout::EightToAPage, "seven-eight"), (Layout::OneToAPage, "seven")] {
         let document = cards(&all, layout).unwrap();
         let said =
             ["Zones: Seven steps of a very careful coach.", "Threshold", "not medical clearance"];
-        assert_says(&printed(&document, name).pdf, &said);
+        let pdf = printed(&document, name).pdf;
+        assert_says(&pdf, &said);
+        assert_under(&pdf, "ground");
+    }
+}
+
+/// Panics where the word laid out after another, the guidance of its zone, does not stand under it.
+fn assert_under(pdf: &[u8], word: &str) {
+    let Some((_, boxes)) = with_tool("pdftotext", &["-raw", "-bbox"], pdf, &["-"]) else { return };
+    let place = |line: &str, of: &str| -> f64 {
+        let (_, rest) = line.split_once(&format!("{of}=\"")).unwrap();
+        rest.split('"').next().unwrap().parse().unwrap()
+    };
+    let words: Vec<&str> = boxes.lines().filter(|line| line.contains("<word ")).collect();
+    let said = |line: &&&str| line.contains(&format!(">{word}</word>"));
+    assert_eq!(words.iter().filter(said).count(), 8);
+    for (here, next) in words.iter().zip(words.iter().skip(1)).filter(|(here, _)| said(here)) {
+        let foot = f64::midpoint(place(here, "yMin"), place(here, "yMax"));
+        assert!(place(next, "yMin") > foot, "{next} stands over {here}");
     }
 }
 
@@ -422,6 +442,7 @@ fn review_row(index: usize) -> ReviewRow {
     ReviewRow {
         name: names[index % names.len()].to_owned(),
         markers: (index != 5).then_some(mine),
+        edges: None,
         before: (index == 2).then(|| Markers {
             lt2: Marker { speed: marker(3.0, None, "Measured").speed, ..mine.lt2 },
             ..mine

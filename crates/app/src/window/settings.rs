@@ -1,21 +1,23 @@
-//! Settings: units, text size, light or dark, paper, the club's name. Each change counts at once and
-//! can be undone.
+//! Settings: units, text size, light or dark, paper, the club's name, and the rules zones are made by.
+//! Each change counts at once and can be undone.
+
+mod rules;
 
 use std::sync::Arc;
 
 use iced::widget::{column, container, row};
 use iced::{Alignment, Element};
+use pacewright_core::rules::Rules;
 use pacewright_core::units::UnitSystem;
 use pacewright_desk::Problem;
+use pacewright_desk::rules::set_rules;
 use pacewright_desk::settings::{self, Paper, Settings, TEXT_SIZES};
 
 use super::Room;
 use super::action::{Action, Outcome};
 use super::ink::Ink;
 use super::keys::Shortcut;
-use super::parts::{
-    BAR, act, body, faint_rule, field, main_act, page, rule, scroll, small, soft, title,
-};
+use super::parts::{BAR, act, body, faint_rule, field, main_act, page, rule, scroll, small, title};
 use super::press::Press;
 use super::shared::Shared;
 use super::work::off_thread;
@@ -38,6 +40,10 @@ pub enum Message {
     ClubKept,
     /// Settings were kept, or not.
     Kept(Result<Settings, Problem>),
+    /// Other rules are wanted.
+    RulesWanted(Rules),
+    /// They were set, in words, or not.
+    RulesSet(Result<String, Problem>),
 }
 
 /// The same settings with other text, within what is allowed.
@@ -71,8 +77,16 @@ impl SettingsScreen {
                 Settings { club: self.club.trim().to_owned(), ..shared.settings.clone() },
                 shared,
             ),
+            Message::RulesWanted(wanted) => {
+                let (desk, now) = (Arc::clone(&shared.desk), shared.now());
+                let set = move || set_rules(&desk, wanted, &now);
+                Action::run(off_thread(set, Message::RulesSet))
+            }
+            Message::RulesSet(Ok(words)) => Action::say(Outcome::Changed(words)),
             Message::Kept(Ok(_)) => Action::none(),
-            Message::Kept(Err(problem)) => Action::say(Outcome::Failed(problem)),
+            Message::Kept(Err(problem)) | Message::RulesSet(Err(problem)) => {
+                Action::say(Outcome::Failed(problem))
+            }
         }
     }
 
@@ -91,7 +105,6 @@ impl SettingsScreen {
         Action::none()
     }
 
-    #[expect(clippy::too_many_lines, reason = "one list of settings, top to bottom")]
     pub(super) fn view<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
         let (ink, now) = (shared.ink(), &shared.settings);
         let with = |change: fn(&mut Settings)| {
@@ -135,37 +148,37 @@ impl SettingsScreen {
                 ink,
                 Message::ClubTyped
             ))
-            .width(320),
+            .width(240),
             act("Keep the name", "", ink)
                 .on_press_maybe((self.club.trim() != now.club).then_some(Message::ClubKept)),
         ];
-        let line =
-            |what: &'static str, choices: iced::widget::Row<'a, Message>| -> Element<'a, Message> {
-                column![
-                    row![
-                        container(body(what)).width(220),
-                        choices.spacing(12).align_y(Alignment::Center)
-                    ]
-                    .padding([9, 0])
-                    .align_y(Alignment::Center),
-                    faint_rule(ink),
-                ]
-                .into()
-            };
         let lines = column![
                 container(rule(ink)).padding([6, 0]),
-                line("Distances and paces", units),
-                line("Size of text", text),
-                line("Screen", theme),
-                line("Paper", paper),
-                line("What papers call you", club),
-                container(small("Each change counts at once; Ctrl Z takes it back.", ink)).padding([10, 0]),
-                soft("Zones by the common-practice rules: LT2 is 95 % of the 20-minute test, LT1 heart rate 95 % of LT2. Retest after 4 to 8 weeks.", ink),
+                line("Distances and paces", units, ink),
+                line("Size of text", text, ink),
+                line("Screen", theme, ink),
+                line("Paper", paper, ink),
+                line("What papers call you", club, ink),
+                rules::view(shared),
+                small("Each change counts at once; Ctrl Z takes it back. How a squad tests, and when again, stands in the calendar.", ink),
             ]
             .max_width(860);
         let lines = container(lines).padding(iced::padding::right(BAR));
         page(column![title("Settings", "", ink), scroll(lines, ink).height(iced::Fill)])
     }
+}
+
+fn line<'a>(
+    what: &'static str,
+    choices: iced::widget::Row<'a, Message>,
+    ink: Ink,
+) -> Element<'a, Message> {
+    let choices = choices.spacing(12).align_y(Alignment::Center);
+    column![
+        row![container(body(what)).width(220), choices].padding([9, 0]).align_y(Alignment::Center),
+        faint_rule(ink),
+    ]
+    .into()
 }
 
 fn choice<'a>(words: &str, chosen: bool, wanted: Settings, ink: Ink) -> Press<'a, Message> {

@@ -82,6 +82,27 @@ fn a_new_medication_ends_the_clearance() {
 }
 
 #[test]
+fn other_rules_are_set_for_everybody_and_taken_back() {
+    let mut stage = Stage::demo();
+    stage.size = TALL;
+    stage.click("Settings");
+    stage.assert_shows("95 % of its speed and heart rate");
+    stage.click("Less");
+    stage.assert_shows("94 % of its speed and heart rate");
+    assert!(stage.shows_part("No zones changed; where others follow, they are offered."));
+    stage.click("Squad");
+    assert!(
+        stage.shows_part("(LT2 at 94 %) gives other zones than the card."),
+        "{:?}",
+        stage.texts()
+    );
+    undo(&mut stage);
+    assert!(!stage.shows_part("gives other zones than the card."));
+    stage.click("Settings");
+    stage.assert_shows("95 % of its speed and heart rate");
+}
+
+#[test]
 fn another_scheme_is_written_chosen_and_offered() {
     let mut stage = Stage::demo();
     stage.size = TALL;

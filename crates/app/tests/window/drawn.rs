@@ -14,6 +14,8 @@ const HAIR: f32 = 1.5;
 const AIR: f32 = 0.2;
 /// Something framed that is narrower than this, but no lower, has no room for its words, px.
 const SQUEEZED: f32 = 24.0;
+/// Words side by side need at least this between them, px.
+const CLOSEST: f32 = 3.0;
 /// A quad as low as this is a line between rows, px.
 const LINE: f32 = 1.5;
 /// WCAG 2.2, success criterion 1.4.3: text at least 4.5:1.
@@ -98,8 +100,12 @@ impl Sheet {
                 faults.push(format!("\"{}\" is crossed by a line", text.words));
             }
             let below = seen.iter().skip(index + 1).filter(|other| other.layer == text.layer);
-            for other in below.filter(|other| runs_into(text, other)) {
-                faults.push(format!("\"{}\" runs into \"{}\"", text.words, other.words));
+            for other in below {
+                if runs_into(text, other) {
+                    faults.push(format!("\"{}\" runs into \"{}\"", text.words, other.words));
+                } else if touches(text, other) {
+                    faults.push(format!("\"{}\" touches \"{}\"", text.words, other.words));
+                }
             }
         }
         faults
@@ -248,6 +254,14 @@ fn runs_into(one: &Drawn, other: &Drawn) -> bool {
         return false;
     };
     one.intersection(&other).is_some_and(|both| both.width > HAIR && both.height > HAIR)
+}
+
+/// Words side by side in one line with no space between: they read as one word.
+fn touches(one: &Drawn, other: &Drawn) -> bool {
+    let (a, b) = (letters(one), letters(other));
+    let beside = (a.y + a.height).min(b.y + b.height) - a.y.max(b.y) > a.height.min(b.height) / 2.0;
+    let gap = (b.x - a.x - a.width).max(a.x - b.x - b.width);
+    !one.in_figure && !other.in_figure && beside && (-HAIR..CLOSEST).contains(&gap)
 }
 
 fn colour(ink: Color) -> Colour {

@@ -3,6 +3,8 @@
 #[cfg(test)]
 mod athlete;
 #[cfg(test)]
+mod athlete_screens;
+#[cfg(test)]
 mod beside;
 #[cfg(test)]
 mod calendar;

@@ -21,7 +21,7 @@ const SIZES: [(&str, Size); 3] = [
 ];
 
 /// A screen: what it is called, whose library, and how it is reached from the squad.
-type Screen = (&'static str, fn() -> Stage, fn(&mut Stage));
+pub(crate) type Screen = (&'static str, fn() -> Stage, fn(&mut Stage));
 
 const DEMO: [Screen; 17] = [
     ("squad", Stage::demo, |_| {}),
@@ -128,25 +128,26 @@ fn the_squad() {
 
 #[test]
 fn the_demo_squad_on_every_screen() {
-    look_at(&DEMO);
+    look_at(&DEMO, &SIZES);
 }
 
 #[test]
 fn the_calendar_on_every_screen() {
-    look_at(&CALENDAR);
+    look_at(&CALENDAR, &SIZES);
 }
 
 #[test]
 fn nothing_yet_on_every_screen() {
-    look_at(&EMPTY);
+    look_at(&EMPTY, &SIZES);
 }
 
 #[test]
 fn many_and_long_and_foreign_names_on_every_screen() {
-    look_at(&STRANGE);
+    look_at(&STRANGE, &SIZES);
 }
 
-fn look_at(screens: &[Screen]) {
+/// Draws screens in some sizes, light and dark, with usual and large text, and searches them.
+pub(crate) fn look_at(screens: &[Screen], sizes: &[(&str, Size)]) {
     let mut faults = Vec::new();
     for (name, start, reach) in screens {
         for ground in ["Light", "Dark"] {
@@ -158,8 +159,8 @@ fn look_at(screens: &[Screen]) {
             }
             reach(&mut stage);
             for percent in ["100", "150"] {
-                for (width, size) in SIZES {
-                    stage.size = size;
+                for (width, size) in sizes {
+                    stage.size = *size;
                     let screen = format!("{name}-{}-{percent}-{width}", ground.to_lowercase());
                     let (sheet, size) = stage.sheet();
                     faults
@@ -195,7 +196,7 @@ fn strange() -> Stage {
     }))
 }
 
-const NAMES: [&str; 8] = [
+pub(crate) const NAMES: [&str; 8] = [
     "Maximiliana Theodora Wilhelmina von Hohenstein-Rosenquist und zu Altenbergen",
     "Nguy\u{1ec5}n Th\u{1ecb} Minh Khai",
     "\u{0395}\u{03bb}\u{03ad}\u{03bd}\u{03b7} \u{0391}\u{03bb}\u{03b5}\u{03be}\u{03ac}\u{03bd}\u{03b4}\u{03c1}\u{03b1} \u{039a}\u{03b1}\u{03c1}\u{03b1}\u{03bc}\u{03ac}\u{03bd}\u{03b7}-\u{03a0}\u{03b1}\u{03c0}\u{03b1}\u{03b4}\u{03bf}\u{03c0}\u{03bf}\u{03cd}\u{03bb}\u{03bf}\u{03c5}",

@@ -4,7 +4,7 @@ mod consistency;
 mod heart_rates;
 mod speeds;
 
-pub(crate) use heart_rates::maximum;
+pub(crate) use heart_rates::{floor_by_method, maximum};
 
 use chrono::NaiveDate;
 

@@ -9,6 +9,7 @@ use crate::physiology::conditions::Conditions;
 use crate::physiology::reliability;
 use crate::physiology::thresholds::FirstThresholdFactor;
 use crate::race::Ran;
+use crate::rules::Rules;
 use crate::test::{Performance, TestKind};
 use crate::units::{HeartRate, Speed, Years};
 
@@ -71,8 +72,12 @@ pub struct MarkerEvidence {
     pub laboratory: Vec<LaboratoryValue>,
     /// LT1 heart rate over LT2 heart rate.
     pub factor: FirstThresholdFactor,
+    /// The rules of the library.
+    pub rules: Rules,
     /// Maximal heart rate typed in.
     pub entered_maximum: Option<HeartRate>,
+    /// Heart rate at rest, typed in.
+    pub resting: Option<HeartRate>,
     /// Highest credible peak of accepted all-out efforts and races.
     pub peak: Option<HeartRate>,
     /// Age on the day.

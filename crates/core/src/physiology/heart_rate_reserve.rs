@@ -1,7 +1,7 @@
 //! Heart rate against reserve: another way to a heart rate at a share of VO2max.
 //!
-//! The program uses the line against HRmax (see [`super::heart_rate_max`]), one method for a whole
-//! library; at low intensities the two differ by 10 to 15 beats for the same person, which is a
+//! By default a library uses the line against HRmax (see [`super::heart_rate_max`]), and one method
+//! for everybody; at low intensities the two differ by 10 to 15 beats for the same person, which is a
 //! reason to state every floor with its doubt.
 
 use crate::units::{HeartRate, Share};

@@ -2,10 +2,56 @@
 
 use crate::units::{HeartRate, Share, Speed};
 
-/// LT2 as a share of the 20-minute test's mean speed and mean heart rate: common practice, no
-/// source. The literature brackets it: above the speed at maximal lactate steady state (0.90 to
-/// 0.94), below critical speed (0.965 to 0.973).
-pub const LT2_OF_TWENTY_MINUTES: f64 = 0.95;
+/// LT2 as a share of the 20-minute test's mean speed and mean heart rate: 0.95 by default (common
+/// practice, no source). The literature brackets it: above the speed at maximal lactate steady state
+/// (0.90 to 0.94), below critical speed (0.965 to 0.973).
+///
+/// It is one for a whole library: with it the target of the 40-minute test moves, and LT1 pace with
+/// that, without any change of fitness.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, serde::Serialize, serde::Deserialize)]
+#[serde(try_from = "f64", into = "f64")]
+pub struct SecondThresholdShare(Share);
+
+impl SecondThresholdShare {
+    /// Common practice.
+    const USUAL: f64 = 0.95;
+
+    /// A share from 0.90 to 0.98 (judgement: from the slowest published steady state to just above
+    /// critical speed); `None` outside.
+    pub fn from_ratio(ratio: f64) -> Option<Self> {
+        Share::from_ratio(ratio).ok().filter(|_| (0.90..=0.98).contains(&ratio)).map(Self)
+    }
+
+    /// The share as a number.
+    pub fn ratio(self) -> f64 {
+        self.0.ratio()
+    }
+
+    /// Whether it is the one of common practice.
+    pub fn is_usual(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
+impl Default for SecondThresholdShare {
+    fn default() -> Self {
+        Self(Share::WHOLE.times(Self::USUAL))
+    }
+}
+
+impl TryFrom<f64> for SecondThresholdShare {
+    type Error = String;
+
+    fn try_from(ratio: f64) -> Result<Self, Self::Error> {
+        Self::from_ratio(ratio).ok_or_else(|| format!("{ratio} is no share from 0.90 to 0.98"))
+    }
+}
+
+impl From<SecondThresholdShare> for f64 {
+    fn from(share: SecondThresholdShare) -> Self {
+        share.ratio()
+    }
+}
 
 /// LT1 heart rate as a share of LT2 heart rate: 0.95 by default (common practice, no source). It
 /// fits where LT2 means a lactate steady state (0.956 derived); against a laboratory's second
@@ -59,13 +105,13 @@ impl Default for FirstThresholdFactor {
 pub const FLOOR_OF_VO2MAX: f64 = 0.56;
 
 /// LT2 speed from the mean speed of a 20-minute test.
-pub fn lt2_speed(twenty_minutes: Speed) -> Option<Speed> {
-    Speed::from_m_per_s(LT2_OF_TWENTY_MINUTES * twenty_minutes.m_per_s()).ok()
+pub fn lt2_speed(twenty_minutes: Speed, share: SecondThresholdShare) -> Option<Speed> {
+    Speed::from_m_per_s(share.ratio() * twenty_minutes.m_per_s()).ok()
 }
 
 /// LT2 heart rate from the mean heart rate of a 20-minute test.
-pub fn lt2_heart_rate(twenty_minutes: HeartRate) -> Option<HeartRate> {
-    HeartRate::from_bpm(LT2_OF_TWENTY_MINUTES * twenty_minutes.bpm()).ok()
+pub fn lt2_heart_rate(twenty_minutes: HeartRate, share: SecondThresholdShare) -> Option<HeartRate> {
+    HeartRate::from_bpm(share.ratio() * twenty_minutes.bpm()).ok()
 }
 
 /// LT1 heart rate from LT2 heart rate: the target of the 40-minute test and the top of zone 2.

@@ -77,8 +77,9 @@ pub fn balance(found: Option<&Balance>, growing: bool) -> String {
         let (kind, stands, chance) = found.qualities.iter().find(|(kind, ..)| *kind == weakest)?;
         let name = super::quality(*kind).to_lowercase();
         Some(format!(
-            "Weakest is the {name}: {} against the other two, in {chance:.2} of cases the lowest of the three.",
-            signed_percent(*stands)
+            "Likely weakest is the {name}: {} against what the other two suggest (chance {:.2}). Look at its training first.",
+            signed_percent(*stands),
+            (chance * 100.0).floor() / 100.0
         ))
     });
     named.unwrap_or_else(|| {

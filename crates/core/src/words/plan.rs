@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 
 use super::{away, capital, number, test};
+use crate::calibration::Basis;
 use crate::format::{day_short, weekday};
 use crate::plan::{Broken, NoPlan, WhyNot};
 use crate::retest::{Freshness, Hold, State};
@@ -10,8 +11,14 @@ use crate::schedule::AwayKind;
 use crate::screening::NotCleared;
 use crate::test::TestKind;
 
-/// Why a test is due, or not, in one sentence.
-pub fn why_due(kind: TestKind, freshness: &Freshness, early: bool, holds: &[Hold]) -> String {
+/// Why a test is due, or not, in one sentence; a race that stands in for it is said to.
+pub fn why_due(
+    kind: TestKind,
+    freshness: &Freshness,
+    early: bool,
+    holds: &[Hold],
+    race: Option<&Basis>,
+) -> String {
     let state = match (freshness.state, freshness.last_on, freshness.closes_on) {
         (State::Overdue, Some(last), Some(closed)) => {
             format!("Last run on {}; its window closed on {}", day_short(last), day_short(closed))
@@ -31,10 +38,16 @@ pub fn why_due(kind: TestKind, freshness: &Freshness, early: bool, holds: &[Hold
         },
         (_, None, _) => format!("No {} yet", test(kind)),
     };
+    let raced = race.map_or_else(String::new, |race| format!(" ({})", counted_from(race)));
     match holds.first() {
-        None => format!("{state}."),
-        Some(hold) => format!("{state}; {}.", held(*hold)),
+        None => format!("{state}{raced}."),
+        Some(hold) => format!("{state}{raced}; {}.", held(*hold)),
     }
+}
+
+/// What a test's window counts from where that is a race: "counted from the 5 km race of 3 May".
+pub fn counted_from(race: &Basis) -> String {
+    format!("counted from the {} of {}", super::what_stands(race), day_short(race.on))
 }
 
 fn held(hold: Hold) -> &'static str {

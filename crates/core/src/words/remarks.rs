@@ -167,11 +167,12 @@ fn markers(finding: &Finding, units: UnitSystem) -> String {
             "The maximal heart rate is not known; {} is estimated from age and can be 10 beats off either way. Enter it if you know it.",
             half_up(*bpm)
         ),
-        Finding::FloorFromLt1 { by_maximum_bpm: Some(bpm) } => format!(
-            "By the maximal heart rate the aerobic floor would be {}, too near LT1; it was estimated from LT1 instead. Ask about medication and check the maximum.",
+        Finding::FloorFromLt1 { by_method_bpm: Some(bpm) } => format!(
+            "By the highest heart rate the aerobic floor would be {}, too near LT1; it was estimated from LT1 instead. Ask about medication and check the highest heart rate.",
             half_up(*bpm)
         ),
-        Finding::FloorFromLt1 { by_maximum_bpm: None } => "No maximal heart rate is known; the aerobic floor's heart rate is estimated from LT1.".to_owned(),
+        Finding::FloorFromLt1 { by_method_bpm: None } => "No highest heart rate is known; the aerobic floor's heart rate is estimated from LT1. Enter it if you know it.".to_owned(),
+        Finding::RestingHeartRateUnknown => "The resting heart rate is not known, and this library takes the aerobic floor from the reserve; its heart rate is estimated from LT1. Enter the resting heart rate.".to_owned(),
         Finding::HeartRateMaxTooLow { maximum_bpm, held_bpm } => format!(
             "The maximal heart rate {} is below the {} held for 20 minutes. Correct it.",
             half_up(*maximum_bpm),

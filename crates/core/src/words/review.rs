@@ -39,6 +39,7 @@ pub fn concern(concern: &Concern, today: NaiveDate) -> String {
         Concern::Returning { not_before, back_after, kind } => {
             returning(*not_before, *back_after, away(*kind))
         }
+        Concern::Offered { first, by, .. } => offered(*first, by.as_deref()),
         Concern::Overdue { all: true, since, .. } => {
             format!("All three tests overdue, the first since {}.", day_short(*since))
         }
@@ -72,6 +73,7 @@ pub fn act(concern: &Concern) -> Option<&'static str> {
         Concern::ToConfirm { .. } => "Open the test",
         Concern::Ask(_) => "Ask now",
         Concern::Returning { .. } => "See the return",
+        Concern::Offered { .. } => "See the zones",
         Concern::Overdue { .. } | Concern::Due { .. } | Concern::NeverTested { .. } => {
             "Book a date"
         }
@@ -82,6 +84,14 @@ pub fn act(concern: &Concern) -> Option<&'static str> {
             return None;
         }
     })
+}
+
+fn offered(first: bool, by: Option<&str>) -> String {
+    let zones = if first { "first zones" } else { "other zones than the card" };
+    match by {
+        Some(what) => format!("The {what} gives {zones}."),
+        None => format!("What is known now gives {zones}."),
+    }
 }
 
 fn losing(sureness: Sureness, kind: TestKind, since: NaiveDate) -> String {

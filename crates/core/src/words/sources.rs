@@ -2,9 +2,12 @@
 
 use super::test;
 use crate::doubt::NINE_IN_TEN;
-use crate::format::{day, half_up, pace, pace_unit, percent};
+use crate::format::{day, half_up, metres, pace, pace_unit, percent, time};
 use crate::laboratory::Protocol;
-use crate::sources::{From, Rule, Standing, WhereFrom};
+use crate::physiology::reliability::speed_percent;
+use crate::physiology::thresholds::SecondThresholdShare;
+use crate::sources::{From, Rule, Standing, WhereFrom, rule_of_test};
+use crate::test::{Evidence, Test, TestKind};
 use crate::units::{Estimate, HeartRate, Speed, UnitSystem};
 
 /// How far a source carries.
@@ -46,30 +49,57 @@ pub fn where_from(answer: &WhereFrom) -> String {
         From::Roster => "From what is known of the athlete".to_owned(),
         From::AllTests(kind) => format!("From every {} that counts", test(kind)),
         From::AllOut => "From the newest all-out tests and races".to_owned(),
+        From::BothAllOut => "From the 5- and the 20-minute test behind the zones".to_owned(),
         From::Markers => "From the markers of the zones in force".to_owned(),
     };
     let standing = super::capital(standing(answer.standing));
     format!("{from}: {}. {standing}: {}.", rule(answer.rule), answer.source)
 }
 
+/// Where the mark of one test comes from: what was run, the rule, and what its error is.
+pub fn of_test(test: &Test, share: SecondThresholdShare, practice: bool) -> String {
+    let ran = test.performance;
+    let read = match test.evidence {
+        Evidence::Typed => "typed in",
+        Evidence::Recorded { .. } => "from its recording",
+    };
+    let percent = speed_percent(test.kind, practice);
+    let error = match test.kind {
+        TestKind::FortyMinutes => "judgement: no study repeats a run at a held heart rate",
+        _ => "judgement within published figures",
+    };
+    let rule = WhereFrom::of(From::Test(test.kind, Some(test.on)), rule_of_test(test.kind, share));
+    format!(
+        "{} {} in {}, {read}. Its error is what the same athlete differs by from one such test to the next, {percent:.1} % ({error}).",
+        where_from(&rule),
+        metres(ran.distance),
+        time(ran.duration)
+    )
+}
+
 fn rule(rule: Rule) -> String {
     match rule {
-        Rule::SecondThreshold => "95 % of its mean".to_owned(),
-        Rule::RaceByPowerLaw => {
-            "95 % of the 20-minute speed that the power law reads from it".to_owned()
-        }
+        Rule::SecondThreshold(share) => format!("{} of its mean", percent(share.ratio())),
+        Rule::RaceByPowerLaw(share) => format!(
+            "{} of the 20-minute speed that the power law reads from it",
+            percent(share.ratio())
+        ),
         Rule::FirstThreshold(factor) => {
             format!("LT1 heart rate is {} of LT2 heart rate", percent(factor.ratio()))
         }
         Rule::HeldRate => "the heart rate it was held at".to_owned(),
         Rule::FirstThresholdPace | Rule::Vo2maxPace => "its mean speed".to_owned(),
         Rule::FloorByCost => "the speed at 56 % of the oxygen uptake of VO2max pace".to_owned(),
-        Rule::FloorByMaximum(_) => "73 % of the maximal heart rate".to_owned(),
+        Rule::FloorByMaximum(_) => "73 % of the highest heart rate".to_owned(),
+        Rule::FloorByReserve(_) => {
+            "the resting heart rate and 55.5 % of the way to the highest".to_owned()
+        }
         Rule::FloorFromFirstThreshold => "86 % of LT1 heart rate".to_owned(),
         Rule::PublishedRatio => "a published ratio; this marker was not tested".to_owned(),
-        Rule::Trend => "what they say together of the change, with its probability".to_owned(),
+        Rule::Trend => "the line through all of them, and how sure its change is".to_owned(),
         Rule::Outlook { own: true } => "the power law with the athlete's own exponent".to_owned(),
         Rule::Outlook { own: false } => "the power law with the usual exponent".to_owned(),
+        Rule::CriticalSpeed => "the slope of the line through distance and time of both".to_owned(),
         Rule::Balance => "the quality that stands lowest against the other two".to_owned(),
         Rule::RetestWindow => "the window to repeat it in".to_owned(),
         Rule::Laboratory(Protocol::Lactate) => "by blood lactate".to_owned(),

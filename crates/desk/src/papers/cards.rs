@@ -205,15 +205,12 @@ fn outdated(page: &Page, calibration: &Calibration, now: &Now) -> Vec<OutOfDate>
 fn notes(page: &Page, calibration: &Calibration, now: &Now) -> Vec<String> {
     let mut notes = Vec::new();
     // nobody is told to run a test that something holds
-    let late: Vec<String> = outdated(page, calibration, now)
+    let late: Vec<TestKind> = outdated(page, calibration, now)
         .into_iter()
         .map(OutOfDate::kind)
         .filter(|kind| page.may_test(*kind, now))
-        .map(|kind| words::test(kind).to_owned())
         .collect();
-    if !late.is_empty() {
-        notes.push(format!("Repeat the {}.", late.join(" and the ")));
-    }
+    notes.extend(words::tests(&late).map(|tests| format!("Repeat the {tests}.")));
     // after three weeks away paces are by feel until a new test
     let long_away = page.aways.iter().filter_map(|a| Some((a, a.to?))).find(|(away, to)| {
         let days = to.signed_duration_since(away.from).num_days() + 1;

@@ -29,6 +29,7 @@ pub(super) fn document(
             .map(|row| ReviewRow {
                 name: row.name,
                 markers: row.markers,
+                edges: row.edges,
                 before: row.before,
                 strip: row.strip,
                 sentence: row.sentence,

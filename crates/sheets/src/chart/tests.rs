@@ -1,6 +1,7 @@
 //! The chart of the three qualities, held to its numbers.
 
 use pacewright_core::ids::AthleteId;
+use pacewright_core::physiology::thresholds::SecondThresholdShare;
 use pacewright_core::quality::readings;
 use pacewright_core::test::{Decision, Evidence, Performance, Test};
 use pacewright_core::units::{Distance, Seconds, Share};
@@ -40,7 +41,7 @@ fn series(kind: TestKind, metres: &[(u32, f64)]) -> Series {
         decision: Decision::Accepted { reason: None },
     };
     let tests: Vec<Test> = metres.iter().enumerate().map(test).collect();
-    Series { kind, readings: readings(kind, &tests), trend: None }
+    Series { kind, readings: readings(kind, &tests, SecondThresholdShare::default()), trend: None }
 }
 
 fn three() -> Vec<Series> {

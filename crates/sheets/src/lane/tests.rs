@@ -77,6 +77,30 @@ fn zones_that_cannot_be_told_apart_stand_as_one() {
     assert_eq!(none.alternative, "No markers yet");
 }
 
+/// A scheme's zones stand between its own edges and carry its own numbers; the strokes stay.
+#[test]
+fn zones_of_another_scheme_stand_between_their_own_edges() {
+    let markers = markers();
+    let axis = Axis::around([&markers]).unwrap();
+    let edge = |below, m_per_s| SpeedEdge { below, speed: speed(m_per_s) };
+    let edges = [edge(1, 3.42), edge(2, 0.97 * 4.1)];
+    let drawing = lane_of((&markers, Some(&edges)), None, axis, &look());
+    assert_eq!(texts(&drawing), ["1", "2", "3", "6:32", "4:52", "4:04", "3:29"]);
+    let starts: Vec<f64> = drawing
+        .primitives
+        .iter()
+        .filter_map(
+            |p| if let Primitive::Rectangle { corner, .. } = p { Some(corner.x) } else { None },
+        )
+        .collect();
+    let expected = [0.0, axis.share(3.42) * 500.0, axis.share(0.97 * 4.1) * 500.0];
+    assert!(starts.iter().zip(expected).all(|(a, b)| (a - b).abs() < 1e-9), "{starts:?}");
+    assert_eq!(starts.len(), 3);
+    // an edge that is not known leaves its two zones as one
+    let drawing = lane_of((&markers, Some(&edges[1..])), None, axis, &look());
+    assert_eq!(texts(&drawing)[..2], ["1\u{2013}2", "3"]);
+}
+
 /// Below 8 km/h the zones print no pace; a lane that printed one would contradict them.
 #[test]
 fn a_marker_at_a_walk_stands_without_its_pace() {

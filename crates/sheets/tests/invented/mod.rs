@@ -2,7 +2,7 @@
 //! from the physiology that will fill them.
 
 use chrono::NaiveDate;
-use pacewright_core::calibration::{Basis, Calibration, StandsOn};
+use pacewright_core::calibration::{Basis, Calibration};
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
 use pacewright_core::markers::{Marker, Markers};
 use pacewright_core::test::TestKind;
@@ -70,11 +70,7 @@ pub(super) fn zones(markers: &Markers, heart_rates: bool, walking_floor: bool) -
 /// What was handed out.
 pub(super) fn calibration(vo2max: f64, origins: [&str; 4], heart_rates: bool) -> Calibration {
     let markers = markers(vo2max, origins);
-    let basis = |kind, month, day| Basis {
-        kind,
-        on: on(2026, month, day),
-        stands_on: StandsOn::Test(TestId(1)),
-    };
+    let basis = |kind, month, day| Basis::of_test(kind, on(2026, month, day), TestId(1));
     Calibration {
         id: CalibrationId(1),
         athlete: AthleteId(1),

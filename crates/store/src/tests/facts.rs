@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, Days, NaiveDate, Utc};
 use pacewright_core::athlete::{Athlete, Screening, Sensor, Sex, Squad};
-use pacewright_core::calibration::{Basis, Calibration, StandsOn};
+use pacewright_core::calibration::{Basis, Calibration};
 use pacewright_core::effort::FoundBy;
 use pacewright_core::ids::{
     AthleteId, AwayId, BookingId, CalibrationId, RecordingId, SquadId, TestId,
@@ -115,11 +115,7 @@ pub(super) fn calibration(id: i64, athlete: i64, from: NaiveDate) -> Calibration
         id: CalibrationId(id),
         athlete: AthleteId(athlete),
         from,
-        basis: vec![Basis {
-            kind: TestKind::TwentyMinutes,
-            on: day(20),
-            stands_on: StandsOn::Test(TestId(1)),
-        }],
+        basis: vec![Basis::of_test(TestKind::TwentyMinutes, day(20), TestId(1))],
         markers: markers(),
         zones: Zones {
             scheme: None,

@@ -243,8 +243,8 @@ impl Calendar {
             row(kinds).spacing(12),
             container(fields).max_width(980),
             small(
-                "After injury or illness no all-out test for 14 days or half the absence, at most 42, \
-                 and only when running without pain or symptoms is noted.",
+                "After injury or illness no all-out test for 14 days or half the absence, whichever is \
+                 longer, at most 42 days, and only when running without pain or symptoms is noted.",
                 ink
             ),
             save_or_leave(ink)

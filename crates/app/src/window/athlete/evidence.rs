@@ -199,7 +199,7 @@ impl Beside {
         lines = lines.push(Space::new().height(8));
         match &self.form {
             None => lines.push(enter(ink)),
-            Some(form) => lines.push(self.form(form, wide, shared)),
+            Some(form) => lines.push(self.form(form, page, wide, shared)),
         }
         .into()
     }
@@ -207,6 +207,7 @@ impl Beside {
     fn form<'a>(
         &'a self,
         form: &'a EvidenceForm,
+        page: &'a Page,
         wide: bool,
         shared: &'a Shared,
     ) -> Element<'a, Message> {
@@ -231,7 +232,7 @@ impl Beside {
         } else {
             Column::with_children(fields).spacing(10).into()
         };
-        let mut lines = column![soft(heading(form), ink)].spacing(12);
+        let mut lines = column![soft(heading(form, page), ink)].spacing(12);
         if matches!(form.subject, Subject::Conditions(_)) {
             let of =
                 |words, scope| choice(words, self.scope == scope, Message::ScopeChosen(scope), ink);
@@ -259,22 +260,29 @@ impl Beside {
 const NOTHING: &str = "None yet. A race of 3 to 10 km may stand in for a 20-minute test; a laboratory's value \
                        for its marker.";
 
-fn heading(form: &EvidenceForm) -> &'static str {
-    match (form.subject, form.number) {
+fn heading(form: &EvidenceForm, page: &Page) -> String {
+    let heading = match (form.subject, form.number) {
         (Subject::Race, 0) => "A race or time trial, run or still to come",
         (Subject::Race, _) => "Change the race",
         (Subject::Laboratory, _) => "A laboratory value",
         (Subject::Factor, _) => "LT1 heart rate as a share of LT2 heart rate",
         (Subject::Medication, _) => "Medication that lowers the heart rate; never printed",
-        (Subject::Conditions(_), _) => "The conditions of a test",
-    }
+        (Subject::Conditions(test), _) => {
+            let test = page.tests.iter().find(|known| known.id == test);
+            return test.map_or_else(String::new, |test| {
+                format!("The conditions of the {} of {}", words::test(test.kind), day(test.on))
+            });
+        }
+    };
+    heading.to_owned()
 }
 
 /// What follows from an entry, and what to mind.
 fn about(subject: Subject) -> &'static str {
     match subject {
         Subject::Race => {
-            "A goal race keeps the seven days before it free of all-out tests. Leave the time empty until it is run."
+            "One of 3 to 10 km may stand in for a 20-minute test that is missing or whose window has closed. A goal \
+             race keeps the seven days before it free of all-out tests. Leave the time empty until it is run."
         }
         Subject::Laboratory => {
             "It stands for its marker until a newer test. By gas exchange LT2 lies about six beats above a \
@@ -310,7 +318,7 @@ fn enter<'a>(ink: Ink) -> Element<'a, Message> {
 
 /// The answers that are chosen instead of typed.
 fn choices<'a>(form: &EvidenceForm, ink: Ink) -> Option<Element<'a, Message>> {
-    let line = |answers: Vec<Element<'a, Message>>| {
+    let line = |answers: Vec<Element<'a, Message>>| -> Element<'a, Message> {
         Row::with_children(answers).spacing(12).wrap().vertical_spacing(8).into()
     };
     match form.subject {
@@ -330,14 +338,13 @@ fn choices<'a>(form: &EvidenceForm, ink: Ink) -> Option<Element<'a, Message>> {
                 let chosen = form.protocol == protocol;
                 choice(words, chosen, Message::ProtocolChosen(protocol), ink).into()
             };
-            let mut answers: Vec<_> = MarkerName::ALL.into_iter().map(marker).collect();
-            answers.push(Space::new().width(14).into());
-            answers.extend([
+            let markers = line(MarkerName::ALL.into_iter().map(marker).collect());
+            let protocols = line(vec![
                 protocol("By lactate", Protocol::Lactate),
                 protocol("By gas exchange", Protocol::GasExchange),
                 protocol("Otherwise", Protocol::Other),
             ]);
-            Some(line(answers))
+            Some(column![markers, protocols].spacing(8).into())
         }
         Subject::Conditions(_) => Some(line(grounds(form.ground, ink))),
         Subject::Factor | Subject::Medication => None,
@@ -457,7 +464,8 @@ fn race_said(race: &Race, units: UnitSystem) -> String {
             .map_or_else(String::new, |v| format!(", {} per {}", pace(v, units), pace_unit(units)));
         format!(": {}{at}", time(result.duration))
     });
-    format!("{} race{name}, {}{result}{goal}", race_distance(race.distance), day(race.on))
+    let race_of = words::capital(&race_distance(race.distance));
+    format!("{race_of} race{name}, {}{result}{goal}", day(race.on))
 }
 
 fn laboratory_said(value: &LaboratoryValue, units: UnitSystem) -> String {

@@ -117,10 +117,12 @@ pub(super) fn next_tests<'a>(page: &Page, shared: &'a Shared) -> Element<'a, Mes
     for due in page.due(&now) {
         let hold = target.filter(|_| due.kind == TestKind::FortyMinutes);
         let hold = hold.map(|beats| format!("; hold {beats} bpm")).unwrap_or_default();
+        let race = page.race_in_place_of(due.kind, now.today);
+        let race = race.map(|race| format!("; {}", words::counted_from(race))).unwrap_or_default();
         lines = lines.push(
             row![
                 container(body(format!("{} minutes", due.kind.minutes()))).width(KIND),
-                container(body(format!("{}{hold}", retest(&due)))).width(Fill),
+                container(body(format!("{}{race}{hold}", retest(&due)))).width(Fill),
             ]
             .padding([3, 0]),
         );

@@ -64,7 +64,7 @@ fn table<'a>(races: &Races, shared: &'a Shared) -> Element<'a, Message> {
         lines = lines
             .push(
                 row![
-                    container(body(race_distance(*distance))).width(DISTANCE),
+                    container(body(words::capital(&race_distance(*distance)))).width(DISTANCE),
                     container(body(said)).width(Fill)
                 ]
                 .padding([4, 0]),

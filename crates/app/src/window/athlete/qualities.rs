@@ -3,11 +3,10 @@
 use chrono::{Months, NaiveDate};
 use iced::widget::{Space, column, container, row, stack, text};
 use iced::{Alignment, Element, Fill};
-use pacewright_core::format::{day, pace, pace_error, pace_unit, signed_percent};
+use pacewright_core::format::{day, pace, pace_unit, signed_percent};
 use pacewright_core::ids::TestId;
 use pacewright_core::quality::Reading;
 use pacewright_core::test::TestKind;
-use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
 use pacewright_desk::qualities::Quality;
 use pacewright_desk::whence::Number;
@@ -82,7 +81,7 @@ fn drawn(chart: Chart, chosen: Option<TestId>, shared: &Shared) -> Element<'_, M
         .map(|point| Named {
             place: point.place,
             ink: chart::ink(point.kind),
-            value: value(point.kind, &point.reading, units),
+            value: words::mark(point.kind, &point.reading, units),
             test: test(point.kind, &point.reading),
         })
         .collect();
@@ -99,17 +98,6 @@ fn drawn(chart: Chart, chosen: Option<TestId>, shared: &Shared) -> Element<'_, M
     ]
     .spacing(2)
     .into()
-}
-
-/// "LT2 pace 4:04 ± 0:05 per km".
-pub(super) fn value(kind: TestKind, reading: &Reading, units: UnitSystem) -> String {
-    format!(
-        "{} {} \u{b1} {} per {}",
-        words::quality_pace(kind),
-        pace(reading.speed, units),
-        pace_error(reading.speed, reading.error, units),
-        pace_unit(units)
-    )
 }
 
 /// "20-minute test, 19 November 2026".

@@ -7,6 +7,7 @@ use iced::{Alignment, Element, Fill};
 use pacewright_core::calibration::Calibration;
 use pacewright_core::format::{day, metres, pace, pace_unit, whole_beats};
 use pacewright_core::markers::MarkerName;
+use pacewright_core::physiology::thresholds::SecondThresholdShare;
 use pacewright_core::quality::{self, Reading};
 use pacewright_core::remark::Remark;
 use pacewright_core::test::{Decision, Evidence, Test};
@@ -14,10 +15,12 @@ use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
 use pacewright_desk::book::Page;
 use pacewright_desk::people::Subject;
-use pacewright_desk::qualities::Quality;
+use pacewright_desk::qualities::{Quality, share_on};
+use pacewright_desk::whence::Number;
 use pacewright_sheets::ink::Role;
 
-use super::{AthleteScreen, Fold, Message, evidence, qualities};
+use super::whence::number;
+use super::{AthleteScreen, Fold, Message, evidence};
 use crate::window::ink::{BODY, Ink, SMALL};
 use crate::window::parts::{body, faint_rule, link, rule, section, small, soft};
 use crate::window::press::{Frame, press};
@@ -81,10 +84,12 @@ fn head(wide: bool, shared: &Shared) -> Row<'_, Message> {
         container(small(format!("Pace per {per}"), ink)).width(PACE),
         container(small("Heart rate", ink)).width(RATE),
     ];
+    // on a narrow page what a test says and what was decided stand under its numbers
     if wide {
         head = head.push(container(small("Says, with its error", ink)).width(SAYS));
+        head = head.push(container(small("Decision", ink)).width(Fill));
     }
-    head.push(container(small("Decision", ink)).width(Fill)).spacing(GAP).padding([6, 0])
+    head.spacing(GAP).padding([6, 0])
 }
 
 fn test_row<'a>(
@@ -99,40 +104,48 @@ fn test_row<'a>(
     let mean = test.performance.mean_speed().map_or_else(dash, |speed| pace(speed, units));
     let rate =
         test.performance.mean_heart_rate.map_or_else(dash, |rate| whole_beats(rate).to_string());
-    let says = says(test, reading, units);
-    let mut cells = row![
+    let says = says(test, reading, share_on(page, shared.now().today), units);
+    let cells = row![
         container(body(test.on.format("%-d %b %Y").to_string())).width(DATE),
         container(body(format!("{} min", test.kind.minutes()))).width(KIND),
         container(body(metres(test.performance.distance))).width(DISTANCE),
         container(body(mean)).width(PACE),
         container(body(rate)).width(RATE),
     ];
-    if wide {
-        cells = cells.push(container(body(says.clone().unwrap_or_else(dash))).width(SAYS));
-    }
-    let cells = cells
-        .push(container(decision(&test.decision, ink)).width(Fill))
-        .push(container(acts(test, ink)).width(ACT).align_x(Alignment::End))
-        .spacing(GAP)
-        .align_y(Alignment::Center);
+    let mark = match (says, reading) {
+        (Some(says), Some(_)) => number(says, Number::Test(test.id), screen.asked, ink),
+        (says, _) => body(says.unwrap_or_else(dash)),
+    };
+    let mark = container(mark).width(SAYS);
+    let decided = container(decision(&test.decision, ink)).width(Fill);
+    let acts = container(acts(test, ink)).width(ACT).align_x(Alignment::End);
+    let (cells, under) = if wide {
+        (cells.push(mark).push(decided), None)
+    } else {
+        (cells.push(Space::new().width(Fill)), Some(row![mark, decided].spacing(GAP)))
+    };
+    let cells = cells.push(acts).spacing(GAP).align_y(Alignment::Center);
     let mut lines = column![cells].spacing(2).padding([6, 0]);
+    lines = lines.extend(under.map(|under| indented(under.into())));
     if let Some(noted) = page.beside.conditions.iter().rev().find(|noted| noted.test == test.id) {
         lines = lines.push(indented(small(words::conditions(&noted.conditions), ink)));
-    }
-    if let Some(says) = says.filter(|_| !wide) {
-        lines = lines.push(indented(small(says, ink)));
     }
     let remarks = screen.remarks.get(&test.id).map(Vec::as_slice).unwrap_or_default();
     remark_lines(lines, screen, test, remarks, shared).into()
 }
 
 /// What a test says about its quality: with its error where it counts.
-fn says(test: &Test, reading: Option<&Reading>, units: UnitSystem) -> Option<String> {
+fn says(
+    test: &Test,
+    reading: Option<&Reading>,
+    share: SecondThresholdShare,
+    units: UnitSystem,
+) -> Option<String> {
     let alone = || {
-        let speed = quality::speed(test.kind, &test.performance)?;
+        let speed = quality::speed(test.kind, &test.performance, share)?;
         Some(format!("{} {}", words::quality_pace(test.kind), pace(speed, units)))
     };
-    reading.map(|reading| qualities::value(test.kind, reading, units)).or_else(alone)
+    reading.map(|reading| words::mark(test.kind, reading, units)).or_else(alone)
 }
 
 fn indented(content: Element<'_, Message>) -> Element<'_, Message> {
@@ -255,7 +268,8 @@ pub(super) fn old_zones<'a>(
     more(lines, (old.len(), FIRST_ZONES, "zones"), (all, Fold::Zones), ink).into()
 }
 
-/// "LT1 5:20 to 5:12 · VO2max pace 3:31": what changed when zones came into force.
+/// "LT1 5:20 to 5:12 · VO2max pace 3:31 · LT2 heart rate 168 to 165": what changed when zones came into
+/// force.
 pub(super) fn changed(
     before: Option<&Calibration>,
     after: &Calibration,
@@ -274,8 +288,25 @@ pub(super) fn changed(
                 (_, None) => Some(format!("{marker} no longer known")),
             }
         });
-    let parts: Vec<String> = parts.collect();
-    if parts.is_empty() { "paces as before".to_owned() } else { parts.join(" \u{b7} ") }
+    let parts: Vec<String> = parts.chain(changed_rates(before, after)).collect();
+    if parts.is_empty() { "thresholds as before".to_owned() } else { parts.join(" \u{b7} ") }
+}
+
+/// The same of heart rates; who had none and has some now sees them in the zones.
+fn changed_rates<'a>(
+    before: Option<&'a Calibration>,
+    after: &'a Calibration,
+) -> impl Iterator<Item = String> + 'a {
+    let of = |calibration: &Calibration, name| {
+        calibration.markers.get(name).heart_rate.map(|estimate| whole_beats(estimate.value))
+    };
+    [MarkerName::AerobicFloor, MarkerName::Lt1, MarkerName::Lt2].into_iter().filter_map(
+        move |name| {
+            let (old, new) = (of(before?, name)?, of(after, name)?);
+            let marker = words::marker(name).trim_start_matches("the ");
+            (old != new).then(|| format!("{marker} heart rate {old} to {new}"))
+        },
+    )
 }
 
 /// All of a list, or the newest of it again.

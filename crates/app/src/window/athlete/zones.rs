@@ -14,7 +14,7 @@ use pacewright_desk::decide::offered;
 use pacewright_desk::papers::card_facts;
 use pacewright_sheets::card::CardFacts;
 use pacewright_sheets::ink::Role;
-use pacewright_sheets::lane::{Axis, Look, lane};
+use pacewright_sheets::lane::{self, Axis, Look};
 
 use super::results::{changed, folded};
 use super::{AthleteScreen, Fold, Message, evidence, markers};
@@ -43,7 +43,7 @@ pub(super) fn view<'a>(
     let Some(calibration) = page.current(now.today) else { return none_yet(screen, page, shared) };
     let facts = card_facts(page, calibration, shared.units(), &now);
     let scheme = calibration.zones.scheme.as_ref();
-    let scheme = scheme.map_or_else(String::new, |name| format!(" by {name}"));
+    let scheme = scheme.map_or_else(String::new, |name| format!(" ({name})"));
     let out_of_date = if facts.out_of_date { "; out of date" } else { "" };
     let mut lines = column![
         section(format!("Current zones{scheme}, from {}{out_of_date}", day(calibration.from)), ink),
@@ -69,11 +69,8 @@ pub(super) fn view<'a>(
 fn offer<'a>(page: &Page, shared: &'a Shared) -> Option<Element<'a, Message>> {
     let (ink, today) = (shared.ink(), shared.now().today);
     let offered = offered(page, today)?;
-    let stands_on: Vec<String> = offered
-        .basis
-        .iter()
-        .map(|basis| format!("{} of {}", words::stands_on(basis), day_short(basis.on)))
-        .collect();
+    let stands_on: Vec<String> =
+        offered.basis.iter().map(|basis| words::stands_on_of(basis, day_short)).collect();
     let changed = changed(page.current(today), &offered, shared.units());
     let words =
         format!("What is known now gives other zones ({}): {changed}.", stands_on.join(", "));
@@ -152,13 +149,14 @@ fn lane_of<'a>(
     let Some(axis) = Axis::around([&calibration.markers].into_iter().chain(old)) else {
         return Space::new().into();
     };
-    let look = Look::page(f64::from(width), shared.units()).for_zones(&calibration.zones);
+    let (look, edges) =
+        (Look::page(f64::from(width), shared.units()), calibration.zones.own_edges());
     let ghosts = match before {
         Some(_) => format!("faint: before {}", day_short(calibration.from)),
         None => String::new(),
     };
     column![
-        figure(lane(&calibration.markers, old, axis, &look), ink),
+        figure(lane::lane_of((&calibration.markers, edges.as_deref()), old, axis, &look), ink),
         row![
             small(ghosts, ink),
             Space::new().width(Fill),
@@ -230,9 +228,12 @@ fn statements(page: &Page, facts: &CardFacts<'_>) -> Vec<(String, Role)> {
         let sentence = if page.athlete.sensor == Some(Sensor::Wrist) {
             why(Finding::WristSensor)
         } else {
-            "No heart rates measured yet: run by pace and by feel.".to_owned()
+            "No heart rates to go by yet: run by pace and by feel.".to_owned()
         };
         said.push((sentence, Role::Ink));
+    }
+    if facts.zones().lack_heart_rates() {
+        said.push((words::edges_without_heart_rate().to_owned(), Role::SoftInk));
     }
     said.extend(facts.estimated().map(|sentence| (sentence, Role::SoftInk)));
     said.extend(facts.notes.iter().map(|note| (note.clone(), Role::Mark)));

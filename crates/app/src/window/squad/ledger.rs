@@ -184,7 +184,7 @@ impl<'a> Ledger<'_, 'a> {
         let strip_of = row.strip.as_ref().map(|facts| strip::strip(facts, strip));
         let lane_of = row.markers.as_ref().zip(self.axis).map(|(markers, axis)| {
             let look = Look::row(lane, shared.units());
-            lane::lane(markers, row.before.as_ref(), axis, &look)
+            lane::lane_of((markers, row.edges.as_deref()), row.before.as_ref(), axis, &look)
         });
         let ink = shared.ink();
         let strip_alone = |drawing: Option<Drawing>| match drawing {

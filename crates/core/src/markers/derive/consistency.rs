@@ -5,7 +5,6 @@ use crate::physiology::conditions::unlike;
 use crate::physiology::critical_speed::{CriticalSpeed, critical_speed};
 use crate::physiology::power_law::{BETWEEN_PEOPLE, Exponent};
 use crate::physiology::ratios::{self, Ratio};
-use crate::physiology::thresholds::LT2_OF_TWENTY_MINUTES;
 use crate::remark::{BearsOn, Finding, Remark, Severity};
 use crate::test::TestKind;
 use crate::units::{Distance, Origin, Seconds, Speed};
@@ -22,9 +21,15 @@ const ADULT_YEARS: f64 = 18.0;
 
 pub(super) fn remarks(evidence: &MarkerEvidence, markers: &Markers) -> Vec<Remark> {
     let mut remarks = order(markers);
-    remarks.extend(spacing(markers, MarkerName::Lt1, MarkerName::Lt2, ratios::LT1_OF_LT2_SPEED));
-    let upper = ratios::LT2_OF_VO2MAX_SPEED;
-    remarks.extend(spacing(markers, MarkerName::Lt2, MarkerName::Vo2max, upper));
+    let share = evidence.rules.second_threshold.ratio();
+    remarks.extend(spacing(
+        markers,
+        (MarkerName::Lt1, MarkerName::Lt2),
+        ratios::LT1_OF_LT2_SPEED,
+        1.0,
+    ));
+    let upper = (MarkerName::Lt2, MarkerName::Vo2max);
+    remarks.extend(spacing(markers, upper, ratios::LT2_OF_VO2MAX_SPEED, share));
     remarks.extend(apart(evidence));
     remarks.extend(in_unlike_conditions(evidence));
     remarks.extend(evidence.age.filter(|age| age.years() < ADULT_YEARS).map(|age| {
@@ -79,7 +84,7 @@ fn disagrees(
     let short_weight = short_time.s() / (long_time.s() - short_time.s());
     let long_weight = 1.0 + short_weight;
     let usual = long_weight - short_weight * usual_short;
-    let expected = usual / LT2_OF_TWENTY_MINUTES * (LT2_OF_TWENTY_MINUTES * long.m_per_s());
+    let expected = usual * long.m_per_s();
     let runs = ((long_weight - usual) * long.m_per_s() * long_error)
         .hypot(short_weight * short.m_per_s() * short_error);
     let people = short_weight
@@ -104,12 +109,14 @@ fn order(markers: &Markers) -> Vec<Remark> {
         .collect()
 }
 
-/// Two tested markers further together or apart than two standard deviations of 1,411 runners.
+/// Two tested markers further together or apart than two standard deviations of 1,411 runners. From
+/// the ratio `said_at` on something else says so: that they cross, or that all-out tests contradict
+/// each other.
 fn spacing(
     markers: &Markers,
-    lower: MarkerName,
-    upper: MarkerName,
+    (lower, upper): (MarkerName, MarkerName),
     usual: Ratio,
+    said_at: f64,
 ) -> Option<Remark> {
     let tested =
         |name: MarkerName| markers.get(name).speed.filter(|e| e.origin != Origin::Estimated);
@@ -122,9 +129,7 @@ fn spacing(
         ratio,
         usual: usual.mean,
     };
-    // crossed markers, and all-out tests that contradict each other, are said to be so
-    let said = ratio >= 1.0 || (upper == MarkerName::Vo2max && ratio >= LT2_OF_TWENTY_MINUTES);
-    (off > 2.0 * usual.relative_sd && !said)
+    (off > 2.0 * usual.relative_sd && ratio < said_at)
         .then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))
 }
 

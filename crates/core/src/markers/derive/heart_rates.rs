@@ -5,8 +5,9 @@ use super::{beats, laboratory};
 use crate::laboratory::{LaboratoryValue, Protocol};
 use crate::physiology::heart_rate_max::{self, Known, Maximum, MaximumFrom};
 use crate::physiology::thresholds::FirstThresholdFactor;
-use crate::physiology::{ratios, reliability, thresholds};
+use crate::physiology::{heart_rate_reserve, ratios, reliability, thresholds};
 use crate::remark::{BearsOn, Finding, Remark, Severity};
+use crate::rules::FloorMethod;
 use crate::units::{Estimate, HeartRate, Origin};
 
 /// The floor must stand at least this many beats under LT1, else it is estimated from LT1.
@@ -37,7 +38,7 @@ pub(super) fn heart_rates(
     let maximum = maximum(evidence);
     remarks.extend(maximum.and_then(|m| about_maximum(m, twenty.map(|(rate, _)| rate))));
     remarks.extend(maximum.and_then(|m| unlikely_share(m, markers.lt2.heart_rate)));
-    markers.aerobic_floor.heart_rate = floor(maximum, markers.lt1.heart_rate, remarks);
+    markers.aerobic_floor.heart_rate = floor(evidence, markers.lt1.heart_rate, remarks);
 }
 
 /// The maximal heart rate the floor goes by.
@@ -74,7 +75,7 @@ fn thresholds_by_rule(
             factor = FirstThresholdFactor::ventilatory().lower(factor);
         }
     } else if let Some((rate, error)) = twenty {
-        markers.lt2.heart_rate = thresholds::lt2_heart_rate(rate)
+        markers.lt2.heart_rate = thresholds::lt2_heart_rate(rate, evidence.rules.second_threshold)
             .map(|lt2| beats(lt2, lt2_validity, lt2.bpm() * error, Origin::Measured));
     }
     markers.lt1.heart_rate = match (lt1_measured, markers.lt2.heart_rate) {
@@ -129,30 +130,51 @@ fn unlikely_share(maximum: Maximum, lt2: Option<Estimate<HeartRate>>) -> Option<
     unlikely.then(|| Remark::new(finding, Severity::Check, BearsOn::HeartRate))
 }
 
-/// The floor's heart rate from the maximum; from LT1 where there is no maximum, or where the floor
-/// would come within 3 beats of LT1.
+/// The floor's heart rate by the library's method, where what it needs is known.
+pub(crate) fn floor_by_method(evidence: &MarkerEvidence) -> Option<Estimate<HeartRate>> {
+    let (maximum, share) = (maximum(evidence)?, thresholds::floor_share()?);
+    let (rate, of_maximum) = match evidence.rules.floor {
+        FloorMethod::OfMaximum => {
+            let of_maximum = heart_rate_max::percent_of_max_at(share) / 100.0;
+            (HeartRate::from_bpm(maximum.rate.bpm() * of_maximum).ok()?, of_maximum)
+        }
+        FloorMethod::OfReserve => {
+            let resting = evidence.resting.filter(|resting| *resting < maximum.rate)?;
+            let percent = heart_rate_reserve::percent_of_reserve_at(share);
+            let rate = heart_rate_reserve::at_percent_of_reserve(percent, resting, maximum.rate)?;
+            (rate, percent / 100.0)
+        }
+    };
+    // the spread between people was measured against the maximum; against the reserve no other figure
+    // was found, so the same is stated (judgement)
+    let spread = maximum.rate.bpm() * reliability::FLOOR_HEART_RATE_VALIDITY_PERCENT / 100.0;
+    let validity = spread.hypot(maximum.error_bpm() * of_maximum);
+    let origin = if maximum.is_estimate() { Origin::Estimated } else { Origin::ByRule };
+    Some(beats(rate, validity, 0.0, origin))
+}
+
+/// The floor's heart rate by the library's method; from LT1 where that lacks a number, or where the
+/// floor would come within 3 beats of LT1. One method for everybody: who lacks the resting heart rate
+/// is not given the other method's number.
 fn floor(
-    maximum: Option<Maximum>,
+    evidence: &MarkerEvidence,
     lt1: Option<Estimate<HeartRate>>,
     remarks: &mut Vec<Remark>,
 ) -> Option<Estimate<HeartRate>> {
-    let percent = thresholds::floor_share().map(heart_rate_max::percent_of_max_at)?;
-    let by_maximum = maximum.and_then(|maximum| {
-        let rate = HeartRate::from_bpm(maximum.rate.bpm() * percent / 100.0).ok()?;
-        let spread = maximum.rate.bpm() * reliability::FLOOR_HEART_RATE_VALIDITY_PERCENT / 100.0;
-        let validity = spread.hypot(maximum.error_bpm() * percent / 100.0);
-        let origin = if maximum.is_estimate() { Origin::Estimated } else { Origin::ByRule };
-        Some(beats(rate, validity, 0.0, origin))
-    });
-    let Some(lt1) = lt1 else { return by_maximum };
+    let by_method = floor_by_method(evidence);
+    let Some(lt1) = lt1 else { return by_method };
     let fits =
         |floor: &Estimate<HeartRate>| floor.value.bpm() <= lt1.value.bpm() - FLOOR_UNDER_LT1_BPM;
-    if let Some(floor) = by_maximum.filter(fits) {
+    if let Some(floor) = by_method.filter(fits) {
         return Some(floor);
     }
-    let finding =
-        Finding::FloorFromLt1 { by_maximum_bpm: by_maximum.map(|floor| floor.value.bpm()) };
-    let severity = if by_maximum.is_some() { Severity::Check } else { Severity::Note };
+    let unrested = evidence.rules.floor == FloorMethod::OfReserve && evidence.resting.is_none();
+    let finding = if unrested {
+        Finding::RestingHeartRateUnknown
+    } else {
+        Finding::FloorFromLt1 { by_method_bpm: by_method.map(|floor| floor.value.bpm()) }
+    };
+    let severity = if by_method.is_some() { Severity::Check } else { Severity::Note };
     remarks.push(Remark::new(finding, severity, BearsOn::HeartRate));
     let ratio = ratios::FLOOR_OF_LT1_HEART_RATE;
     let rate = HeartRate::from_bpm(lt1.value.bpm() * ratio.mean).ok()?;

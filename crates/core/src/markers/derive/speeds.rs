@@ -41,7 +41,7 @@ fn vo2max(evidence: &MarkerEvidence) -> SpeedEstimate {
 fn second_threshold(evidence: &MarkerEvidence) -> SpeedEstimate {
     let validity = reliability::LT2_SPEED_VALIDITY_M_PER_S;
     let by_rule = |ran: Speed, read_error: f64, error: f64, origin| {
-        let value = thresholds::lt2_speed(ran)?;
+        let value = thresholds::lt2_speed(ran, evidence.rules.second_threshold)?;
         let validity = validity.hypot(value.m_per_s() * read_error);
         Some(speed(value, validity, value.m_per_s() * error, origin))
     };

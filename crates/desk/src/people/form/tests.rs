@@ -21,6 +21,7 @@ fn book() -> Book {
         programmes: Vec::new(),
         last_act: None,
         schemes: Schemes::default(),
+        rules: Vec::new(),
     }
 }
 

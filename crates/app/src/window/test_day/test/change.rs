@@ -46,8 +46,10 @@ fn lanes<'a>(
     width: f64,
     shared: &Shared,
 ) -> Option<Element<'a, Message>> {
-    let (now, new) = (now.map(|c| &c.markers), new.map(|c| &c.markers));
-    let axis = Axis::around([now, new].into_iter().flatten())?;
+    let shown = new.or(now)?;
+    let edges = shown.zones.own_edges();
+    let before = now.filter(|_| new.is_some()).map(|c| &c.markers);
+    let axis = Axis::around([&shown.markers].into_iter().chain(before))?;
     let look = Look {
         width,
         bar: 17.0,
@@ -55,10 +57,9 @@ fn lanes<'a>(
         text: 12.5,
         labels: true,
         whiskers: true,
-        numbers: true,
         units: shared.units(),
     };
-    let drawing = lane::lane(new.or(now)?, now.filter(|_| new.is_some()), axis, &look);
+    let drawing = lane::lane_of((&shown.markers, edges.as_deref()), before, axis, &look);
     let scale = lane::scale(axis, width, 10.5, shared.units());
     Some(column![figure(drawing, shared.ink()), figure(scale, shared.ink())].spacing(3).into())
 }

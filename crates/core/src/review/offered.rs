@@ -1,0 +1,119 @@
+//! Whose zones would change: what is known now gives others than those in force.
+
+use crate::calibration::{Basis, Calibration};
+use crate::format::day_short;
+use crate::words;
+use crate::zones::{Zone, Zones};
+
+use super::Concern;
+
+/// Zones that differ by no more than this in every number say the same (judgement: a card is not
+/// printed anew for the last digit, as when a birthday moves an estimated maximum by half a beat).
+const LAST_BEAT: u16 = 1;
+/// The same of paces, seconds per kilometre.
+const LAST_SECOND: f64 = 1.0;
+
+/// The concern that other zones are offered; `None` where a card would say the same but for its last
+/// digits.
+pub fn offered(in_force: Option<&Calibration>, offered: &Calibration) -> Option<Concern> {
+    if in_force.is_some_and(|current| reads_alike(&current.zones, &offered.zones)) {
+        return None;
+    }
+    let stood = |basis: &&Basis| in_force.is_some_and(|current| current.basis.contains(basis));
+    let newest = offered.basis.iter().filter(|basis| !stood(basis)).max_by_key(|basis| basis.on);
+    Some(Concern::Offered {
+        first: in_force.is_none(),
+        since: newest.map(|basis| basis.on),
+        by: newest.map(|basis| words::stands_on_of(basis, day_short)),
+    })
+}
+
+fn reads_alike(before: &Zones, after: &Zones) -> bool {
+    before.scheme == after.scheme
+        && before.zones.len() == after.zones.len()
+        && before.zones.iter().zip(&after.zones).all(|(a, b)| zone_reads_alike(a, b))
+}
+
+fn zone_reads_alike(before: &Zone, after: &Zone) -> bool {
+    let beats = |zone: &Zone| zone.heart_rate.map_or([None; 2], |band| [band.from, band.to]);
+    let paces = |zone: &Zone| {
+        let edges = zone.pace.map_or([None; 2], |band| [band.slowest, band.fastest]);
+        edges.map(|edge| edge.map(|speed| 1_000.0 / speed.m_per_s()))
+    };
+    let beat_alike = |(a, b): (Option<u16>, Option<u16>)| match (a, b) {
+        (Some(a), Some(b)) => a.abs_diff(b) <= LAST_BEAT,
+        (a, b) => a == b,
+    };
+    let pace_alike = |(a, b): (Option<f64>, Option<f64>)| match (a, b) {
+        (Some(a), Some(b)) => (a - b).abs() <= LAST_SECOND,
+        (a, b) => a.is_none() && b.is_none(),
+    };
+    before.heart_rate.is_some() == after.heart_rate.is_some()
+        && before.pace.is_some() == after.pace.is_some()
+        && beats(before).into_iter().zip(beats(after)).all(beat_alike)
+        && paces(before).into_iter().zip(paces(after)).all(pace_alike)
+}
+
+#[cfg(test)]
+mod tests {
+    use chrono::NaiveDate;
+
+    use super::*;
+    use crate::calibration::StandsOn;
+    use crate::ids::{AthleteId, CalibrationId, RaceId, TestId};
+    use crate::markers::{MarkerEvidence, Markers, derive};
+    use crate::physiology::thresholds::SecondThresholdShare;
+    use crate::test::{Performance, TestKind};
+    use crate::units::{Distance, HeartRate, Seconds, Share};
+    use crate::zones::{self, FIVE_ZONES};
+
+    fn markers(metres: f64, bpm: f64) -> Markers {
+        let ran = Performance {
+            distance: Distance::from_m(metres).unwrap(),
+            duration: Seconds::from_s(1_200.0).unwrap(),
+            mean_heart_rate: HeartRate::from_bpm(bpm).ok(),
+            heart_rate_share: Share::WHOLE,
+            peak_heart_rate: None,
+        };
+        derive(&MarkerEvidence { twenty: Some(ran.into()), ..MarkerEvidence::default() }).markers
+    }
+
+    fn zones_of(metres: f64, bpm: f64, stands_on: StandsOn, month: u32) -> Calibration {
+        let on = NaiveDate::from_ymd_opt(2026, month, 5).unwrap();
+        let share = SecondThresholdShare::default();
+        let markers = markers(metres, bpm);
+        Calibration {
+            id: CalibrationId(1),
+            athlete: AthleteId(1),
+            from: on,
+            basis: vec![Basis { kind: TestKind::TwentyMinutes, on, share, stands_on }],
+            zones: zones::derive(&markers, &FIVE_ZONES),
+            markers,
+        }
+    }
+
+    #[test]
+    fn the_newest_thing_behind_other_zones_is_named_and_a_last_digit_is_no_news() {
+        let test = StandsOn::Test(TestId(1));
+        let distance = Distance::from_m(5_000.0).unwrap();
+        let race = StandsOn::Race { id: RaceId(1), distance };
+        let current = zones_of(5_400.0, 160.0, test, 3);
+        let faster = zones_of(5_700.0, 160.0, race, 5);
+        let concern = Concern::Offered {
+            first: false,
+            since: Some(faster.from),
+            by: Some("5 km race of 5 May".to_owned()),
+        };
+        assert_eq!(offered(Some(&current), &faster), Some(concern));
+        // 0.4 beats of the mean are 0.4 x 0.95 of LT2: the same beat or the next
+        assert_eq!(offered(Some(&current), &zones_of(5_400.0, 160.4, test, 3)), None);
+        // 3 beats are seen
+        let higher = offered(Some(&current), &zones_of(5_400.0, 163.0, test, 3));
+        assert!(
+            matches!(higher, Some(Concern::Offered { since: None, by: None, .. })),
+            "{higher:?}"
+        );
+        let first = offered(None, &faster);
+        assert!(matches!(first, Some(Concern::Offered { first: true, .. })), "{first:?}");
+    }
+}
