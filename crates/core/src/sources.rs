@@ -290,7 +290,7 @@ fn source(rule: Rule) -> (&'static str, Standing) {
 fn second_threshold(rule: Rule) -> (&'static str, Standing) {
     match rule {
         Rule::SecondThreshold(share) if share.is_usual() => (
-            "no source; between the speed at maximal lactate steady state (0.90 to 0.94) and critical speed (0.965 to 0.973)",
+            "no source; its speed lies between maximal lactate steady state (0.90 to 0.94 of the mean) and critical speed (0.965 to 0.973), its heart rate within some 8 beats of a lactate steady state",
             Standing::CommonPractice,
         ),
         Rule::RaceByPowerLaw(share) if share.is_usual() => (

@@ -28,6 +28,9 @@ use crate::tables::setting;
 use crate::tables::squad::{self, MEMBERSHIP, SQUAD};
 use crate::tally;
 
+/// So many rows are handed to a second thread at once: each time it has to be woken.
+const ROWS_TOGETHER: usize = 256;
+
 /// Lists are ordered by identity, the order in which facts were added. A single fact that is not there
 /// is [`StoreError::NotFound`]; anything that is not what was written is [`StoreError::Damaged`].
 #[expect(clippy::missing_errors_doc, reason = "said once for all of them above")]
@@ -80,13 +83,19 @@ impl Library {
     /// second thread while the tests are read on this one.
     pub fn tests_and_calibrations(&self) -> Result<(Vec<Test>, Vec<Calibration>), StoreError> {
         std::thread::scope(|scope| {
-            let (send, rows) = channel::<Row>();
-            let calibrations = scope.spawn(move || rows.iter().map(|row| read(&row)).collect());
+            let (send, rows) = channel::<Vec<Row>>();
+            let calibrations =
+                scope.spawn(move || rows.iter().flatten().map(|row| read(&row)).collect());
+            let mut together = Vec::new();
+            // a reader that is gone has met damage, which it gives back below
             self.each_in_sight(Calibration::TABLE, &mut |row| {
-                // a reader that is gone has met damage, which it gives back below
-                let _gone = send.send(row);
+                together.push(row);
+                if together.len() == ROWS_TOGETHER {
+                    let _gone = send.send(std::mem::take(&mut together));
+                }
                 Ok(())
             })?;
+            let _gone = send.send(together);
             drop(send);
             let tests = self.tests()?;
             let calibrations: Result<_, StoreError> =

@@ -4,7 +4,7 @@
 mod ledger;
 
 use iced::widget::{
-    column, container, operation, pick_list, responsive, row, scrollable, text_input,
+    Space, column, container, operation, pick_list, responsive, row, scrollable, text_input,
 };
 use iced::{Alignment, Element, Fill, Size};
 use pacewright_core::ids::{AthleteId, SquadId};
@@ -277,12 +277,13 @@ impl Squad {
         // what is ahead is said of everybody only
         let everybody = self.filter.is_none() && self.search.is_empty();
         let ahead = everybody.then(|| small(shared.ahead.as_str(), ink));
-        let title = column![title(headline, "", ink)].push(ahead).spacing(1);
+        let title = title(headline, "", ink);
         if stacked {
+            let title = column![title].push(ahead).spacing(1);
             return column![title, line].spacing(10).padding(iced::padding::bottom(8)).into();
         }
-        let line = row![title.width(Fill), line].spacing(20).align_y(Alignment::Center);
-        container(line).padding(iced::padding::bottom(8)).into()
+        let line = row![title, Space::new().width(Fill), line].align_y(Alignment::Center);
+        column![line].push(ahead).spacing(1).padding(iced::padding::bottom(8)).into()
     }
 }
 
