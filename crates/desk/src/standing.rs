@@ -44,6 +44,15 @@ pub fn rows<'a>(pages: impl IntoIterator<Item = &'a Page>, now: &Now) -> Vec<Sta
     rows
 }
 
+/// The lines of everybody, and what is ahead of them: both at once, for a squad of hundreds.
+pub fn rows_and_ahead(book: &Book, now: &Now) -> (Vec<StandingRow>, String) {
+    std::thread::scope(|scope| {
+        let ahead = scope.spawn(|| ahead(book, &book.pages.iter().collect::<Vec<_>>(), now));
+        let rows = rows(&book.pages, now);
+        (rows, ahead.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+    })
+}
+
 /// "Seven of fourteen need you this week."
 pub fn headline<'a>(rows: impl IntoIterator<Item = &'a StandingRow>) -> String {
     let (mut all, mut needing) = (0, 0);

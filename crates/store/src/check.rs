@@ -71,8 +71,9 @@ fn scan(
 ) -> Result<(), StoreError> {
     let mut torn = false;
     let mut owners = BTreeSet::new();
-    let counted = rows::select(connection, table, "ORDER BY id", &[], &mut |row| {
-        let read = row.and_then(|row| {
+    let counted = rows::select(connection, table, "ORDER BY id", &[], &mut |raw| {
+        let read = raw.and_then(|raw| {
+            let row = raw.kept()?;
             owners.extend(row.owner(table));
             readable(table, &row)
         });

@@ -17,7 +17,7 @@ use pacewright_core::race::Priority;
 use pacewright_core::schedule::AwayKind;
 use pacewright_core::test::TestKind;
 use pacewright_core::units::{Altitude, Distance, HeartRate, Seconds, Share, Speed};
-use rusqlite::types::Value;
+use rusqlite::types::{Value, ValueRef};
 
 use crate::error::StoreError;
 use crate::hash::ContentHash;
@@ -29,25 +29,37 @@ pub(crate) trait Column: Sized {
     /// As it is stored.
     fn cell(&self) -> Value;
     /// From what is stored; `None` where that is no such value.
-    fn from_cell(cell: &Value) -> Option<Self>;
+    fn from_cell(cell: ValueRef<'_>) -> Option<Self>;
 }
 
 /// The columns of a row, read from the first to the last.
 pub(crate) struct Cells<'r> {
-    table: &'static Table,
-    row: &'r Row,
+    table: &'r Table,
+    id: i64,
+    values: Values<'r>,
     next: usize,
+}
+
+/// A row's own columns: in a row that is kept, or as they stand in the file.
+enum Values<'r> {
+    Kept(&'r [Value]),
+    Raw(&'r [ValueRef<'r>]),
 }
 
 impl<'r> Cells<'r> {
     /// At the first column.
-    pub(crate) fn new(table: &'static Table, row: &'r Row) -> Self {
-        Self { table, row, next: 0 }
+    pub(crate) fn new(table: &'r Table, row: &'r Row) -> Self {
+        Self { table, id: row.id, values: Values::Kept(&row.cells), next: 0 }
+    }
+
+    /// At the first column of a row that is not kept.
+    pub(crate) fn raw(table: &'r Table, id: i64, values: &'r [ValueRef<'r>]) -> Self {
+        Self { table, id, values: Values::Raw(values), next: 0 }
     }
 
     /// The row's key.
     pub(crate) fn id(&self) -> i64 {
-        self.row.id
+        self.id
     }
 
     /// The next column.
@@ -56,13 +68,6 @@ impl<'r> Cells<'r> {
     /// Damaged where it holds no such value.
     pub(crate) fn take<T: Column>(&mut self) -> Result<T, StoreError> {
         self.next_as(T::from_cell)
-    }
-
-    fn next_as<T>(&mut self, read: impl Fn(&'r Value) -> Option<T>) -> Result<T, StoreError> {
-        let read = self.row.cells.get(self.next).and_then(read);
-        let name = self.table.columns.get(self.next).copied().unwrap_or("its columns");
-        self.next += 1;
-        read.ok_or_else(|| self.damaged(&format!("{name} cannot be read")))
     }
 
     /// The next column, written as JSON.
@@ -80,12 +85,22 @@ impl<'r> Cells<'r> {
     /// # Errors
     /// Damaged where it holds no text.
     pub(crate) fn text(&mut self) -> Result<&'r str, StoreError> {
-        self.next_as(|cell| if let Value::Text(text) = cell { Some(text.as_str()) } else { None })
+        self.next_as(as_text)
+    }
+
+    fn next_as<T>(&mut self, read: impl Fn(ValueRef<'r>) -> Option<T>) -> Result<T, StoreError> {
+        let value = match &self.values {
+            Values::Kept(cells) => cells.get(self.next).map(ValueRef::from),
+            Values::Raw(cells) => cells.get(self.next).copied(),
+        };
+        let name = self.table.columns.get(self.next).copied().unwrap_or("its columns");
+        self.next += 1;
+        value.and_then(read).ok_or_else(|| self.damaged(&format!("{name} cannot be read")))
     }
 
     /// Damage to this row.
     pub(crate) fn damaged(&self, what: &str) -> StoreError {
-        StoreError::damaged(self.table.name, self.row.id, what)
+        StoreError::damaged(self.table.name, self.id, what)
     }
 }
 
@@ -93,8 +108,8 @@ impl<T: Column> Column for Option<T> {
     fn cell(&self) -> Value {
         self.as_ref().map_or(Value::Null, Column::cell)
     }
-    fn from_cell(cell: &Value) -> Option<Self> {
-        if matches!(cell, Value::Null) { Some(None) } else { T::from_cell(cell).map(Some) }
+    fn from_cell(cell: ValueRef<'_>) -> Option<Self> {
+        if matches!(cell, ValueRef::Null) { Some(None) } else { T::from_cell(cell).map(Some) }
     }
 }
 
@@ -102,8 +117,8 @@ impl Column for i64 {
     fn cell(&self) -> Value {
         Value::Integer(*self)
     }
-    fn from_cell(cell: &Value) -> Option<Self> {
-        if let Value::Integer(number) = cell { Some(*number) } else { None }
+    fn from_cell(cell: ValueRef<'_>) -> Option<Self> {
+        if let ValueRef::Integer(number) = cell { Some(number) } else { None }
     }
 }
 
@@ -111,7 +126,7 @@ impl Column for u32 {
     fn cell(&self) -> Value {
         Value::Integer((*self).into())
     }
-    fn from_cell(cell: &Value) -> Option<Self> {
+    fn from_cell(cell: ValueRef<'_>) -> Option<Self> {
         i64::from_cell(cell).and_then(|number| number.try_into().ok())
     }
 }
@@ -120,10 +135,10 @@ impl Column for bool {
     fn cell(&self) -> Value {
         Value::Integer((*self).into())
     }
-    fn from_cell(cell: &Value) -> Option<Self> {
+    fn from_cell(cell: ValueRef<'_>) -> Option<Self> {
         match cell {
-            Value::Integer(0) => Some(false),
-            Value::Integer(1) => Some(true),
+            ValueRef::Integer(0) => Some(false),
+            ValueRef::Integer(1) => Some(true),
             _ => None,
         }
     }
@@ -133,8 +148,8 @@ impl Column for String {
     fn cell(&self) -> Value {
         Value::Text(self.clone())
     }
-    fn from_cell(cell: &Value) -> Option<Self> {
-        if let Value::Text(text) = cell { Some(text.clone()) } else { None }
+    fn from_cell(cell: ValueRef<'_>) -> Option<Self> {
+        as_text(cell).map(str::to_owned)
     }
 }
 
@@ -142,8 +157,8 @@ impl Column for Vec<u8> {
     fn cell(&self) -> Value {
         Value::Blob(self.clone())
     }
-    fn from_cell(cell: &Value) -> Option<Self> {
-        if let Value::Blob(bytes) = cell { Some(bytes.clone()) } else { None }
+    fn from_cell(cell: ValueRef<'_>) -> Option<Self> {
+        if let ValueRef::Blob(bytes) = cell { Some(bytes.to_vec()) } else { None }
     }
 }
 
@@ -155,17 +170,34 @@ macro_rules! texts {
                 let write: fn(&$type) -> String = $write;
                 Value::Text(write(self))
             }
-            fn from_cell(cell: &Value) -> Option<Self> {
+            fn from_cell(cell: ValueRef<'_>) -> Option<Self> {
                 let read: fn(&str) -> Option<$type> = $read;
-                if let Value::Text(text) = cell { read(text) } else { None }
+                as_text(cell).and_then(read)
             }
         }
     )*};
 }
 texts! {
-    NaiveDate: NaiveDate::to_string, |text| text.parse().ok();
+    NaiveDate: NaiveDate::to_string, |text| plain_day(text).or_else(|| text.parse().ok());
     DateTime<Utc>: |time| time.to_rfc3339_opts(SecondsFormat::AutoSi, true), |text| text.parse().ok();
     ContentHash: ContentHash::to_string, ContentHash::from_hex;
+}
+
+/// "2026-11-25", as nearly all days are written, without the search for other forms.
+fn plain_day(text: &str) -> Option<NaiveDate> {
+    let [y0, y1, y2, y3, b'-', m0, m1, b'-', d0, d1] = text.as_bytes() else { return None };
+    let number = |digits: &[u8]| {
+        digits.iter().try_fold(0_u32, |number, digit| {
+            digit.is_ascii_digit().then(|| number * 10 + u32::from(digit - b'0'))
+        })
+    };
+    let year = number(&[*y0, *y1, *y2, *y3])?;
+    let (month, day) = (number(&[*m0, *m1])?, number(&[*d0, *d1])?);
+    NaiveDate::from_ymd_opt(year.try_into().ok()?, month, day)
+}
+
+fn as_text(cell: ValueRef<'_>) -> Option<&str> {
+    if let ValueRef::Text(text) = cell { std::str::from_utf8(text).ok() } else { None }
 }
 
 macro_rules! ids {
@@ -174,7 +206,7 @@ macro_rules! ids {
             fn cell(&self) -> Value {
                 Value::Integer(self.0)
             }
-            fn from_cell(cell: &Value) -> Option<Self> {
+            fn from_cell(cell: ValueRef<'_>) -> Option<Self> {
                 i64::from_cell(cell).map($type)
             }
         }
@@ -193,8 +225,8 @@ macro_rules! quantities {
                 // SQLite keeps no negative zero: adding zero makes it a plain one, which is equal
                 Value::Real(self.$get() + 0.0)
             }
-            fn from_cell(cell: &Value) -> Option<Self> {
-                if let Value::Real(number) = cell { Self::$from(*number).ok() } else { None }
+            fn from_cell(cell: ValueRef<'_>) -> Option<Self> {
+                if let ValueRef::Real(number) = cell { Self::$from(number).ok() } else { None }
             }
         }
     )*};
@@ -212,8 +244,8 @@ impl Column for Celsius {
     fn cell(&self) -> Value {
         Value::Real(self.degrees() + 0.0)
     }
-    fn from_cell(cell: &Value) -> Option<Self> {
-        if let Value::Real(number) = cell { Self::from_degrees(*number) } else { None }
+    fn from_cell(cell: ValueRef<'_>) -> Option<Self> {
+        if let ValueRef::Real(number) = cell { Self::from_degrees(number) } else { None }
     }
 }
 
@@ -221,8 +253,8 @@ impl Column for FirstThresholdFactor {
     fn cell(&self) -> Value {
         Value::Real(self.ratio())
     }
-    fn from_cell(cell: &Value) -> Option<Self> {
-        if let Value::Real(number) = cell { Self::from_ratio(*number) } else { None }
+    fn from_cell(cell: ValueRef<'_>) -> Option<Self> {
+        if let ValueRef::Real(number) = cell { Self::from_ratio(number) } else { None }
     }
 }
 
@@ -233,9 +265,9 @@ macro_rules! words {
             fn cell(&self) -> Value {
                 Value::Text(match self { $(Self::$variant => $word),* }.to_owned())
             }
-            fn from_cell(cell: &Value) -> Option<Self> {
-                match cell {
-                    $(Value::Text(text) if text == $word => Some(Self::$variant),)*
+            fn from_cell(cell: ValueRef<'_>) -> Option<Self> {
+                match as_text(cell)? {
+                    $($word => Some(Self::$variant),)*
                     _ => None,
                 }
             }
@@ -264,10 +296,10 @@ impl Column for Ground {
             Self::Treadmill => Value::Text(TREADMILL.to_owned()),
         }
     }
-    fn from_cell(cell: &Value) -> Option<Self> {
-        match cell {
-            Value::Text(text) if text == TREADMILL => Some(Self::Treadmill),
-            other => Surface::from_cell(other).map(Self::Course),
+    fn from_cell(cell: ValueRef<'_>) -> Option<Self> {
+        match as_text(cell)? {
+            TREADMILL => Some(Self::Treadmill),
+            _ => Surface::from_cell(cell).map(Self::Course),
         }
     }
 }
@@ -277,7 +309,7 @@ mod tests {
     use super::*;
 
     fn comes_back<T: Column + PartialEq + std::fmt::Debug>(value: &T) {
-        assert_eq!(T::from_cell(&value.cell()).as_ref(), Some(value));
+        assert_eq!(T::from_cell(ValueRef::from(&value.cell())).as_ref(), Some(value));
     }
 
     #[test]
@@ -294,10 +326,16 @@ mod tests {
             comes_back(&Ground::Course(surface));
         }
         comes_back(&Ground::Treadmill);
-        assert_eq!(TestKind::from_cell(&Value::Text("6 minutes".into())), None);
-        assert_eq!(Option::<TestKind>::from_cell(&Value::Text(String::new())), None);
-        assert_eq!(bool::from_cell(&Value::Integer(2)), None);
-        assert_eq!(NaiveDate::from_cell(&Value::Text("2024-02-30".into())), None);
-        assert_eq!(HeartRate::from_cell(&Value::Real(0.0)), None);
+        fn read<T: Column>(value: &Value) -> Option<T> {
+            T::from_cell(ValueRef::from(value))
+        }
+        let text = |words: &str| Value::Text(words.to_owned());
+        assert_eq!(read::<TestKind>(&text("6 minutes")), None);
+        assert_eq!(read::<Option<TestKind>>(&text("")), None);
+        assert_eq!(read::<bool>(&Value::Integer(2)), None);
+        for wrong in ["2024-02-30", "2024-2-03", "2024-02-0a", "+024-02-03"] {
+            assert_eq!(read::<NaiveDate>(&text(wrong)), None, "{wrong}");
+        }
+        assert_eq!(read::<HeartRate>(&Value::Real(0.0)), None);
     }
 }

@@ -20,7 +20,7 @@ use crate::columns::Cells;
 use crate::error::StoreError;
 use crate::hash::ContentHash;
 use crate::library::Library;
-use crate::rows;
+use crate::rows::{self, Raw};
 use crate::table::{Record, Row, Table};
 use crate::tables::athlete::ATHLETE;
 use crate::tables::recording::{self, RECORDING, StoredRecording};
@@ -88,8 +88,8 @@ impl Library {
                 scope.spawn(move || rows.iter().flatten().map(|row| read(&row)).collect());
             let mut together = Vec::new();
             // a reader that is gone has met damage, which it gives back below
-            self.each_in_sight(Calibration::TABLE, &mut |row| {
-                together.push(row);
+            self.each_in_sight(Calibration::TABLE, &mut |raw| {
+                together.push(raw.kept()?);
                 if together.len() == ROWS_TOGETHER {
                     let _gone = send.send(std::mem::take(&mut together));
                 }
@@ -261,8 +261,8 @@ impl Library {
     /// Every fact of a kind that is in sight.
     fn everything<R: Record>(&self) -> Result<Vec<R>, StoreError> {
         let mut facts = Vec::new();
-        self.each_in_sight(R::TABLE, &mut |row| {
-            facts.push(read(&row)?);
+        self.each_in_sight(R::TABLE, &mut |raw| {
+            facts.push(R::read(&mut raw.cells())?);
             Ok(())
         })?;
         Ok(facts)
@@ -271,17 +271,16 @@ impl Library {
     fn each_in_sight(
         &self,
         table: &'static Table,
-        take: &mut dyn FnMut(Row) -> Result<(), StoreError>,
+        take: &mut dyn FnMut(&Raw<'_>) -> Result<(), StoreError>,
     ) -> Result<(), StoreError> {
         let mut removed = HashSet::new();
         if table.owner.is_some() && tally::of_table(&self.connection, table)?.rows() > 0 {
             let athletes = rows::all(&self.connection, &ATHLETE)?;
             removed.extend(athletes.iter().filter(|row| row.removed).map(|row| row.id));
         }
-        rows::each(&self.connection, table, &mut |row| {
-            let owner = row.owner(table);
-            let hidden = row.removed || owner.is_some_and(|owner| removed.contains(&owner));
-            if hidden { Ok(()) } else { take(row) }
+        rows::each(&self.connection, table, &mut |raw| {
+            let hidden = raw.removed || raw.owner().is_some_and(|owner| removed.contains(&owner));
+            if hidden { Ok(()) } else { take(raw) }
         })
     }
 

@@ -4,6 +4,7 @@
 use rusqlite::types::{Value, ValueRef};
 use rusqlite::{Connection, ToSql};
 
+use crate::columns::Cells;
 use crate::error::StoreError;
 use crate::seal::seal;
 use crate::table::{Row, Table};
@@ -18,8 +19,8 @@ const MOST_COLUMNS: usize = 24;
 /// Damaged where a row is not what was written, is missing, or stands there twice.
 pub(crate) fn all(connection: &Connection, table: &Table) -> Result<Vec<Row>, StoreError> {
     let mut rows = Vec::new();
-    each(connection, table, &mut |row| {
-        rows.push(row);
+    each(connection, table, &mut |raw| {
+        rows.push(raw.kept()?);
         Ok(())
     })?;
     Ok(rows)
@@ -33,9 +34,9 @@ pub(crate) fn all(connection: &Connection, table: &Table) -> Result<Vec<Row>, St
 pub(crate) fn each(
     connection: &Connection,
     table: &Table,
-    take: &mut dyn FnMut(Row) -> Result<(), StoreError>,
+    take: &mut dyn FnMut(&Raw<'_>) -> Result<(), StoreError>,
 ) -> Result<(), StoreError> {
-    let counted = select(connection, table, "ORDER BY id", &[], &mut |row| take(row?))?;
+    let counted = select(connection, table, "ORDER BY id", &[], &mut |raw| take(&raw?))?;
     counted.must_be(tally::of_table(connection, table)?, table)
 }
 
@@ -53,8 +54,8 @@ pub(crate) fn of_owner(
     };
     let mut rows = Vec::new();
     let filter = format!("WHERE {column} = ?1 ORDER BY id");
-    let counted = select(connection, table, &filter, &[&owner], &mut |row| {
-        rows.push(row?);
+    let counted = select(connection, table, &filter, &[&owner], &mut |raw| {
+        rows.push(raw?.kept()?);
         Ok(())
     })?;
     counted.must_be(tally::of_owner(connection, table, owner)?, table)?;
@@ -88,8 +89,8 @@ pub(crate) fn get(
     id: i64,
 ) -> Result<Option<Row>, StoreError> {
     let mut found = None;
-    let _ = select(connection, table, "WHERE id = ?1", &[&id], &mut |row| {
-        found = Some(row?);
+    let _ = select(connection, table, "WHERE id = ?1", &[&id], &mut |raw| {
+        found = Some(raw?.kept()?);
         Ok(())
     })?;
     Ok(found)
@@ -104,7 +105,7 @@ pub(crate) fn select(
     table: &Table,
     filter: &str,
     parameters: &[&dyn ToSql],
-    each: &mut dyn FnMut(Result<Row, StoreError>) -> Result<(), StoreError>,
+    each: &mut dyn FnMut(Result<Raw<'_>, StoreError>) -> Result<(), StoreError>,
 ) -> Result<Tally, StoreError> {
     let failed = |error| StoreError::sqlite(table.name, "reading", error);
     let text = format!(
@@ -116,24 +117,26 @@ pub(crate) fn select(
     let mut found = statement.query(parameters).map_err(failed)?;
     let mut counted = Tally::default();
     while let Some(raw) = found.next().map_err(failed)? {
-        let read = check(table, raw).map(|(row, sealed)| {
+        let mut values = [ValueRef::Null; MOST_COLUMNS];
+        for (index, value) in values.iter_mut().enumerate().take(table.columns.len() + 3) {
+            *value = raw.get_ref(index).unwrap_or(ValueRef::Null);
+        }
+        let checked = check(table, &values).map(|(raw, sealed)| {
             counted.add(sealed);
-            row
+            raw
         });
-        each(read)?;
+        each(checked)?;
     }
     Ok(counted)
 }
 
 /// One row as it stands in the file, its seal checked before anything else is believed.
-fn check(table: &Table, raw: &rusqlite::Row<'_>) -> Result<(Row, i64), StoreError> {
-    let count = table.columns.len();
-    let mut values = [ValueRef::Null; MOST_COLUMNS];
-    for (index, value) in values.iter_mut().enumerate().take(count + 3) {
-        *value = raw.get_ref(index).unwrap_or(ValueRef::Null);
-    }
+fn check<'s>(
+    table: &'s Table,
+    values: &'s [ValueRef<'s>; MOST_COLUMNS],
+) -> Result<(Raw<'s>, i64), StoreError> {
     let (head, rest) = values.split_at(2);
-    let (cells, rest) = rest.split_at(count);
+    let (cells, rest) = rest.split_at(table.columns.len());
     let (ValueRef::Integer(id), Some(ValueRef::Integer(sealed))) = (values[0], rest.first()) else {
         return Err(StoreError::damaged(table.name, None, "a row has no number or no seal"));
     };
@@ -144,13 +147,46 @@ fn check(table: &Table, raw: &rusqlite::Row<'_>) -> Result<(Row, i64), StoreErro
             "it is not what was written (its seal does not match)",
         ));
     }
-    let unreadable = |_| StoreError::damaged(table.name, id, "it holds text that cannot be read");
-    let removed = values[1] != ValueRef::Integer(0);
-    let mut owned = Vec::with_capacity(count);
-    for cell in cells {
-        owned.push(Value::try_from(*cell).map_err(unreadable)?);
+    Ok((Raw { table, id, removed: values[1] != ValueRef::Integer(0), cells }, *sealed))
+}
+
+/// One row as it stands in the file, for as long as it is looked at: nothing of it is copied.
+#[derive(Debug)]
+pub(crate) struct Raw<'s> {
+    table: &'s Table,
+    id: i64,
+    /// Whether it is marked as removed.
+    pub(crate) removed: bool,
+    cells: &'s [ValueRef<'s>],
+}
+
+impl Raw<'_> {
+    /// Its own columns.
+    pub(crate) fn cells(&self) -> Cells<'_> {
+        Cells::raw(self.table, self.id, self.cells)
     }
-    Ok((Row { id, removed, cells: owned }, *sealed))
+
+    /// The athlete the row belongs to.
+    pub(crate) fn owner(&self) -> Option<i64> {
+        match self.cells.get(self.table.owner?) {
+            Some(ValueRef::Integer(owner)) => Some(*owner),
+            _ => None,
+        }
+    }
+
+    /// The row, to be kept.
+    ///
+    /// # Errors
+    /// Damaged where it holds text that cannot be read.
+    pub(crate) fn kept(&self) -> Result<Row, StoreError> {
+        let unreadable =
+            |_| StoreError::damaged(self.table.name, self.id, "it holds text that cannot be read");
+        let mut cells = Vec::with_capacity(self.cells.len());
+        for cell in self.cells {
+            cells.push(Value::try_from(*cell).map_err(unreadable)?);
+        }
+        Ok(Row { id: self.id, removed: self.removed, cells })
+    }
 }
 
 /// Writes a row, new or over the one of the same id, with its seal and its tallies.

@@ -35,8 +35,7 @@ impl Facts {
     /// Reads them.
     pub(super) fn read(desk: &Desk, now: &Now) -> Result<Self, Problem> {
         let book = book::open(desk)?;
-        let rows = standing::rows(&book.pages, now);
-        let ahead = standing::ahead(&book, &book.pages.iter().collect::<Vec<_>>(), now);
+        let (rows, ahead) = standing::rows_and_ahead(&book, now);
         Ok(Self { book: Arc::new(book), rows: Arc::new(rows), ahead, settings: None })
     }
 }

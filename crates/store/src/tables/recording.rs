@@ -182,8 +182,8 @@ pub(crate) fn rows_of_hash(
         &RECORDING,
         "WHERE content_hash = ?1 ORDER BY id",
         &[&text],
-        &mut |row| {
-            found.push(row?);
+        &mut |raw| {
+            found.push(raw?.kept()?);
             Ok(())
         },
     )?;
