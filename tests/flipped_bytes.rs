@@ -112,7 +112,7 @@ fn read(library: &Library) -> Result<Everything, StoreError> {
 /// The remarks of the first two tests: the right ones, or a miss.
 fn check_cache(library: &Library) -> [CachedRemarks; 2] {
     let known = CachedRemarks::Known(remarks());
-    let found = [1, 2].map(|id| library.cached_remarks(TestId(id), RULES).unwrap());
+    let found = [1, 2].map(|id| library.cached_remarks(TestId(id), RULES, "").unwrap());
     assert!(found.iter().all(|found| !matches!(found, CachedRemarks::Known(_)) || *found == known));
     let all: HashMap<_, _> = library.all_cached_remarks(RULES).unwrap();
     assert!(all.iter().all(|(test, found)| (1..=2).contains(&test.0) && *found == remarks()));

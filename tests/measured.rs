@@ -2,6 +2,7 @@
 //! edges move. What the recording says between two times is worked out here from how it was made.
 
 use std::fmt::Write as _;
+use std::path::Path;
 
 use pacewright_core::effort::{Edge, FoundBy};
 use pacewright_core::recording::Span;
@@ -11,6 +12,7 @@ use pacewright_core::units::Seconds;
 use pacewright_desk::Desk;
 use pacewright_desk::book;
 use pacewright_desk::decide::{Choice, Decided, decide};
+use pacewright_desk::history::undo;
 use pacewright_desk::measured::{measure, measured_as};
 use pacewright_desk::read_in::{Incoming, Outcome, Said, take_in};
 use pacewright_desk::roster::{parse, take_in_rows};
@@ -193,11 +195,9 @@ fn without_a_distance_of_its_own_a_moved_stretch_has_none_that_counts() {
     assert_eq!(kept.effort.span, Span { from: seconds(0.0), to: seconds(2_400.0) });
 }
 
-#[test]
-fn what_was_kept_without_its_stretch_is_that_of_the_effort_the_test_has() {
-    let room = tempfile::TempDir::new().unwrap();
-    let path = room.path().join("club.pacewright");
-    let desk = Desk::open(Some(&path)).unwrap();
+/// A library with a test of 5,000 m kept as it was before: without its stretch.
+fn old_form(path: &Path) -> Test {
+    let desk = Desk::open(Some(path)).unwrap();
     let (roster, _) = parse(ADA).unwrap();
     let _added = take_in_rows(&desk, roster, &noon(0)).unwrap();
     let kind = TestKind::TwentyMinutes;
@@ -206,18 +206,107 @@ fn what_was_kept_without_its_stretch_is_that_of_the_effort_the_test_has() {
     let _lines = take_in(&desk, vec![file], &noon(3)).unwrap();
     desk.close().unwrap();
     // as it stood in libraries before
-    let mut library = Library::open(&path).unwrap();
+    let mut library = Library::open(path).unwrap();
     let test = library.tests().unwrap().remove(0);
     let Evidence::Recorded { recording, .. } = test.evidence else { panic!("{test:?}") };
     let name = format!("measured/{}", recording.0);
     let changes = vec![Change::PutSetting { name, value: "{\"distance\":5000.0}".to_owned() }];
     let what = "Enter a distance".to_owned();
     let _done = library.act(&Act { what, at: noon(3).instant, changes }).unwrap();
-    drop(library);
+    test
+}
+
+#[test]
+fn what_was_kept_without_its_stretch_is_that_of_the_effort_the_test_has() {
+    let room = tempfile::TempDir::new().unwrap();
+    let path = room.path().join("club.pacewright");
+    let test = old_form(&path);
     let desk = Desk::open(Some(&path)).unwrap();
     let recorded = trace::open(&desk, test.id).unwrap().recorded.unwrap();
     assert!(off(&recorded.kept, 5_000.0) < 1e-9 && !elsewhere(&recorded.kept));
     let found = recorded.kept.effort.span;
     let span = recorded.moved(found, Edge::End, seconds(found.to.s() + 20.0)).unwrap();
     assert!(elsewhere(&recorded.judge_at(span).unwrap()));
+}
+
+#[test]
+fn what_was_kept_without_its_stretch_keeps_it_where_a_decision_moves_the_edges() {
+    let room = tempfile::TempDir::new().unwrap();
+    let path = room.path().join("club.pacewright");
+    let test = old_form(&path);
+    let desk = Desk::open(Some(&path)).unwrap();
+    let opened = trace::open(&desk, test.id).unwrap();
+    let recorded = opened.recorded.as_ref().unwrap();
+    let found = recorded.kept.effort.span;
+    let span = recorded.moved(found, Edge::End, seconds(found.to.s() + 20.0)).unwrap();
+    let judged = recorded.judge_at(span).unwrap();
+    let decided = Decided {
+        test: opened.with_effort(&judged),
+        choice: Choice::NewZones,
+        reason: Some("the whistle came late".to_owned()),
+        good_for: judged.good_for,
+    };
+    let book = book::open(&desk).unwrap();
+    let _outcomes = decide(&desk, &book, vec![decided], &noon(3)).unwrap();
+    desk.close().unwrap();
+    let desk = Desk::open(Some(&path)).unwrap();
+    let recorded = trace::open(&desk, test.id).unwrap().recorded.unwrap();
+    let kind = TestKind::TwentyMinutes;
+    let own = metre(kind, span.to.s()) - metre(kind, span.from.s());
+    assert_eq!(recorded.kept.effort.span, span);
+    assert!(off(&recorded.kept, own) < 0.01 && elsewhere(&recorded.kept), "{:?}", recorded.kept);
+    // between the edges it was measured for it still counts
+    let back = recorded.judge_at(found).unwrap();
+    assert!(off(&back, 5_000.0) < 1e-9 && !elsewhere(&back));
+    // and one step takes the decision and the stretch back
+    let _undone = undo(&desk).unwrap();
+    let recorded = trace::open(&desk, test.id).unwrap().recorded.unwrap();
+    assert!(off(&recorded.kept, 5_000.0) < 1e-9 && !elsewhere(&recorded.kept));
+}
+
+#[test]
+fn an_edge_that_comes_back_to_parts_of_a_second_stands_where_it_was_measured() {
+    for kind in TestKind::ALL {
+        let squad = Squad::of(ADA);
+        let _line = squad.reads_file("ada stone.csv", table(kind), kind, 3);
+        let test = squad.page("Ada Stone").tests.remove(0);
+        let found = opened(&squad, &test).kept.effort.span;
+        let shifted = |by: f64| seconds(found.from.s() + by);
+        let at = Span { from: shifted(0.6), to: seconds(found.to.s() + 0.6) };
+        let typed = measured_as(&squad.desk, &format!("{} m", 4.0 * kind.length_s())).unwrap();
+        let by_hand = Some((at, FoundBy::ByHand));
+        let _test = measure(&squad.desk, test.id, Some(typed), by_hand, &noon(3)).unwrap();
+        let recorded = opened(&squad, &test);
+        let away = recorded.moved(at, Edge::Start, shifted(10.0)).unwrap();
+        assert!(elsewhere(&recorded.judge_at(away).unwrap()));
+        // a drag gives whole seconds
+        let back = recorded.moved(away, Edge::Start, shifted(1.0)).unwrap();
+        assert_eq!(back, at);
+        assert!(!elsewhere(&recorded.judge_at(back).unwrap()));
+        // and a step of a second leaves it again
+        let step = recorded.moved(at, Edge::Start, shifted(1.6)).unwrap();
+        assert!((step.from.s() - shifted(1.6).s()).abs() < 1e-9, "{step:?}");
+    }
+}
+
+#[test]
+fn what_the_checks_say_follows_what_is_measured_where_the_test_stays_the_same() {
+    let squad = Squad::of(ADA);
+    let kind = TestKind::TwentyMinutes;
+    let _line = squad.reads_file("ada stone.csv", table(kind), kind, 3);
+    let test = squad.page("Ada Stone").tests.remove(0);
+    let measured = |text: &str| {
+        let typed = Some(measured_as(&squad.desk, text).unwrap());
+        measure(&squad.desk, test.id, typed, None, &noon(3)).unwrap()
+    };
+    // 15 km/h for 20 minutes
+    assert_eq!(measured("5000 m"), measured("treadmill 15 km/h"), "the same to the last bit");
+    let belt = || {
+        let page = squad.page("Ada Stone");
+        let judged = book::judged(&squad.desk, &page).unwrap();
+        judged[&test.id].iter().any(|r| matches!(r.finding, Finding::Treadmill { .. }))
+    };
+    assert!(belt());
+    let _undone = undo(&squad.desk).unwrap();
+    assert!(!belt());
 }

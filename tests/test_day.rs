@@ -7,13 +7,17 @@ use std::fs;
 use std::path::PathBuf;
 
 use chrono::TimeDelta;
+use pacewright_core::ids::TestId;
 use pacewright_core::remark::{Code, Finding, Remark, Use};
 use pacewright_core::test::{Decision, Test, TestKind};
 use pacewright_desk::book;
-use pacewright_desk::decide::{Choice, Decided, decide};
+use pacewright_desk::decide::{self, Choice, Decided, decide};
+use pacewright_desk::history::undo;
 use pacewright_desk::job::{Cancel, Job};
 use pacewright_desk::measured::{courses, measure, measured_as, name_course};
-use pacewright_desk::read_in::{Ask, Asked, DayRead, Incoming, Outcome, Said, read_day, take_in};
+use pacewright_desk::read_in::{
+    Ask, Asked, DayRead, Incoming, Outcome, ReadLine, Said, read_day, take_in,
+};
 use pacewright_desk::roster::{parse, take_in_rows};
 use pacewright_desk::{Desk, trace};
 use pacewright_store::Library;
@@ -201,6 +205,107 @@ fn a_better_recording_that_comes_later_takes_the_place_of_the_first() {
     );
 }
 
+/// Two recordings of one effort by two devices, the first of them kept: the second is no better.
+fn pair() -> (Day, Test, Test) {
+    let day = Day::of(ADA);
+    let _first = day.file("ada stone 1.csv", run(0, 1_200, 4.2, Some(165.0), true));
+    let _second = day.file("ada stone 2.csv", run(2, 1_200, 4.3, Some(165.0), true));
+    let _lines = day.read_twenty(Asked::default());
+    let mut tests = day.tests();
+    assert_eq!(tests.len(), 2);
+    let (second, first) = (tests.remove(1), tests.remove(0));
+    assert_eq!(first.decision, Decision::ToConfirm);
+    assert!(matches!(second.decision, Decision::SetAside { .. }));
+    (day, first, second)
+}
+
+impl Day {
+    fn test(&self, id: TestId) -> Test {
+        self.tests().into_iter().find(|test| test.id == id).unwrap()
+    }
+
+    fn accepts(&self, test: &Test, choice: Choice) -> decide::Outcome {
+        let decided = Decided {
+            test: test.clone(),
+            choice,
+            reason: Some("the better watch".to_owned()),
+            good_for: Use::Usable,
+        };
+        let book = self.squad.book();
+        decide(&self.squad.desk, &book, vec![decided], &noon(3)).unwrap().remove(0)
+    }
+}
+
+#[test]
+fn the_other_recording_of_an_effort_is_set_aside_with_the_decision_for_one() {
+    for accepted_before in [false, true] {
+        for choice in [Choice::NewZones, Choice::KeepZones] {
+            let (day, first, second) = pair();
+            if accepted_before {
+                let _outcome = day.accepts(&first, Choice::NewZones);
+            }
+            let stood = day.test(first.id);
+            let page = day.squad.page("Ada Stone");
+            let foreseen = trace::consequence(&page, &second, &noon(3)).outcome.zones;
+            let outcome = day.accepts(&second, choice);
+            assert_eq!(outcome.others, 1);
+            let Decision::SetAside { reason } = day.test(first.id).decision else {
+                panic!("{:?}", day.test(first.id))
+            };
+            assert!(reason.contains("because you accepted it"), "{reason}");
+            assert!(day.test(second.id).decision.is_accepted());
+            assert_eq!(day.squad.confirms(3), [], "the other one does not wait");
+            if choice == Choice::NewZones {
+                let (zones, foreseen) = (outcome.zones.unwrap(), foreseen.unwrap());
+                assert_eq!((&zones.zones, zones.basis.len()), (&foreseen.zones, 1));
+            }
+            let _undone = undo(&day.squad.desk).unwrap();
+            assert_eq!(day.test(first.id), stood, "in one step");
+            assert_eq!(day.test(second.id), second);
+        }
+    }
+}
+
+#[test]
+fn of_two_recordings_of_one_effort_that_both_stand_none_is_accepted_with_all_that_is_usable() {
+    let (day, first, second) = pair();
+    // a distance typed for the one that was set aside brings it back
+    let typed = measured_as(&day.squad.desk, "5100 m").unwrap();
+    let _test = measure(&day.squad.desk, second.id, Some(typed), None, &noon(3)).unwrap();
+    let page = day.squad.page("Ada Stone");
+    for test in [first.id, second.id] {
+        let remarks = &page.judged[&test];
+        let twice = |r: &&Remark| r.finding == Finding::SecondRecordingStands;
+        assert_eq!(remarks.iter().filter(twice).count(), 1, "{remarks:?}");
+        assert_eq!(Use::of(remarks), Use::Doubtful);
+        let opened = trace::open(&day.squad.desk, test).unwrap().recorded.unwrap();
+        assert_eq!(opened.kept.remarks.iter().filter(twice).count(), 1);
+        assert!(opened.kept.remarks.is_sorted_by(|a, b| a.severity >= b.severity));
+    }
+    let confirmed = day.squad.confirms(3);
+    assert_eq!((confirmed[0].accepted.len(), confirmed[0].left.len()), (0, 2));
+    assert!(confirmed[0].left[0].reason.contains("would count twice"), "{confirmed:?}");
+}
+
+#[test]
+fn a_measured_distance_stays_before_what_a_second_device_recorded() {
+    let day = Day::of(ADA);
+    let first = day.file("ada stone 1.csv", run(0, 1_200, 4.2, None, true));
+    // 7 % from what the watch says: worth a look, and yet the better evidence
+    let measured = Some("5393 m".to_owned());
+    let lines = day.read_twenty(Asked { paths: vec![first], measured, ..Asked::default() }).lines;
+    assert_eq!(lines[0].outcome, Outcome::TakenIn, "{lines:?}");
+    let second = day.file("ada stone 2.csv", run(3, 1_200, 4.2, Some(165.0), true));
+    let lines = day.read_twenty(Asked { paths: vec![second], ..Asked::default() }).lines;
+    let why = "the other recording is kept because its distance was measured";
+    assert!(lines[0].reason.as_ref().unwrap().contains(why), "{lines:?}");
+    let tests = day.tests();
+    let stands = |t: &&Test| t.decision == Decision::ToConfirm;
+    let kept: Vec<_> = tests.iter().filter(stands).collect();
+    assert_eq!(kept.len(), 1);
+    assert!((kept[0].performance.distance.m() - 5_393.0).abs() < 1e-9, "{kept:?}");
+}
+
 #[test]
 fn a_test_in_two_files_is_one_test_with_the_pause_said() {
     let day = Day::of(ADA);
@@ -219,6 +324,53 @@ fn a_test_in_two_files_is_one_test_with_the_pause_said() {
     // both files are known from now on
     let again = day.read_twenty(Asked::default()).lines;
     assert!(again.iter().all(|line| line.outcome == Outcome::Duplicate), "{again:?}");
+}
+
+/// So much of a run without distance from so many seconds after nine on.
+fn belt(from_s: u32, seconds: u32) -> String {
+    let whole = run(from_s, seconds, 4.2, Some(165.0), true);
+    let cells = whole.lines().map(|line| {
+        let cells: Vec<&str> = line.split(',').collect();
+        format!("{},{}\n", cells[0], cells[2])
+    });
+    cells.collect()
+}
+
+#[test]
+fn two_halves_without_a_distance_are_joined_once_it_is_said_how_far_both_went() {
+    let day = Day::of(ADA);
+    let files = |gap_s: u32, measured: [Option<&str>; 2]| {
+        let parts = [belt(0, 720), belt(720 + gap_s, 480)];
+        let names = ["ada stone 1.csv", "ada stone 2.csv"];
+        let incoming = names.into_iter().zip(parts).zip(measured).map(|((name, text), typed)| {
+            let measured = typed.map(|text| measured_as(&day.squad.desk, text).unwrap());
+            let said = Said { kind: Some(TwentyMinutes), measured, ..Said::default() };
+            Incoming { path: PathBuf::from(name), bytes: text.into_bytes(), said }
+        });
+        take_in(&day.squad.desk, incoming.collect(), &noon(3)).unwrap()
+    };
+    let refused = |lines: &[ReadLine], ask: Ask, why: &str| {
+        for (line, other) in lines.iter().zip(["ada stone 2.csv", "ada stone 1.csv"]) {
+            assert_eq!((line.outcome, line.ask), (Outcome::Refused, Some(ask)), "{line:?}");
+            let reason = line.reason.as_ref().unwrap();
+            assert!(reason.contains(other) && reason.contains(why), "{reason}");
+        }
+    };
+    refused(&files(20, [None, None]), Ask::Distance, "type how far both went together");
+    let two = [Some("3000 m"), Some("2000 m")];
+    refused(&files(20, two), Ask::Distance, "two distances were given");
+    // over a longer pause nothing shows which twenty minutes are meant
+    refused(&files(120, [Some("5000 m"), None]), Ask::Kind, "nothing shows which 20 minutes");
+    assert!(day.tests().is_empty());
+    let lines = files(20, [None, Some("5000 m")]);
+    assert!(lines.iter().all(|line| line.outcome == Outcome::TakenIn), "{lines:?}");
+    let tests = day.tests();
+    assert_eq!(tests.len(), 1);
+    assert!((tests[0].performance.distance.m() - 5_000.0).abs() < 1e-6, "{tests:?}");
+    let page = day.squad.page("Ada Stone");
+    assert_ne!(page.good_for(&tests[0]), Use::Usable, "a test with a pause is no test");
+    let opened = trace::open(&day.squad.desk, tests[0].id).unwrap().recorded.unwrap();
+    assert!((opened.kept.effort.distance.m() - 5_000.0).abs() < 1e-6);
 }
 
 #[test]
@@ -299,6 +451,13 @@ fn a_measured_distance_overrides_the_recording_and_stays() {
     assert!((opened.kept.effort.distance.m() - 5_160.0).abs() < 1e-6);
     let told = opened.kept.remarks.iter().any(|r| r.finding.code() == Code::DistanceSource);
     assert!(told && opened.measured().is_some());
+    // a distance given with a file that is there already is not lost in silence
+    let again = Asked { measured: Some("5100 m".to_owned()), ..Asked::default() };
+    let line = day.read_twenty(again).lines.remove(0);
+    assert_eq!(line.outcome, Outcome::Duplicate);
+    let told = line.reason.unwrap();
+    assert!(told.contains("was not entered: open its test in the window"), "{told}");
+    assert!((day.tests()[0].performance.distance.m() - 5_160.0).abs() < 1e-6);
     let back = measure(desk, test.id, None, None, &noon(3)).unwrap();
     assert!((back.performance.distance.m() - 5_040.0).abs() < 1e-6);
     let treadmill = measured_as(desk, "treadmill 15 km/h 1 %").unwrap();

@@ -230,7 +230,7 @@ pub(super) fn build(path: &Path) {
     act("Own windows", (1..=3).map(|id| Change::PutOwnWindow(own(id))).collect());
     act("One too many", vec![setting("colour")]);
     let _ = library.undo().unwrap();
-    library.cache_remarks(TestId(1), RULES, &remarks()).unwrap();
-    library.cache_remarks(TestId(2), RULES, &remarks()).unwrap();
+    library.cache_remarks(TestId(1), RULES, "", &remarks()).unwrap();
+    library.cache_remarks(TestId(2), RULES, "", &remarks()).unwrap();
     library.close().unwrap();
 }

@@ -484,6 +484,9 @@ impl Desktop {
         match outcome {
             Ok(Some(words)) => {
                 self.notice = Some(Notice::said(words));
+                if let Screen::TestDay(test_day) = &mut self.screen {
+                    test_day.taken_back();
+                }
                 let (desk, now) = (Arc::clone(&self.shared.desk), self.shared.now());
                 work::off_thread(move || Facts::read_all(&desk, &now), Message::BookRead)
             }

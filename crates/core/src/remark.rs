@@ -237,6 +237,8 @@ pub enum Finding {
         /// Why, to be read after "because".
         because: String,
     },
+    /// There is another recording of the same effort, and neither is set aside: it counts twice.
+    SecondRecordingStands,
     /// The test stood in several files, which were joined.
     FilesJoined {
         /// How many.
@@ -404,7 +406,7 @@ impl Finding {
             Self::HighAltitude { .. } => Code::Altitude,
             Self::Treadmill { .. } => Code::Treadmill,
             Self::Fade { .. } | Self::LowerFactorOffered { .. } => Code::Drift,
-            Self::SecondRecording { .. } => Code::SecondRecording,
+            Self::SecondRecording { .. } | Self::SecondRecordingStands => Code::SecondRecording,
             Self::OffTarget { .. } | Self::HeldApartFromLt1 { .. } | Self::TimeOffTarget { .. } => {
                 Code::TargetMissed
             }
@@ -477,6 +479,7 @@ impl Finding {
             | Self::NoDistance
             | Self::Treadmill { .. }
             | Self::SecondRecording { .. }
+            | Self::SecondRecordingStands
             | Self::ClockWithoutDate
             | Self::CutOff
             | Self::WrongChecksum

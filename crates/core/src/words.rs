@@ -23,7 +23,7 @@ use crate::trend::TrendChange;
 use crate::units::{Origin, UnitSystem};
 
 pub use judgement::{balance, conditions, found_by, race_time, run_since, trend_since, worth};
-pub use measured::{course, measured, measured_elsewhere};
+pub use measured::{course, measured};
 pub use plan::{ahead, broken, counted_from, no_plan, why_due, why_not};
 pub use remarks::remark;
 pub use review::{act, concern, headline};

@@ -9,7 +9,7 @@ use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::{Basis, Calibration, Facts, propose};
 use pacewright_core::checks::RULES_VERSION;
 use pacewright_core::first_threshold::FactorFrom;
-use pacewright_core::ids::{AthleteId, ConditionsId, TestId};
+use pacewright_core::ids::{AthleteId, ConditionsId, RecordingId, TestId};
 use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::markers::forty_minute_target;
 use pacewright_core::medication::{Medication, medicated};
@@ -56,6 +56,8 @@ pub struct Page {
     pub scheme: Scheme,
     /// What the checks say about tests that wait for a decision.
     pub judged: HashMap<TestId, Vec<Remark>>,
+    /// When the recordings behind the tests began, where two of them may hold one effort.
+    pub started: HashMap<RecordingId, DateTime<Utc>>,
 }
 
 /// What stands beside an athlete's tests.
@@ -140,11 +142,14 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         let mut beside = beside.remove(&id).unwrap_or_default();
         beside.note_treadmills(&tests, &settings);
         beside.rules.clone_from(&rules);
+        let started = second::starts(library, &tests)?;
+        let around =
+            Around { athlete: &athlete, tests: &tests, started: &started, settings: &settings };
         let mut judged = HashMap::new();
         let waits = |t: &&Test| t.decision == Decision::ToConfirm || checks_its_target(t, &beside);
         for test in tests.iter().filter(waits) {
             let target = target_on(&facts_of(&athlete, &tests, &beside), test.on);
-            let remarks = judge(library, &athlete, (test, &tests), target)?;
+            let remarks = judge(library, &around, test, target)?;
             let _none_before = judged.insert(test.id, remarks);
         }
         let planning = Planning {
@@ -164,6 +169,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
             aways: aways.remove(&id).unwrap_or_default(),
             beside,
             judged,
+            started,
         });
     }
     pages.sort_by_cached_key(|page| page.athlete.name.to_lowercase());
@@ -179,25 +185,36 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
 pub fn judged(desk: &Desk, page: &Page) -> Result<HashMap<TestId, Vec<Remark>>, Problem> {
     let page = page.clone();
     desk.ask(move |library| {
-        let remarks = page.tests.iter().map(|test| {
-            let target = target_on(&page.facts(&page.tests), test.on);
-            Ok((test.id, judge(library, &page.athlete, (test, &page.tests), target)?))
+        let settings = library.settings()?;
+        let Page { athlete, tests, started, .. } = &page;
+        let around = Around { athlete, tests, started, settings: &settings };
+        let remarks = tests.iter().map(|test| {
+            let target = target_on(&page.facts(tests), test.on);
+            Ok((test.id, judge(library, &around, test, target)?))
         });
         remarks.collect()
     })
 }
 
+/// What remarks about a test rest on beside its recording and its target.
+struct Around<'a> {
+    athlete: &'a Athlete,
+    tests: &'a [Test],
+    started: &'a second::Starts,
+    settings: &'a BTreeMap<String, String>,
+}
+
 /// Remarks about a test among the others of its athlete.
 fn judge(
     library: &mut Library,
-    athlete: &Athlete,
-    (test, tests): (&Test, &[Test]),
+    around: &Around<'_>,
+    test: &Test,
     target: Option<HeartRate>,
 ) -> Result<Vec<Remark>, Problem> {
-    let mut remarks = judge_alone(library, athlete, test, target)?;
-    if let Some(other) = second::other_of(library, test, tests)? {
+    let mut remarks = judge_alone(library, around, test, target)?;
+    if let Some(other) = second::other_of(around.started, test, around.tests) {
         // of the same day: its target is the same
-        let theirs = judge_alone(library, athlete, other, target)?;
+        let theirs = judge_alone(library, around, other, target)?;
         let second = second::remark_on((test, &remarks), (other, &theirs));
         second::add(second, &mut remarks);
     }
@@ -209,32 +226,36 @@ pub(crate) fn second_recording(
     library: &mut Library,
     test: &Test,
 ) -> Result<Option<Remark>, Problem> {
-    let (athlete, tests) = (library.athlete(test.athlete)?, library.tests_of(test.athlete)?);
-    let Some(other) = second::other_of(library, test, &tests)? else { return Ok(None) };
+    let (athlete, mut tests) = (library.athlete(test.athlete)?, library.tests_of(test.athlete)?);
+    tests.sort_by_key(|t| (t.on, t.id));
+    let started = second::starts(library, &tests)?;
+    let Some(other) = second::other_of(&started, test, &tests) else { return Ok(None) };
     let target = known_of(library, test)?.target;
-    let (mine, theirs) = (
-        judge_alone(library, &athlete, test, target)?,
-        judge_alone(library, &athlete, other, target)?,
-    );
+    let settings = library.settings()?;
+    let around =
+        Around { athlete: &athlete, tests: &tests, started: &started, settings: &settings };
+    let mine = judge_alone(library, &around, test, target)?;
+    let theirs = judge_alone(library, &around, other, target)?;
     Ok(Some(second::remark_on((test, &mine), (other, &theirs))))
 }
 
-/// Remarks about a test on its own: kept ones where the rules have not changed, else made anew from
-/// its recording. A typed test has none of its own.
+/// Remarks about a test on its own: kept ones where neither the rules nor what was measured have
+/// changed, else made anew from its recording. A typed test has none of its own.
 fn judge_alone(
     library: &mut Library,
-    athlete: &Athlete,
+    around: &Around<'_>,
     test: &Test,
     target: Option<HeartRate>,
 ) -> Result<Vec<Remark>, Problem> {
     let Evidence::Recorded { recording, span, found_by } = test.evidence else {
         return Ok(Vec::new());
     };
-    if let CachedRemarks::Known(remarks) = library.cached_remarks(test.id, RULES_VERSION)? {
+    let beside = measured::text_in_settings(around.settings, test);
+    if let CachedRemarks::Known(remarks) = library.cached_remarks(test.id, RULES_VERSION, beside)? {
         return Ok(remarks);
     }
-    let measured = measured::of_test(library, test)?;
-    let known = Known { target, sensor: athlete.sensor, measured };
+    let measured = measured::in_settings(around.settings, test)?;
+    let known = Known { target, sensor: around.athlete.sensor, measured };
     let (_, recording) = library.recording(recording)?;
     // where it was found or set stays, also where newer rules would find it elsewhere
     let remarks = match assess_at_known(&recording, test.kind, span, found_by, &known) {
@@ -245,7 +266,7 @@ fn judge_alone(
             )));
         }
     };
-    library.cache_remarks(test.id, RULES_VERSION, &remarks)?;
+    library.cache_remarks(test.id, RULES_VERSION, beside, &remarks)?;
     Ok(remarks)
 }
 

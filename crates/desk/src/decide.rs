@@ -16,6 +16,8 @@ use pacewright_store::{Act, Change};
 
 use crate::book::{Book, Page};
 use crate::desk::Desk;
+use crate::measured::with_stretches;
+use crate::read_in::second;
 use crate::{Now, Problem};
 
 /// What to do with a test.
@@ -53,9 +55,12 @@ pub struct Outcome {
     pub zones: Option<Calibration>,
     /// Why none did although the tests count, in one sentence.
     pub held_back: Option<String>,
+    /// How many other recordings of the same efforts are set aside with them.
+    pub others: usize,
 }
 
 /// Decides on tests in one act; zones come into force from the day of the newest of each athlete.
+/// Another recording of the effort of a test that counts is set aside with it.
 ///
 /// # Errors
 /// A decision against the checks without a reason; a test of a day to come; an athlete who is not there; a library that
@@ -82,9 +87,12 @@ pub fn decide(
     }
     let mut outcomes = Vec::new();
     let mut changes = Vec::new();
-    for (athlete, tests) in by_athlete {
+    for (athlete, mut tests) in by_athlete {
         let page = book.of_id(athlete)?;
-        outcomes.push(follow(page, &tests));
+        let others = others_aside(page, &tests.iter().map(|(test, _)| test).collect::<Vec<_>>());
+        let count = others.len();
+        tests.extend(others.into_iter().map(|other| (other, false)));
+        outcomes.push(Outcome { others: count, ..follow(page, &tests) });
         changes.extend(tests.into_iter().map(|(test, _)| Change::PutTest(test)));
     }
     changes.extend(outcomes.iter().filter_map(|o| o.zones.clone()).map(Change::PutCalibration));
@@ -116,6 +124,20 @@ fn with_decision(decided: Decided) -> Result<Test, Problem> {
     Ok(test)
 }
 
+/// Other recordings of the efforts of tests that are decided to count, as far as these still stand:
+/// set aside, for one run counts once.
+pub(crate) fn others_aside(page: &Page, decided: &[&Test]) -> Vec<Test> {
+    let given_up = |other: &&Test| {
+        let same = |test: &&Test| {
+            test.decision.is_accepted() && second::share_effort(&page.started, test, other)
+        };
+        second::stands(other)
+            && decided.iter().all(|test| test.id != other.id)
+            && decided.iter().any(same)
+    };
+    page.tests.iter().filter(given_up).map(second::given_up).collect()
+}
+
 /// What zones would follow if a test counted, without deciding anything.
 pub fn preview(page: &Page, test: &Test) -> Outcome {
     let decision = Decision::Accepted { reason: None };
@@ -128,7 +150,7 @@ fn follow(page: &Page, decided: &[(Test, bool)]) -> Outcome {
     let athlete = page.athlete.id;
     let newest = decided.iter().filter(|(_, new_zones)| *new_zones).map(|(test, _)| test.on).max();
     let Some(on) = newest.or_else(|| bereft(page, decided).map(|zones| zones.from)) else {
-        return Outcome { athlete, before: None, zones: None, held_back: None };
+        return Outcome { athlete, before: None, zones: None, held_back: None, others: 0 };
     };
     let before = page.current(on).cloned();
     let tests: Vec<Test> = decided.iter().map(|(test, _)| test.clone()).collect();
@@ -138,7 +160,7 @@ fn follow(page: &Page, decided: &[(Test, bool)]) -> Outcome {
         let why = "No other test counts: the zones in force stay until the next one does.";
         (None, Some(why.to_owned()))
     };
-    Outcome { athlete, before, zones, held_back }
+    Outcome { athlete, before, zones, held_back, others: 0 }
 }
 
 /// The zones in force, where they stand on a test that is now decided to set none.
@@ -245,6 +267,12 @@ fn write(
         return Ok(Vec::new());
     }
     desk.ask(move |library| {
+        let tests = changes.iter().filter_map(|change| match change {
+            Change::PutTest(test) => Some(test),
+            _ => None,
+        });
+        let stretches = with_stretches(library, &tests.collect::<Vec<_>>())?;
+        changes.extend(stretches);
         let mut given: BTreeMap<(AthleteId, i64), TestId> = BTreeMap::new();
         let mut written = Vec::new();
         for change in &mut changes {

@@ -132,12 +132,13 @@ pub fn measure(
         Some(measured) => kept_for(recording, measured)?,
         None => Change::RemoveSetting { name: format!("{MEASURED}{}", recording.0) },
     };
+    let beside = measured.as_ref().map(text_of).transpose()?.unwrap_or_default();
     let act = Act {
         what: format!("Enter the distance of a test of {}", page.athlete.name),
         at: now.instant,
         changes: vec![setting, Change::PutTest(test.clone())],
     };
-    let judged = vec![(test.id, assessment.remarks)];
+    let judged = vec![(test.id, beside, assessment.remarks)];
     desk.ask(move |library| {
         let _done = library.act(&act)?;
         // made anew when they are asked for, where they could not be kept
@@ -158,12 +159,47 @@ pub(crate) fn kept_for(
 
 /// What was measured for the recording of a test.
 pub(crate) fn of_test(library: &Library, test: &Test) -> Result<Option<MeasuredEffort>, Problem> {
-    read(&library.settings()?, test).transpose().map_err(|_| {
+    in_settings(&library.settings()?, test)
+}
+
+/// The same from all settings.
+pub(crate) fn in_settings(
+    settings: &BTreeMap<String, String>,
+    test: &Test,
+) -> Result<Option<MeasuredEffort>, Problem> {
+    read(settings, test).transpose().map_err(|_| {
         Problem::new("A distance entered for a recording cannot be read; enter it again.")
     })
 }
 
-/// The same from all settings. What was kept without the stretch it was measured for is that of the
+/// The text in which it is kept; empty where nothing was measured.
+pub(crate) fn text_in_settings<'a>(settings: &'a BTreeMap<String, String>, test: &Test) -> &'a str {
+    let Evidence::Recorded { recording, .. } = test.evidence else { return "" };
+    settings.get(&format!("{MEASURED}{}", recording.0)).map_or("", String::as_str)
+}
+
+/// What was kept without the stretch it was measured for, for tests that are about to be written:
+/// with the stretch they have until now, else it would be that of wherever their edges go.
+pub(crate) fn with_stretches(library: &Library, tests: &[&Test]) -> Result<Vec<Change>, Problem> {
+    if !tests.iter().any(|test| matches!(test.evidence, Evidence::Recorded { .. })) {
+        return Ok(Vec::new());
+    }
+    let settings = library.settings()?;
+    let mut changes = Vec::new();
+    for test in tests {
+        let kept = text_in_settings(&settings, test);
+        let Evidence::Recorded { recording, .. } = test.evidence else { continue };
+        if kept.is_empty() || serde_json::from_str::<MeasuredEffort>(kept).is_ok() {
+            continue;
+        }
+        if let Some(measured) = in_settings(&settings, &library.test(test.id)?)? {
+            changes.push(kept_for(recording, &measured)?);
+        }
+    }
+    Ok(changes)
+}
+
+/// The same, as it was kept. What was kept without the stretch it was measured for is that of the
 /// effort the test has.
 fn read(
     settings: &BTreeMap<String, String>,
@@ -191,7 +227,7 @@ fn named<'a>(
     settings.iter().filter_map(move |(name, text)| Some((name.strip_prefix(kind)?, text)))
 }
 
-fn text_of(value: &impl serde::Serialize) -> Result<String, Problem> {
+pub(crate) fn text_of(value: &impl serde::Serialize) -> Result<String, Problem> {
     serde_json::to_string(value)
         .map_err(|e| Problem::new(format!("What was entered cannot be kept ({e}).")))
 }

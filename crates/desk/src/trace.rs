@@ -19,7 +19,7 @@ use pacewright_sheets::trace::Moment;
 use pacewright_store::ContentHash;
 
 use crate::book::{Page, known_of, second_recording};
-use crate::decide::{Outcome, preview, proposed_with};
+use crate::decide::{Outcome, others_aside, preview, proposed_with};
 use crate::desk::Desk;
 use crate::files::read_bytes;
 use crate::measured::courses;
@@ -32,6 +32,11 @@ use crate::{Now, Problem};
 const DRAWN_OVER_S: f64 = 15.0;
 /// Between samples further apart than this (seconds) no line is drawn.
 const BROKEN_FROM_S: f64 = 30.0;
+/// An edge that comes this near (seconds) to where it was measured or found is meant to stand there:
+/// less than a step of the keyboard, and more than a drag to whole seconds can miss.
+const SNAPS_WITHIN_S: f64 = 0.5;
+/// Edges nearer than this (seconds) are parted by rounding alone.
+const ROUNDING_S: f64 = 1e-3;
 
 /// A test, opened.
 #[derive(Debug, Clone)]
@@ -157,9 +162,19 @@ impl Recorded {
     }
 
     /// Where the effort stands once one of its edges is moved to a time, as far as the test's length
-    /// allows.
+    /// allows. It snaps to where it was measured or found, which may be at parts of a second.
     pub fn moved(&self, span: Span, edge: Edge, to: Seconds) -> Option<Span> {
-        with_edge(self.kind, self.recording.duration(), span, edge, to)
+        let measured = self.known.measured.as_ref().and_then(|entered| entered.over);
+        let places = || measured.into_iter().chain([self.found.effort.span]);
+        let apart = |a: Seconds, b: Seconds| (a.s() - b.s()).abs();
+        let of = |place: Span| if edge == Edge::Start { place.from } else { place.to };
+        let near = places().map(of).filter(|place| apart(*place, to) <= SNAPS_WITHIN_S);
+        let to = near.min_by(|a, b| apart(*a, to).total_cmp(&apart(*b, to))).unwrap_or(to);
+        let moved = with_edge(self.kind, self.recording.duration(), span, edge, to)?;
+        let same = |place: &Span| {
+            apart(place.from, moved.from) < ROUNDING_S && apart(place.to, moved.to) < ROUNDING_S
+        };
+        Some(places().find(same).unwrap_or(moved))
     }
 
     /// Judges another stretch as the effort; the stretch that was found is as it was found.
@@ -289,12 +304,19 @@ pub struct Since {
     pub trend: Option<TrendChange>,
 }
 
-/// What would change for an athlete if a test counted as it is given.
+/// What would change for an athlete if a test counted as it is given; another recording of its effort
+/// would count no more.
 pub fn consequence(page: &Page, test: &Test, now: &Now) -> Consequence {
+    let counted = Test { decision: Decision::Accepted { reason: None }, ..test.clone() };
+    let others = others_aside(page, &[&counted]);
+    if !others.is_empty() {
+        let mut page = page.clone();
+        page.tests.retain(|test| others.iter().all(|other| other.id != test.id));
+        return consequence(&page, test, now);
+    }
     let outcome = preview(page, test);
     let remarks = outcome.zones.as_ref().map_or_else(Vec::new, |zones| {
-        let decision = Decision::Accepted { reason: None };
-        proposed_with(page, &[Test { decision, ..test.clone() }], zones.from)
+        proposed_with(page, &[counted], zones.from)
             .map_or_else(Vec::new, |(_, proposal)| proposal.derived.remarks)
     });
     let since = foresee::held_against(test, page).and_then(|before| {

@@ -38,7 +38,8 @@ struct Entry {
 }
 
 impl Library {
-    /// Keeps the remarks on a test, worked out from the test as it stands by rules of a version.
+    /// Keeps the remarks on a test, worked out from the test as it stands, and from what else is
+    /// known `beside` it, by rules of a version.
     ///
     /// # Errors
     /// The test is not there; a remark holds a number that is not finite; no room.
@@ -46,28 +47,31 @@ impl Library {
         &mut self,
         test: TestId,
         rules_version: u32,
+        beside: &str,
         remarks: &[Remark],
     ) -> Result<(), StoreError> {
-        keep(&self.connection, test, rules_version, remarks)
+        keep(&self.connection, (test, beside), rules_version, remarks)
     }
 
-    /// Keeps the remarks on several tests, all or none: one wait for the disk instead of one a test.
+    /// Keeps the remarks on several tests, each with what was known beside it, all or none: one wait
+    /// for the disk instead of one a test.
     ///
     /// # Errors
     /// As [`Library::cache_remarks`].
     pub fn cache_remarks_of_all(
         &mut self,
         rules_version: u32,
-        judged: &[(TestId, Vec<Remark>)],
+        judged: &[(TestId, String, Vec<Remark>)],
     ) -> Result<(), StoreError> {
         self.in_one_go("writing", |transaction| {
-            judged
-                .iter()
-                .try_for_each(|(test, remarks)| keep(transaction, *test, rules_version, remarks))
+            judged.iter().try_for_each(|(test, beside, remarks)| {
+                keep(transaction, (*test, beside), rules_version, remarks)
+            })
         })
     }
 
-    /// The remarks kept on a test, if they are by these rules and the test has not changed since.
+    /// The remarks kept on a test, if they are by these rules and neither the test nor what is known
+    /// beside it has changed since.
     ///
     /// # Errors
     /// The test itself is damaged, or the file cannot be read.
@@ -75,6 +79,7 @@ impl Library {
         &self,
         test: TestId,
         rules_version: u32,
+        beside: &str,
     ) -> Result<CachedRemarks, StoreError> {
         let Some(row) = rows::one(&self.connection, &TEST, test.0)? else {
             return Ok(CachedRemarks::Unknown);
@@ -95,13 +100,15 @@ impl Library {
                 Ok(CachedRemarks::Dropped)
             }
             Some(Entry { test_seal, rules_version: version, remarks: Some(remarks), .. }) => {
-                let holds = test_seal == row.seal(&TEST) && version == i64::from(rules_version);
+                let holds = test_seal == with_beside(row.seal(&TEST), beside)
+                    && version == i64::from(rules_version);
                 Ok(if holds { CachedRemarks::Known(remarks) } else { CachedRemarks::Unknown })
             }
         }
     }
 
-    /// The remarks kept on every test, as far as they still hold; damaged entries are left out.
+    /// The remarks kept on every test with nothing known beside it, as far as they still hold;
+    /// damaged entries are left out.
     ///
     /// # Errors
     /// A test is damaged, or the file cannot be read.
@@ -135,16 +142,26 @@ impl Library {
     }
 }
 
+/// The seal of what remarks were worked out from: a test's own where nothing stands beside it.
+fn with_beside(test_seal: i64, beside: &str) -> i64 {
+    if beside.is_empty() {
+        return test_seal;
+    }
+    let values = [ValueRef::Integer(test_seal), ValueRef::Text(beside.as_bytes())];
+    seal(TABLE, values)
+}
+
 fn keep(
     connection: &Connection,
-    test: TestId,
+    (test, beside): (TestId, &str),
     rules_version: u32,
     remarks: &[Remark],
 ) -> Result<(), StoreError> {
     let remarks = exact_json::to_text(&remarks.to_vec())?;
     let row = rows::one(connection, &TEST, test.0)?;
     let row = row.ok_or(StoreError::NotFound { what: TEST.noun, id: test.0 })?;
-    let (id, test_seal, version) = (test.0, row.seal(&TEST), i64::from(rules_version));
+    let test_seal = with_beside(row.seal(&TEST), beside);
+    let (id, version) = (test.0, i64::from(rules_version));
     let values = [id, test_seal, version].map(ValueRef::Integer);
     let sealed = seal(TABLE, values.into_iter().chain([ValueRef::Text(remarks.as_bytes())]));
     let written = connection.execute(

@@ -248,7 +248,7 @@ impl LibraryScreen {
         scroll(container(sections).padding(iced::padding::right(BAR)), ink).height(Fill).into()
     }
 
-    fn holdings_said<'a>(&'a self, ink: Ink) -> Element<'a, Message> {
+    fn holdings_said(&self, ink: Ink) -> Element<'_, Message> {
         let Some(h) = &self.holdings else { return soft("Counting\u{2026}", ink) };
         let counted =
             format!("{} athletes, {} tests, {} recordings", h.athletes, h.tests, h.recordings);

@@ -172,6 +172,13 @@ impl TestDay {
         }
     }
 
+    /// Something was taken back or done again; the library is read next.
+    pub(super) fn taken_back(&mut self) {
+        if let Self::Test(test, _) = self {
+            test.taken_back();
+        }
+    }
+
     pub(super) fn refresh(&mut self, shared: &Shared) -> Action<Message> {
         match self {
             Self::Table(table) => table.refresh(shared).map(Message::Table),

@@ -382,3 +382,39 @@ fn a_test_in_two_files_that_were_read_one_by_one_is_joined_when_the_coach_says_s
     assert!(stage.shows_part("Mirela Stanescu 1.csv + Mirela Stanescu 2.csv"));
     assert!(stage.shows_part("The test stood in 2 files"));
 }
+
+#[test]
+fn two_files_of_a_treadmill_are_joined_once_it_is_typed_how_far_both_went() {
+    let folder = tempfile::tempdir().unwrap();
+    let library = library_with_roster(folder.path(), &club());
+    let half = |name: &str, from_s: i64, seconds: i64| {
+        let file = part(folder.path(), name, from_s, seconds);
+        let text = std::fs::read_to_string(&file).unwrap();
+        let rows = text.lines().map(|row| {
+            let cells: Vec<&str> = row.split(',').collect();
+            format!("{},{}\n", cells[0], cells[2])
+        });
+        std::fs::write(&file, rows.collect::<String>()).unwrap();
+        file
+    };
+    let one = half("Mirela Stanescu 1.csv", 0, 720);
+    let two = half("Mirela Stanescu 2.csv", 740, 480);
+    let mut stage = Stage::library(library);
+    // the later one first: what it is asked is said from its side
+    stage.drop_files(&[two]);
+    stage.click("20 min");
+    stage.click("Read it as that");
+    stage.drop_files(&[one]);
+    stage.assert_shows(
+        "Too short for a 20-minute test, but Mirela Stanescu 1.csv ends where it begins: is that one test in two files?",
+    );
+    stage.click("Join the two");
+    let asked = |text: &String| text.ends_with("type how far both went together, and join them.");
+    assert_eq!(stage.texts().into_iter().filter(asked).count(), 2, "{:?}", stage.texts());
+    stage.picture("recordings-join-distance");
+    stage.type_into("distance 0", "5000 m");
+    stage.enter_in("distance 0", Modifiers::empty());
+    assert_eq!(stage.count("taken in"), 2, "{:?}", stage.texts());
+    stage.click("Open");
+    assert_eq!(stage.text_after("Distance"), "5,000 m");
+}

@@ -190,6 +190,30 @@ impl Stage {
         self.hear(messages);
     }
 
+    /// Clicks several things before anything that follows from any of them is done.
+    pub(crate) fn click_together(&mut self, all: &[&str]) {
+        let mut simulator = self.simulator();
+        for words in all {
+            let _ = simulator.click(*words).unwrap_or_else(|e| panic!("no \"{words}\": {e:?}"));
+        }
+        let messages: Vec<Message> = simulator.into_messages().collect();
+        self.tell_together(messages);
+    }
+
+    /// Enter in a field, which takes it, with what the window's subscription hears of it besides.
+    pub(crate) fn enter_in(&mut self, id: &'static str, modifiers: iced::keyboard::Modifiers) {
+        let mut simulator = self.simulator();
+        let _ = simulator
+            .click(iced_test::selector::id(id))
+            .unwrap_or_else(|e| panic!("no #{id}: {e:?}"));
+        let event = pressed(iced::keyboard::key::Named::Enter.into(), modifiers);
+        let status = simulator.simulate([event.clone()]);
+        assert_eq!(status, [iced::event::Status::Captured], "the field takes it");
+        let mut messages: Vec<Message> = simulator.into_messages().collect();
+        messages.extend(heard(event, status[0], iced::window::Id::unique()));
+        self.tell_together(messages);
+    }
+
     /// Puts the cursor into a field and types.
     pub(crate) fn type_into(&mut self, id: &'static str, words: &str) {
         let mut simulator = self.simulator();
@@ -241,18 +265,7 @@ impl Stage {
         key: impl Into<iced::keyboard::Key>,
         modifiers: iced::keyboard::Modifiers,
     ) {
-        let key = key.into();
-        let event = iced::Event::Keyboard(iced::keyboard::Event::KeyPressed {
-            modified_key: key.clone(),
-            physical_key: iced::keyboard::key::Physical::Unidentified(
-                iced::keyboard::key::NativeCode::Unidentified,
-            ),
-            key,
-            location: iced::keyboard::Location::Standard,
-            modifiers,
-            text: None,
-            repeat: false,
-        });
+        let event = pressed(key.into(), modifiers);
         if let Some(message) =
             heard(event, iced::event::Status::Ignored, iced::window::Id::unique())
         {
@@ -414,4 +427,19 @@ impl Stage {
     pub(crate) fn sign(&mut self, sign: &str, modifiers: iced::keyboard::Modifiers) {
         self.key(iced::keyboard::Key::Character(sign.into()), modifiers);
     }
+}
+
+/// A key as it is pressed.
+fn pressed(key: iced::keyboard::Key, modifiers: iced::keyboard::Modifiers) -> iced::Event {
+    iced::Event::Keyboard(iced::keyboard::Event::KeyPressed {
+        modified_key: key.clone(),
+        physical_key: iced::keyboard::key::Physical::Unidentified(
+            iced::keyboard::key::NativeCode::Unidentified,
+        ),
+        key,
+        location: iced::keyboard::Location::Standard,
+        modifiers,
+        text: None,
+        repeat: false,
+    })
 }

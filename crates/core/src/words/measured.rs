@@ -1,7 +1,7 @@
 //! Courses and measured distances in words.
 
-use crate::course::{Course, Measured, MeasuredEffort, Surface};
-use crate::format::{metres, pace, pace_unit, slope_percent, time};
+use crate::course::{Course, Measured, Surface};
+use crate::format::{metres, pace, pace_unit, slope_percent};
 use crate::units::{Distance, UnitSystem};
 
 /// "River loop: 850 m, trail, slope +0.5 %".
@@ -37,15 +37,4 @@ pub fn measured(measured: &Measured, units: UnitSystem) -> String {
             slope_percent(*incline)
         ),
     }
-}
-
-/// Why what was measured does not count where the edges stand, and how to give it anew.
-pub fn measured_elsewhere(entered: &MeasuredEffort, units: UnitSystem) -> String {
-    let what = measured(&entered.measured, units);
-    let where_ = entered.over.map_or_else(String::new, |over| {
-        format!(" was measured from {} to {} and", time(over.from), time(over.to))
-    });
-    format!(
-        "{what}{where_} does not count for these edges: put them back, or enter how far it was between them."
-    )
 }

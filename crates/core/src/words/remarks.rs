@@ -65,6 +65,7 @@ pub fn remark(remark: &Remark, units: UnitSystem) -> String {
         | Finding::CutOff
         | Finding::WrongChecksum
         | Finding::SecondRecording { .. }
+        | Finding::SecondRecordingStands
         | Finding::FilesJoined { .. }
         | Finding::AnotherSport { .. } => file(&remark.finding, &at(" at ")),
         _ => markers(&remark.finding, units),
@@ -129,6 +130,7 @@ fn file(finding: &Finding, at: &str) -> String {
         Finding::SecondRecording { kept: false, because } => format!(
             "Two devices recorded this effort; the other recording is kept because {because}. Accept this one instead if you know better."
         ),
+        Finding::SecondRecordingStands => "Two devices recorded this effort and neither recording is set aside: it would count twice. Accept the better one, and the other is set aside with it.".to_owned(),
         Finding::FilesJoined { count } => format!(
             "The test stood in {count} files, joined here with the gap between them as a pause. Repeat it without stopping the watch."
         ),

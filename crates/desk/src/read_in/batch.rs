@@ -24,7 +24,7 @@ use crate::book::{self, Book};
 use crate::desk::Desk;
 use crate::files::{open_bytes, too_short};
 use crate::matching::{NoMatch, athlete_of};
-use crate::measured::kept_for;
+use crate::measured::{kept_for, text_of};
 use crate::{Now, Problem};
 
 /// A recording judged and ready.
@@ -122,9 +122,15 @@ impl<'a> Batch<'a> {
         };
         if known.is_some() || self.seen.contains(&hash) {
             line.outcome = Outcome::Duplicate;
-            line.reason = Some(match known {
-                Some(before) => format!("it was read before, as {}.", before.file_name),
-                None => "the same file stands twice in what was read.".to_owned(),
+            let there = match known {
+                Some(before) => format!("it was read before, as {}", before.file_name),
+                None => "the same file stands twice in what was read".to_owned(),
+            };
+            line.reason = Some(match &file.said.measured {
+                Some(_) => format!(
+                    "{there}; the distance given with it was not entered: open its test in the window, and type it there."
+                ),
+                None => format!("{there}."),
             });
         } else {
             match self.judge(file, folders, hash, &mut line) {
@@ -172,11 +178,7 @@ impl<'a> Batch<'a> {
         let recording = self.new_recording(athlete, hash, name_of(&file.path), recording);
         match assess_known(&recording.recording, kind, &known) {
             Ok(assessment) => {
-                let ask = assessment
-                    .remarks
-                    .iter()
-                    .any(|remark| remark.finding == Finding::NoDistance)
-                    .then_some(Ask::Distance);
+                let ask = asks_how_far(&assessment);
                 ready(recording, as_test, assessment, self.lines.len()).map_err(|reason| Refusal {
                     outcome: Outcome::Refused,
                     reason,
@@ -306,6 +308,17 @@ impl<'a> Batch<'a> {
         let pieces = std::mem::take(&mut self.pieces);
         let mut alone = Vec::new();
         for joined in split::joined(&self, pieces) {
+            let joined = match joined {
+                Ok(joined) => joined,
+                Err(apart) => {
+                    for (line, reason) in apart.lines {
+                        if let Some(line) = self.lines.get_mut(line) {
+                            (line.reason, line.ask) = (Some(reason), Some(apart.ask));
+                        }
+                    }
+                    continue;
+                }
+            };
             for &line in &joined.lines {
                 if let Some(line) = self.lines.get_mut(line) {
                     (line.outcome, line.ask) = (Outcome::TakenIn, None);
@@ -332,7 +345,14 @@ pub(super) fn ready(
     line: usize,
 ) -> Result<Ready, String> {
     let (Some(performance), Some(effort)) = (assessment.performance(), assessment.effort) else {
-        return Err(first_of(&assessment.remarks).unwrap_or_default());
+        return Err(match measured {
+            // an even pace fits anywhere
+            Some(_) => format!(
+                "it holds no distance of its own, and nothing shows which {} minutes of it were the test: type the result in, and mark the test by a lap next time.",
+                kind.minutes()
+            ),
+            None => first_of(&assessment.remarks).unwrap_or_default(),
+        });
     };
     let (recording_id, found_by) = (recording.id, effort.found_by);
     let evidence = Evidence::Recorded { recording: recording_id, span: effort.span, found_by };
@@ -346,6 +366,12 @@ pub(super) fn ready(
         decision: Decision::ToConfirm,
     };
     Ok(Ready { recording, test, assessment, second: None, measured, line })
+}
+
+/// Asks how far a recording went that holds no distance.
+pub(super) fn asks_how_far(assessment: &Assessment) -> Option<Ask> {
+    let none = |remark: &Remark| remark.finding == Finding::NoDistance;
+    assessment.remarks.iter().any(none).then_some(Ask::Distance)
 }
 
 /// Recordings with their tests, recordings that only stand behind others, and tests that change.
@@ -366,14 +392,16 @@ fn write(
     for Ready { mut recording, mut test, assessment, measured, .. } in ready {
         recording.id = library.fresh_id()?;
         test.id = library.fresh_id()?;
+        let mut beside = String::new();
         if let Evidence::Recorded { recording: id, span, .. } = &mut test.evidence {
             *id = recording.id;
             if let Some(measured) = measured {
                 let of_it = MeasuredEffort { measured, over: Some(*span) };
+                beside = text_of(&of_it)?;
                 changes.push(kept_for(recording.id, &of_it)?);
             }
         }
-        judged.push((test.id, assessment.remarks));
+        judged.push((test.id, beside, assessment.remarks));
         changes.push(Change::AddRecording(recording));
         changes.push(Change::PutTest(test));
     }

@@ -2,13 +2,15 @@
 //! be said of it follows from the tests themselves, each time it is asked for: nothing of it is kept
 //! beside them.
 
+use std::collections::HashMap;
+
 use chrono::{DateTime, TimeDelta, Utc};
 use pacewright_core::assess::{Worth, assess_at_known, better_of};
 use pacewright_core::ids::RecordingId;
 use pacewright_core::recording::Span;
 use pacewright_core::remark::{Finding, Remark, Severity};
 use pacewright_core::test::{Decision, Evidence, Test};
-use pacewright_store::{Library, StoredRecording};
+use pacewright_store::Library;
 
 use super::batch::Ready;
 use crate::Problem;
@@ -69,7 +71,7 @@ pub(super) fn beside_stored(
     let alike = |test: &&Test| test.kind == new.test.kind && test.on == new.test.on;
     for test in tests.iter().filter(alike) {
         let Evidence::Recorded { recording, span, found_by } = test.evidence else { continue };
-        if matches!(test.decision, Decision::SetAside { .. }) {
+        if !stands(test) {
             continue;
         }
         let of = test.clone();
@@ -99,29 +101,49 @@ fn aside(because: &str) -> String {
     format!("Another recording of the same effort is kept because {because}.")
 }
 
-/// Another recording of the effort of a test, of which one is kept and one set aside.
-pub(crate) fn other_of<'a>(
-    library: &Library,
-    test: &Test,
-    tests: &'a [Test],
-) -> Result<Option<&'a Test>, Problem> {
-    let aside = |test: &Test| matches!(test.decision, Decision::SetAside { .. });
-    let recorded = |test: &Test| matches!(test.evidence, Evidence::Recorded { .. });
-    let alike = |other: &&Test| {
-        (other.kind, other.on) == (test.kind, test.on)
-            && other.id != test.id
-            && recorded(other)
-            && aside(other) != aside(test)
-    };
-    // hardly ever is there another, and only then are the recordings looked up
-    if !recorded(test) || !tests.iter().any(|other| alike(&other)) {
-        return Ok(None);
-    }
+/// A test whose effort the coach accepted in another recording.
+pub(crate) fn given_up(test: &Test) -> Test {
+    Test { decision: Decision::SetAside { reason: aside(ACCEPTED) }, ..test.clone() }
+}
+
+/// Whether a test waits or counts.
+pub(crate) fn stands(test: &Test) -> bool {
+    !matches!(test.decision, Decision::SetAside { .. })
+}
+
+/// When recordings began.
+pub(crate) type Starts = HashMap<RecordingId, DateTime<Utc>>;
+
+/// When an athlete's recordings began, where two of their tests, which are in the order of their
+/// days, may share an effort: hardly ever, and only then are the recordings looked up.
+pub(crate) fn starts(library: &Library, tests: &[Test]) -> Result<Starts, Problem> {
+    let mut days = tests.chunk_by(|a, b| a.on == b.on);
+    let twice = |day: &[Test]| day.iter().any(|a| day.iter().any(|b| are_alike(a, b)));
+    let Some(test) = tests.first().filter(|_| days.any(twice)) else { return Ok(Starts::new()) };
     let heads = library.recordings_of(test.athlete)?;
-    let Some(times) = stored_moments(&heads, test) else { return Ok(None) };
-    let same =
-        |other: &&Test| stored_moments(&heads, other).is_some_and(|theirs| overlap(theirs, times));
-    Ok(tests.iter().filter(alike).find(same))
+    Ok(heads.iter().filter_map(|head| Some((head.id, head.started_at?))).collect())
+}
+
+fn are_alike(one: &Test, other: &Test) -> bool {
+    let recorded = |test: &Test| matches!(test.evidence, Evidence::Recorded { .. });
+    (one.kind, one.on) == (other.kind, other.on)
+        && one.id != other.id
+        && recorded(one)
+        && recorded(other)
+}
+
+/// Whether two tests stand on recordings of one effort.
+pub(crate) fn share_effort(starts: &Starts, one: &Test, other: &Test) -> bool {
+    let of = |test: &Test| stored_moments(starts, test);
+    are_alike(one, other) && of(one).zip(of(other)).is_some_and(|(one, other)| overlap(one, other))
+}
+
+/// Another recording of the effort of a test, where not both are set aside: one that stands before one
+/// that does not.
+pub(crate) fn other_of<'a>(starts: &Starts, test: &Test, tests: &'a [Test]) -> Option<&'a Test> {
+    let same = |other: &&Test| share_effort(starts, test, other);
+    let standing = tests.iter().filter(|other| stands(other)).find(same);
+    standing.or_else(|| tests.iter().filter(|_| stands(test)).find(same))
 }
 
 /// What is to be said of a test that shares its effort with another, from what the checks say of
@@ -129,7 +151,10 @@ pub(crate) fn other_of<'a>(
 pub(crate) fn remark_on(test: (&Test, &[Remark]), other: (&Test, &[Remark])) -> Remark {
     let worth =
         |(test, remarks): (&Test, &[Remark])| Worth::of(remarks, test.performance.heart_rate_share);
-    let kept = !matches!(test.0.decision, Decision::SetAside { .. });
+    let kept = stands(test.0);
+    if kept && stands(other.0) {
+        return Remark::new(Finding::SecondRecordingStands, Severity::Check, None);
+    }
     // the one with the lower number came first
     let first = test.0.id.0 < other.0.id.0;
     let better = if first {
@@ -146,19 +171,18 @@ pub(crate) fn remark_on(test: (&Test, &[Remark]), other: (&Test, &[Remark])) -> 
     remark(kept, because)
 }
 
-/// Puts a remark behind those that are more than notes.
+/// Puts a remark in its place, worst first.
 pub(crate) fn add(remark: Remark, remarks: &mut Vec<Remark>) {
-    let notes = remarks.partition_point(|other| other.severity > remark.severity);
-    remarks.insert(notes, remark);
+    let behind = remarks.partition_point(|other| other.severity > remark.severity);
+    remarks.insert(behind, remark);
 }
 
 /// When an effort began and ended.
 type Moments = (DateTime<Utc>, DateTime<Utc>);
 
-fn stored_moments(heads: &[StoredRecording], test: &Test) -> Option<Moments> {
+fn stored_moments(starts: &Starts, test: &Test) -> Option<Moments> {
     let Evidence::Recorded { recording, .. } = test.evidence else { return None };
-    let of = |id: RecordingId| heads.iter().find(|head| head.id == id);
-    moments(of(recording)?.started_at?, test)
+    moments(*starts.get(&recording)?, test)
 }
 
 fn moments(started: DateTime<Utc>, test: &Test) -> Option<Moments> {

@@ -7,7 +7,8 @@ use pacewright_core::recording::{Recording, joined as join};
 use pacewright_core::test::TestKind;
 use pacewright_store::{ContentHash, NewRecording};
 
-use super::batch::{As, Batch, Ready, ready};
+use super::Ask;
+use super::batch::{As, Batch, Ready, asks_how_far, ready};
 
 /// Recordings further apart than this (minutes) are no one test (judgement).
 const LONGEST_GAP_MINUTES: i64 = 15;
@@ -30,6 +31,11 @@ impl Ran {
     /// Whether another begins after this one ends, and soon enough to be the rest of one test.
     fn goes_on_in(self, other: Self) -> bool {
         other.from > self.to && other.from - self.to <= TimeDelta::minutes(LONGEST_GAP_MINUTES)
+    }
+
+    /// Whether this began before another.
+    pub fn is_before(self, other: Self) -> bool {
+        self.from < other.from
     }
 
     /// Whether this is too short for a test of a kind, but together with another long enough.
@@ -61,8 +67,16 @@ pub(super) struct Joined {
     pub(super) lines: Vec<usize>,
 }
 
-/// Every two pieces that follow one another and together make a test.
-pub(super) fn joined(batch: &Batch<'_>, mut pieces: Vec<Piece>) -> Vec<Joined> {
+/// Two pieces that follow one another and yet make no test together.
+pub(super) struct Apart {
+    /// Their lines, with why.
+    pub(super) lines: [(usize, String); 2],
+    /// What would have to be said first.
+    pub(super) ask: Ask,
+}
+
+/// Every two pieces that follow one another and together make a test, or why they make none.
+pub(super) fn joined(batch: &Batch<'_>, mut pieces: Vec<Piece>) -> Vec<Result<Joined, Apart>> {
     let order = |piece: &Piece| {
         let As { athlete, kind, .. } = &piece.as_test;
         (athlete.0, kind.minutes(), piece.recording.recording.started_at())
@@ -72,10 +86,11 @@ pub(super) fn joined(batch: &Batch<'_>, mut pieces: Vec<Piece>) -> Vec<Joined> {
     let mut pieces = pieces.into_iter().peekable();
     while let Some(first) = pieces.next() {
         let Some(second) = pieces.peek() else { break };
-        if let Some(joined) = make(batch, &first, second) {
-            made.push(joined);
+        let Some(joined) = make(batch, &first, second) else { continue };
+        if joined.is_ok() {
             let _used = pieces.next();
         }
+        made.push(joined);
     }
     made
 }
@@ -85,7 +100,8 @@ pub(crate) fn hash_of(first: &ContentHash, second: &ContentHash) -> ContentHash 
     ContentHash::of(format!("{first}{second}").as_bytes())
 }
 
-fn make(batch: &Batch<'_>, first: &Piece, second: &Piece) -> Option<Joined> {
+/// `None` where two pieces are too far apart, or too short together too.
+fn make(batch: &Batch<'_>, first: &Piece, second: &Piece) -> Option<Result<Joined, Apart>> {
     let of = |piece: &Piece| (piece.as_test.athlete, piece.as_test.kind);
     if of(first) != of(second) {
         return None;
@@ -95,17 +111,42 @@ fn make(batch: &Batch<'_>, first: &Piece, second: &Piece) -> Option<Joined> {
         return None;
     }
     let whole = join(one, other)?;
-    let known = batch.known(&first.as_test);
-    let assessment = assess_known(&whole, first.as_test.kind, &known).ok()?;
+    let measured = match (&first.as_test.measured, &second.as_test.measured) {
+        (Some(one), Some(other)) if one != other => {
+            let why = "two distances were given; give one, how far both files went together.";
+            return Some(Err(apart(first, second, why, Ask::Distance)));
+        }
+        (one, other) => one.as_ref().or(other.as_ref()).cloned(),
+    };
+    let as_test = As { measured, ..first.as_test.clone() };
+    let assessment = assess_known(&whole, as_test.kind, &batch.known(&as_test)).ok()?;
     let recording = NewRecording {
         content_hash: hash_of(&first.recording.content_hash, &second.recording.content_hash),
         file_name: format!("{} + {}", first.recording.file_name, second.recording.file_name),
         recording: whole,
         ..first.recording.clone()
     };
-    Some(Joined {
-        ready: ready(recording, first.as_test.clone(), assessment, first.line).ok()?,
-        parts: vec![first.recording.clone(), second.recording.clone()],
-        lines: vec![first.line, second.line],
+    if let Some(ask) = asks_how_far(&assessment) {
+        let why = "neither holds a distance; type how far both went together, and join them.";
+        return Some(Err(apart(first, second, why, ask)));
+    }
+    Some(match ready(recording, as_test, assessment, first.line) {
+        Ok(ready) => Ok(Joined {
+            ready,
+            parts: vec![first.recording.clone(), second.recording.clone()],
+            lines: vec![first.line, second.line],
+        }),
+        // perhaps another test is meant
+        Err(why) => Err(apart(first, second, &why, Ask::Kind)),
     })
+}
+
+fn apart(first: &Piece, second: &Piece, why: &str, ask: Ask) -> Apart {
+    let said = |piece: &Piece, other: &Piece| {
+        (
+            piece.line,
+            format!("too short on its own; together with {}: {why}", other.recording.file_name),
+        )
+    };
+    Apart { lines: [said(first, second), said(second, first)], ask }
 }

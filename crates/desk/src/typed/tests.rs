@@ -58,6 +58,7 @@ fn page(tests: Vec<Test>) -> Page {
         beside: Beside::default(),
         scheme: Scheme::five_zones(),
         judged: HashMap::new(),
+        started: HashMap::new(),
     }
 }
 

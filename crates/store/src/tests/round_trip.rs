@@ -113,23 +113,30 @@ fn fresh_numbers_are_never_given_twice() {
 }
 
 #[test]
-fn kept_remarks_hold_for_the_same_test_and_rules_only() {
+fn kept_remarks_hold_for_the_same_test_rules_and_what_is_known_beside_it_only() {
     let mut library = club();
     let remark =
         Remark::new(Finding::TakenShort { missing_s: 0.1 + 0.2 }, Severity::Check, BearsOn::Speed);
-    library.cache_remarks(TestId(1), 7, std::slice::from_ref(&remark)).unwrap();
+    library.cache_remarks(TestId(1), 7, "", std::slice::from_ref(&remark)).unwrap();
     let known = CachedRemarks::Known(vec![remark.clone()]);
-    assert_eq!(library.cached_remarks(TestId(1), 7).unwrap(), known);
+    assert_eq!(library.cached_remarks(TestId(1), 7, "").unwrap(), known);
     assert_eq!(library.all_cached_remarks(7).unwrap()[&TestId(1)], [remark]);
-    assert_eq!(library.cached_remarks(TestId(1), 8).unwrap(), CachedRemarks::Unknown);
+    assert_eq!(library.cached_remarks(TestId(1), 8, "").unwrap(), CachedRemarks::Unknown);
     assert!(library.all_cached_remarks(8).unwrap().is_empty());
 
     let _ = library.act(&act("Edit", vec![Change::PutTest(test(1, 1, None))])).unwrap();
-    assert_eq!(library.cached_remarks(TestId(1), 7).unwrap(), CachedRemarks::Unknown);
+    assert_eq!(library.cached_remarks(TestId(1), 7, "").unwrap(), CachedRemarks::Unknown);
     let _ = library.undo().unwrap();
-    assert_eq!(library.cached_remarks(TestId(1), 7).unwrap(), known);
+    assert_eq!(library.cached_remarks(TestId(1), 7, "").unwrap(), known);
+    let measured = "5,000 m";
+    assert_eq!(library.cached_remarks(TestId(1), 7, measured).unwrap(), CachedRemarks::Unknown);
+    library.cache_remarks_of_all(7, &[(TestId(1), measured.to_owned(), Vec::new())]).unwrap();
+    let none = CachedRemarks::Known(Vec::new());
+    assert_eq!(library.cached_remarks(TestId(1), 7, measured).unwrap(), none);
+    assert_eq!(library.cached_remarks(TestId(1), 7, "5,100 m").unwrap(), CachedRemarks::Unknown);
+    assert_eq!(library.cached_remarks(TestId(1), 7, "").unwrap(), CachedRemarks::Unknown);
     let before = everything(&library).unwrap();
     library.clear_cache().unwrap();
-    assert_eq!(library.cached_remarks(TestId(1), 7).unwrap(), CachedRemarks::Unknown);
+    assert_eq!(library.cached_remarks(TestId(1), 7, "").unwrap(), CachedRemarks::Unknown);
     assert_eq!(everything(&library).unwrap(), before);
 }

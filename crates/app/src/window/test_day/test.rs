@@ -199,6 +199,9 @@ impl TestScreen {
         let Some(choice) = choice.or(open.answer.asking()) else {
             return Next::Here(Action::none());
         };
+        if let Some(why) = open.entry.in_the_way() {
+            return Next::Here(Action::say(Outcome::Said(why.to_owned())));
+        }
         if choice == Choice::KeepZones && open.consequence.now.is_none() {
             return Next::Here(Action::say(Outcome::Said(
                 "There are no zones in force yet that could be kept.".to_owned(),
@@ -279,6 +282,14 @@ impl TestScreen {
         next.map_or_else(|| Next::Here(Action::none()), |id| Next::Test(*id))
     }
 
+    /// Something was taken back or done again: what was measured may be another though the test is the
+    /// same to the last bit, so it is read again whatever it looks like.
+    pub(super) fn taken_back(&mut self) {
+        if let Stage::Open(open) = &mut self.stage {
+            open.stale = true;
+        }
+    }
+
     /// The library changed: what would change is worked out anew, and the test read again where it
     /// is no longer as it was.
     pub(super) fn refresh(&mut self, shared: &Shared) -> Action<Message> {
@@ -291,7 +302,9 @@ impl TestScreen {
         };
         match &mut self.stage {
             // what was measured may be new where the test is the same to the last bit
-            Stage::Open(open) if open.opened.test == *test && !open.entry.is_busy() => {
+            Stage::Open(open)
+                if open.opened.test == *test && !open.entry.is_busy() && !open.stale =>
+            {
                 open.follow(shared);
                 Action::none()
             }

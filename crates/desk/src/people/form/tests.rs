@@ -103,6 +103,7 @@ pub(super) fn page(screening: Screening) -> Page {
         beside: crate::book::Beside::default(),
         scheme: pacewright_core::zones::Scheme::five_zones(),
         judged: HashMap::new(),
+        started: HashMap::new(),
     }
 }
 

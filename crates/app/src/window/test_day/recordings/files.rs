@@ -118,7 +118,7 @@ impl Line {
     pub(super) fn wanted(&self) -> Option<Wanted> {
         let athlete = self.athlete.as_ref()?.id;
         let day = parse::day(&self.day).ok();
-        let measured = Some(self.distance.trim()).filter(|text| !text.is_empty());
+        let measured = self.measured();
         let said = match self.read.ask? {
             Ask::Athlete => true,
             Ask::Kind => self.kind.is_some(),
@@ -126,7 +126,13 @@ impl Line {
             Ask::Distance => measured.is_some(),
         };
         let (path, kind) = (self.read.path.clone(), self.kind);
-        said.then(|| Wanted { path, athlete, kind, day, measured: measured.map(str::to_owned) })
+        said.then_some(Wanted { path, athlete, kind, day, measured })
+    }
+
+    /// The distance that is typed where one is asked for: in sight, and so meant.
+    fn measured(&self) -> Option<String> {
+        let typed = Some(self.distance.trim()).filter(|text| !text.is_empty());
+        typed.filter(|_| self.read.ask == Some(Ask::Distance)).map(str::to_owned)
     }
 
     /// It and the rest of its test in another file, as one test.
@@ -137,7 +143,7 @@ impl Line {
             athlete,
             kind,
             day: None,
-            measured: None,
+            measured: line.measured(),
         };
         Some(vec![file(self), file(rest)])
     }
@@ -151,6 +157,10 @@ impl Line {
             && self.athlete.is_some()
             && self.athlete == other.athlete
             && ran.makes_with(others, kind)
+    }
+
+    fn is_before(&self, other: &Self) -> bool {
+        self.read.ran.zip(other.read.ran).is_some_and(|(ran, others)| ran.is_before(others))
     }
 
     fn file_name(&self) -> String {
@@ -255,14 +265,16 @@ fn file<'a>(
     .align_y(Alignment::Start);
     let mut column = column![cells].spacing(6).padding([7, 0]);
     if line.read.ask.is_some() {
-        column = column.push(assign(index, line, shared));
+        column = column.push(assign(index, line, rest.map(|(at, _)| at), shared));
     }
-    if let (Some((at, other)), Some(kind)) = (rest, line.kind) {
-        let asked = format!(
-            "Too short for a {}, but {} goes on where it ends: is that one test in two files?",
-            words::test(kind),
-            other.file_name()
-        );
+    if let (Some((at, other_line)), Some(kind)) = (rest, line.kind) {
+        let (test, other) = (words::test(kind), other_line.file_name());
+        let beside = if line.is_before(other_line) {
+            format!("{other} goes on where it ends")
+        } else {
+            format!("{other} ends where it begins")
+        };
+        let asked = format!("Too short for a {test}, but {beside}: is that one test in two files?");
         let join = act("Join the two", "", ink).on_press(Message::Joined(index, at));
         let cells = row![container(small(asked, ink)).width(Fill), join].spacing(12);
         column = column.push(cells.align_y(Alignment::Center));
@@ -304,15 +316,23 @@ fn sentence(reason: &str) -> String {
 }
 
 /// Whose it is and which test, said by the coach: a name typed at, its fits to press, three tests.
-fn assign<'a>(index: usize, line: &'a Line, shared: &'a Shared) -> Element<'a, Message> {
+/// Where how far it went is asked of it and the `rest` of its test together, they are joined.
+fn assign<'a>(
+    index: usize,
+    line: &'a Line,
+    rest: Option<usize>,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
     let ink = shared.ink();
+    let join = rest.filter(|_| line.read.ask == Some(Ask::Distance));
+    let alone = line.wanted().filter(|_| join.is_none()).map(|_| Message::ReadAgain(index));
     let field = text_input("Whose is it? A name", &line.typed)
         .id(format!("whose {index}"))
         .size(BODY)
         .padding([6, 9])
         .width(220)
         .on_input(move |text| Message::NameTyped(index, text))
-        .on_submit_maybe(line.wanted().map(|_| Message::ReadAgain(index)))
+        .on_submit_maybe(alone.clone())
         .style(move |_, status| ink.field(status, false));
     let mut cells: Vec<Element<'_, Message>> = vec![field.into()];
     if line.athlete.is_none() {
@@ -332,10 +352,10 @@ fn assign<'a>(index: usize, line: &'a Line, shared: &'a Shared) -> Element<'a, M
             if line.kind == Some(kind) { strong(words) } else { body(words) };
         cells.push(press(word, frame, ink).on_press(Message::KindGiven(index, kind)).into());
     }
-    cells.extend(asked_for(index, line, ink));
-    let ready = line.wanted().map(|_| Message::ReadAgain(index));
-    if ready.is_some() {
-        cells.push(act("Read it as that", "", ink).on_press_maybe(ready).into());
+    let entered = join.map(|at| Message::Joined(index, at)).or_else(|| alone.clone());
+    cells.extend(asked_for(index, line, entered.as_ref(), ink));
+    if let Some(alone) = alone {
+        cells.push(act("Read it as that", "", ink).on_press(alone).into());
     }
     Row::with_children(cells)
         .spacing(10)
@@ -346,13 +366,18 @@ fn assign<'a>(index: usize, line: &'a Line, shared: &'a Shared) -> Element<'a, M
 }
 
 /// The day of a recording whose clock has no date, or the distance of one that holds none.
-fn asked_for(index: usize, line: &Line, ink: Ink) -> Vec<Element<'_, Message>> {
+fn asked_for<'a>(
+    index: usize,
+    line: &'a Line,
+    entered: Option<&Message>,
+    ink: Ink,
+) -> Vec<Element<'a, Message>> {
     let field = |placeholder: &str, id: &str, value: &str| {
         text_input(placeholder, value)
             .id(format!("{id} {index}"))
             .size(BODY)
             .padding([6, 9])
-            .on_submit_maybe(line.wanted().map(|_| Message::ReadAgain(index)))
+            .on_submit_maybe(entered.cloned())
             .style(move |_, status| ink.field(status, false))
     };
     match line.read.ask {

@@ -31,6 +31,11 @@ impl Answer {
         self.asking.is_some()
     }
 
+    /// Whether a decision is being written.
+    pub(super) fn is_busy(&self) -> bool {
+        self.busy
+    }
+
     pub(super) fn typed(&mut self, text: String) {
         self.reason = text;
         self.missing = false;
@@ -157,9 +162,14 @@ pub(super) fn done(
             format!("{name}: the {test} set aside; zones stand on the other tests again.")
         }
     };
+    let others = match outcome.map_or(0, |outcome| outcome.others) {
+        0 => "",
+        1 => " The other recording of this effort is set aside.",
+        _ => " The other recordings of this effort are set aside.",
+    };
     match outcome.and_then(|outcome| outcome.held_back.as_ref()) {
-        Some(why) => format!("{what} {why}"),
-        None => what,
+        Some(why) => format!("{what}{others} {why}"),
+        None => format!("{what}{others}"),
     }
 }
 
@@ -182,6 +192,15 @@ mod tests {
         // one that could not be written keeps its reason and can be given again
         answer.written(false);
         assert_eq!(answer.give(Choice::NewZones, true), given);
+    }
+
+    #[test]
+    fn what_is_set_aside_with_an_answer_is_said() {
+        let athlete = pacewright_core::ids::AthleteId(1);
+        let outcome = Outcome { athlete, before: None, zones: None, held_back: None, others: 1 };
+        let said = done(Choice::NewZones, "Ida", TestKind::TwentyMinutes, Some(&outcome));
+        let other = "The other recording of this effort is set aside.";
+        assert_eq!(said, format!("Ida: the 20-minute test counts. {other}"));
     }
 
     #[test]

@@ -61,6 +61,25 @@ impl Entry {
         self.busy
     }
 
+    /// Why nothing can be decided yet: what was typed would not count, or the decision would stand on
+    /// the distance before.
+    pub(super) fn in_the_way(&self) -> Option<&'static str> {
+        let naming = self.naming && !self.course.trim().is_empty();
+        if !self.text.trim().is_empty() {
+            Some(
+                "The distance that is typed is not used yet: decide once it is, or empty its field.",
+            )
+        } else if self.busy {
+            Some("The distance is being written: decide once it stands.")
+        } else if naming {
+            Some(
+                "The course that is typed is not named yet: decide once it is, or empty its field.",
+            )
+        } else {
+            None
+        }
+    }
+
     /// The distance was taken, or not: then the field stays as it was typed.
     pub(super) fn done(&mut self, outcome: &Result<String, Problem>) {
         match outcome {
@@ -99,10 +118,11 @@ impl Entry {
     }
 }
 
-/// Takes a distance for the effort where its edges stand now, and keeps them with it.
+/// Takes a distance for the effort where its edges stand now, and keeps them with it; not while a
+/// decision is being written, which would stand on the distance before.
 pub(super) fn enter(open: &mut Open, given: Given, shared: &Shared) -> Option<Task<Message>> {
     let typed = open.entry.text.trim().to_owned();
-    if open.entry.busy || (given == Given::Typed && typed.is_empty()) {
+    if open.entry.busy || open.answer.is_busy() || (given == Given::Typed && typed.is_empty()) {
         return None;
     }
     let effort = open.judged.as_ref()?.effort;
@@ -153,7 +173,11 @@ pub(super) fn view<'a>(open: &'a Open, shared: &'a Shared) -> Element<'a, Messag
             let measured = words::measured(&entered.measured, shared.units());
             small(format!("Measured: {measured}"), ink)
         }
-        Some(entered) => wrong(words::measured_elsewhere(entered, shared.units()), ink),
+        // why, and what to do, stands among the remarks
+        Some(entered) => {
+            let measured = words::measured(&entered.measured, shared.units());
+            wrong(format!("Not counted for these edges: {measured}"), ink)
+        }
     };
     let asked = "13 laps 200 in lane 1, 5400 m, treadmill 14.5 km/h 1 %";
     let refused = entry.wrong.as_deref();

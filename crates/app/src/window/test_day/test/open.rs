@@ -39,6 +39,8 @@ pub(super) struct Open {
     pub(super) answer: Answer,
     pub(super) entry: Entry,
     pub(super) unfolded: bool,
+    /// It may stand otherwise in the library, and is to be read again.
+    pub(super) stale: bool,
     /// Grows whenever the trace looks different.
     pub(super) revision: u64,
 }
@@ -56,6 +58,7 @@ impl Open {
             answer: Answer::default(),
             entry: Entry::default(),
             unfolded: false,
+            stale: false,
             revision: 0,
             opened,
         })
