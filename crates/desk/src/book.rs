@@ -1,39 +1,36 @@
 //! Everything about a squad in a few questions to the library, ready for core's functions.
 
+mod judged;
+mod page;
+
 use std::collections::{BTreeMap, HashMap};
 
-use chrono::{DateTime, NaiveDate, Utc};
-use pacewright_core::aging::{OutOfDate, out_of_date};
-use pacewright_core::assess::{Known, assess_at_known};
+use chrono::{DateTime, Utc};
 use pacewright_core::athlete::{Athlete, Squad};
-use pacewright_core::calibration::{Basis, Calibration, Facts, propose};
-use pacewright_core::checks::RULES_VERSION;
+use pacewright_core::calibration::{Calibration, Facts};
 use pacewright_core::first_threshold::FactorFrom;
 use pacewright_core::ids::{AthleteId, ConditionsId, RecordingId, TestId};
 use pacewright_core::laboratory::LaboratoryValue;
-use pacewright_core::markers::forty_minute_target;
-use pacewright_core::medication::{Medication, medicated};
+use pacewright_core::medication::Medication;
 use pacewright_core::physiology::conditions::{Conditions, Ground};
 use pacewright_core::programme::Programme;
 use pacewright_core::race::Race;
-use pacewright_core::remark::{Remark, Use};
-use pacewright_core::retest::{self, Hold, State};
-use pacewright_core::review::{DueTest, Waiting};
+use pacewright_core::remark::Remark;
 use pacewright_core::rules::RulesFrom;
 use pacewright_core::schedule::{Away, Booking};
-use pacewright_core::screening::not_cleared;
-use pacewright_core::test::{Decision, Evidence, Test, TestConditions, TestKind};
-use pacewright_core::trend::{Trend, trend};
-use pacewright_core::units::HeartRate;
+use pacewright_core::test::{Decision, Test, TestConditions, TestKind};
 use pacewright_core::zones::Scheme;
-use pacewright_store::{CachedRemarks, Library};
+use pacewright_store::Library;
 
 use crate::desk::Desk;
 use crate::programmes::Planning;
 use crate::read_in::second;
 use crate::schemes::Schemes;
-use crate::{Now, Problem};
-use crate::{measured, rules};
+use crate::{Problem, measured, rules};
+
+pub use judged::judged;
+use judged::{Around, judge};
+pub(crate) use judged::{known_of, second_recording, target_on};
 
 /// One athlete with all that is known.
 #[derive(Debug, Clone, PartialEq)]
@@ -177,124 +174,6 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
     Ok(Book { pages, squads: library.squads()?, programmes, last_act, schemes, rules })
 }
 
-/// What the checks say about every recorded test of a page, whatever was decided on it. Those kept
-/// from before are read; only a change of the rules makes any of them anew.
-///
-/// # Errors
-/// Damage in the library.
-pub fn judged(desk: &Desk, page: &Page) -> Result<HashMap<TestId, Vec<Remark>>, Problem> {
-    let page = page.clone();
-    desk.ask(move |library| {
-        let settings = library.settings()?;
-        let Page { athlete, tests, started, .. } = &page;
-        let around = Around { athlete, tests, started, settings: &settings };
-        let remarks = tests.iter().map(|test| {
-            let target = target_on(&page.facts(tests), test.on);
-            Ok((test.id, judge(library, &around, test, target)?))
-        });
-        remarks.collect()
-    })
-}
-
-/// What remarks about a test rest on beside its recording and its target.
-struct Around<'a> {
-    athlete: &'a Athlete,
-    tests: &'a [Test],
-    started: &'a second::Starts,
-    settings: &'a BTreeMap<String, String>,
-}
-
-/// Remarks about a test among the others of its athlete.
-fn judge(
-    library: &mut Library,
-    around: &Around<'_>,
-    test: &Test,
-    target: Option<HeartRate>,
-) -> Result<Vec<Remark>, Problem> {
-    let mut remarks = judge_alone(library, around, test, target)?;
-    if let Some(other) = second::other_of(around.started, test, around.tests) {
-        // of the same day: its target is the same
-        let theirs = judge_alone(library, around, other, target)?;
-        let second = second::remark_on((test, &remarks), (other, &theirs));
-        second::add(second, &mut remarks);
-    }
-    Ok(remarks)
-}
-
-/// What is to be said of a test where another recording holds the same effort.
-pub(crate) fn second_recording(
-    library: &mut Library,
-    test: &Test,
-) -> Result<Option<Remark>, Problem> {
-    let (athlete, mut tests) = (library.athlete(test.athlete)?, library.tests_of(test.athlete)?);
-    tests.sort_by_key(|t| (t.on, t.id));
-    let started = second::starts(library, &tests)?;
-    let Some(other) = second::other_of(&started, test, &tests) else { return Ok(None) };
-    let target = known_of(library, test)?.target;
-    let settings = library.settings()?;
-    let around =
-        Around { athlete: &athlete, tests: &tests, started: &started, settings: &settings };
-    let mine = judge_alone(library, &around, test, target)?;
-    let theirs = judge_alone(library, &around, other, target)?;
-    Ok(Some(second::remark_on((test, &mine), (other, &theirs))))
-}
-
-/// Remarks about a test on its own: kept ones where neither the rules nor what was measured have
-/// changed, else made anew from its recording. A typed test has none of its own.
-fn judge_alone(
-    library: &mut Library,
-    around: &Around<'_>,
-    test: &Test,
-    target: Option<HeartRate>,
-) -> Result<Vec<Remark>, Problem> {
-    let Evidence::Recorded { recording, span, found_by } = test.evidence else {
-        return Ok(Vec::new());
-    };
-    let beside = measured::text_in_settings(around.settings, test);
-    if let CachedRemarks::Known(remarks) = library.cached_remarks(test.id, RULES_VERSION, beside)? {
-        return Ok(remarks);
-    }
-    let measured = measured::in_settings(around.settings, test)?;
-    let known = Known { target, sensor: around.athlete.sensor, measured };
-    let (_, recording) = library.recording(recording)?;
-    // where it was found or set stays, also where newer rules would find it elsewhere
-    let remarks = match assess_at_known(&recording, test.kind, span, found_by, &known) {
-        Ok(assessment) => assessment.remarks,
-        Err(error) => {
-            return Err(Problem::new(format!(
-                "A stored test no longer stands on its recording: {error}."
-            )));
-        }
-    };
-    library.cache_remarks(test.id, RULES_VERSION, beside, &remarks)?;
-    Ok(remarks)
-}
-
-/// The target a 40-minute test on a day should have been held at: LT1 heart rate by rule, from the
-/// tests accepted until then.
-pub(crate) fn target_on(facts: &Facts<'_>, on: NaiveDate) -> Option<HeartRate> {
-    propose(facts, on).and_then(|p| forty_minute_target(&p.derived.markers))
-}
-
-/// All that is known of a recorded test from elsewhere than its recording.
-pub(crate) fn known_of(library: &mut Library, test: &Test) -> Result<Known, Problem> {
-    let id = test.athlete;
-    let (athlete, tests) = (library.athlete(id)?, library.tests_of(id)?);
-    let beside = Beside {
-        races: library.races_of(id)?,
-        laboratory: library.laboratory_values_of(id)?,
-        factors: library.factors_of(id)?,
-        medications: library.medications_of(id)?,
-        conditions: library.conditions_of(id)?,
-        rules: rules::read(&library.settings()?)?,
-    };
-    Ok(Known {
-        target: target_on(&facts_of(&athlete, &tests, &beside), test.on),
-        sensor: athlete.sensor,
-        measured: measured::of_test(library, test)?,
-    })
-}
-
 fn by_athlete<T>(facts: Vec<T>, whose: impl Fn(&T) -> AthleteId) -> HashMap<AthleteId, Vec<T>> {
     let mut sorted: HashMap<AthleteId, Vec<T>> = HashMap::new();
     for fact in facts {
@@ -398,121 +277,5 @@ fn facts_of<'a>(athlete: &'a Athlete, tests: &'a [Test], beside: &'a Beside) -> 
         conditions: &beside.conditions,
         rules: &beside.rules,
         ..Facts::of_tests(athlete, tests)
-    }
-}
-
-impl Page {
-    /// Whether the athlete is on rate-lowering medication on a day.
-    pub fn is_medicated(&self, on: NaiveDate) -> bool {
-        medicated(&self.athlete, &self.beside.medications, on)
-    }
-
-    /// The trends of the qualities that have been tested.
-    pub fn trends(&self, today: NaiveDate) -> Vec<Trend> {
-        let facts = self.facts(&self.tests);
-        TestKind::ALL
-            .into_iter()
-            .filter_map(|kind| trend(&facts, &self.aways, kind, today))
-            .collect()
-    }
-
-    /// What is known of the athlete, with these tests in place of the page's own.
-    pub fn facts<'a>(&'a self, tests: &'a [Test]) -> Facts<'a> {
-        Facts {
-            judged: Some(&self.judged),
-            scheme: &self.scheme,
-            ..facts_of(&self.athlete, tests, &self.beside)
-        }
-    }
-
-    /// The zones in force on a day.
-    pub fn current(&self, on: NaiveDate) -> Option<&Calibration> {
-        self.calibrations.iter().rev().find(|c| c.from <= on)
-    }
-
-    /// The zones in force before the current ones.
-    pub fn before_current(&self, on: NaiveDate) -> Option<&Calibration> {
-        self.calibrations.iter().rev().filter(|c| c.from <= on).nth(1)
-    }
-
-    /// The day of the last accepted test of a kind.
-    pub fn last_on(&self, kind: TestKind) -> Option<NaiveDate> {
-        let counts = |t: &&Test| t.kind == kind && t.decision.is_accepted();
-        self.tests.iter().filter(counts).map(|t| t.on).max()
-    }
-
-    /// The race the zones in force stand on in place of a test, where it is newer than the last one.
-    pub fn race_in_place_of(&self, kind: TestKind, today: NaiveDate) -> Option<&Basis> {
-        let race = self.current(today)?.race_in_place_of(kind)?;
-        self.last_on(kind).is_none_or(|last| last < race.on).then_some(race)
-    }
-
-    /// The three tests with their freshness and what holds them. One whose zones are out of date
-    /// counts as due before its window opens.
-    pub fn due(&self, now: &Now) -> Vec<DueTest> {
-        let cleared = not_cleared(&self.athlete, now.today).is_none();
-        let window = self.planning.window();
-        let bookings: Vec<Booking> = self.open_bookings(now.today).cloned().collect();
-        let grown = self.outgrown(now.today);
-        TestKind::ALL
-            .into_iter()
-            .map(|kind| {
-                let raced = self.race_in_place_of(kind, now.today).map(|race| race.on);
-                let last = raced.or_else(|| self.last_on(kind));
-                let mut freshness = retest::freshness(last, window, now.today);
-                let early = freshness.state == State::Fresh && grown.contains(&kind);
-                if early {
-                    freshness.state = State::Due;
-                }
-                let holds = retest::holds(kind, &bookings, &self.aways, cleared, now.today);
-                let in_season = self.planning.in_season(kind, now.today);
-                DueTest { kind, freshness, holds, early, in_season }
-            })
-            .collect()
-    }
-
-    /// The tests behind zones that have grown too uncertain, though their windows are not closed.
-    fn outgrown(&self, today: NaiveDate) -> Vec<TestKind> {
-        let Some(current) = self.current(today) else { return Vec::new() };
-        let reasons = out_of_date(current, &self.aways, self.planning.window(), today);
-        let grown = reasons.into_iter().filter(|r| matches!(r, OutOfDate::Outgrown { .. }));
-        grown.map(OutOfDate::kind).collect()
-    }
-
-    /// Bookings from a day on that no test has closed.
-    pub fn open_bookings(&self, from: NaiveDate) -> impl Iterator<Item = &Booking> {
-        let open = move |b: &&Booking| b.on >= from && !b.is_done(&self.tests);
-        self.bookings.iter().filter(open)
-    }
-
-    /// Whether nothing but a booking holds a test on a day.
-    pub fn may_test(&self, kind: TestKind, day: &Now) -> bool {
-        let free = |test: &DueTest| test.holds.iter().all(|hold| *hold == Hold::Booked);
-        self.due(day).iter().any(|test| test.kind == kind && free(test))
-    }
-
-    /// The bookings to come that the athlete may run, as far as is known today.
-    pub fn bookings_to_come<'a>(&'a self, now: &'a Now) -> impl Iterator<Item = &'a Booking> {
-        self.open_bookings(now.today)
-            .filter(|booking| self.may_test(booking.kind, &Now { today: booking.on, ..*now }))
-    }
-
-    /// Tests that wait for a decision, newest last.
-    pub fn waiting(&self) -> Vec<Waiting> {
-        self.tests
-            .iter()
-            .filter(|t| t.decision == Decision::ToConfirm)
-            .map(|t| Waiting { kind: t.kind, on: t.on, good_for: self.good_for(t) })
-            .collect()
-    }
-
-    /// What the checks say about a test that waits.
-    pub fn remarks(&self, test: &Test) -> &[Remark] {
-        self.judged.get(&test.id).map(Vec::as_slice).unwrap_or_default()
-    }
-
-    /// What a test that waits is good for.
-    pub fn good_for(&self, test: &Test) -> Use {
-        Use::of(self.remarks(test))
     }
 }

@@ -1,0 +1,139 @@
+//! What the checks say about recorded tests: kept remarks where nothing they rest on has changed, else
+//! made anew from the recording.
+
+use std::collections::{BTreeMap, HashMap};
+
+use chrono::NaiveDate;
+use pacewright_core::assess::{Known, assess_at_known};
+use pacewright_core::athlete::Athlete;
+use pacewright_core::calibration::{Facts, propose};
+use pacewright_core::checks::RULES_VERSION;
+use pacewright_core::ids::TestId;
+use pacewright_core::markers::forty_minute_target;
+use pacewright_core::remark::Remark;
+use pacewright_core::test::{Evidence, Test};
+use pacewright_core::units::HeartRate;
+use pacewright_store::{CachedRemarks, Library};
+
+use super::{Beside, Page, facts_of};
+use crate::desk::Desk;
+use crate::read_in::second;
+use crate::{Problem, measured, rules};
+
+/// What the checks say about every recorded test of a page, whatever was decided on it. Those kept
+/// from before are read; only a change of the rules makes any of them anew.
+///
+/// # Errors
+/// Damage in the library.
+pub fn judged(desk: &Desk, page: &Page) -> Result<HashMap<TestId, Vec<Remark>>, Problem> {
+    let page = page.clone();
+    desk.ask(move |library| {
+        let settings = library.settings()?;
+        let Page { athlete, tests, started, .. } = &page;
+        let around = Around { athlete, tests, started, settings: &settings };
+        let remarks = tests.iter().map(|test| {
+            let target = target_on(&page.facts(tests), test.on);
+            Ok((test.id, judge(library, &around, test, target)?))
+        });
+        remarks.collect()
+    })
+}
+
+/// What remarks about a test rest on beside its recording and its target.
+pub(super) struct Around<'a> {
+    pub(super) athlete: &'a Athlete,
+    pub(super) tests: &'a [Test],
+    pub(super) started: &'a second::Starts,
+    pub(super) settings: &'a BTreeMap<String, String>,
+}
+
+/// Remarks about a test among the others of its athlete.
+pub(super) fn judge(
+    library: &mut Library,
+    around: &Around<'_>,
+    test: &Test,
+    target: Option<HeartRate>,
+) -> Result<Vec<Remark>, Problem> {
+    let mut remarks = judge_alone(library, around, test, target)?;
+    if let Some(other) = second::other_of(around.started, test, around.tests) {
+        // of the same day: its target is the same
+        let theirs = judge_alone(library, around, other, target)?;
+        let second = second::remark_on((test, &remarks), (other, &theirs));
+        second::add(second, &mut remarks);
+    }
+    Ok(remarks)
+}
+
+/// What is to be said of a test where another recording holds the same effort.
+pub(crate) fn second_recording(
+    library: &mut Library,
+    test: &Test,
+) -> Result<Option<Remark>, Problem> {
+    let (athlete, mut tests) = (library.athlete(test.athlete)?, library.tests_of(test.athlete)?);
+    tests.sort_by_key(|t| (t.on, t.id));
+    let started = second::starts(library, &tests)?;
+    let Some(other) = second::other_of(&started, test, &tests) else { return Ok(None) };
+    let target = known_of(library, test)?.target;
+    let settings = library.settings()?;
+    let around =
+        Around { athlete: &athlete, tests: &tests, started: &started, settings: &settings };
+    let mine = judge_alone(library, &around, test, target)?;
+    let theirs = judge_alone(library, &around, other, target)?;
+    Ok(Some(second::remark_on((test, &mine), (other, &theirs))))
+}
+
+/// Remarks about a test on its own: kept ones where neither the rules nor what was measured have
+/// changed, else made anew from its recording. A typed test has none of its own.
+fn judge_alone(
+    library: &mut Library,
+    around: &Around<'_>,
+    test: &Test,
+    target: Option<HeartRate>,
+) -> Result<Vec<Remark>, Problem> {
+    let Evidence::Recorded { recording, span, found_by } = test.evidence else {
+        return Ok(Vec::new());
+    };
+    let beside = measured::text_in_settings(around.settings, test);
+    if let CachedRemarks::Known(remarks) = library.cached_remarks(test.id, RULES_VERSION, beside)? {
+        return Ok(remarks);
+    }
+    let measured = measured::in_settings(around.settings, test)?;
+    let known = Known { target, sensor: around.athlete.sensor, measured };
+    let (_, recording) = library.recording(recording)?;
+    // where it was found or set stays, also where newer rules would find it elsewhere
+    let remarks = match assess_at_known(&recording, test.kind, span, found_by, &known) {
+        Ok(assessment) => assessment.remarks,
+        Err(error) => {
+            return Err(Problem::new(format!(
+                "A stored test no longer stands on its recording: {error}."
+            )));
+        }
+    };
+    library.cache_remarks(test.id, RULES_VERSION, beside, &remarks)?;
+    Ok(remarks)
+}
+
+/// The target a 40-minute test on a day should have been held at: LT1 heart rate by rule, from the
+/// tests accepted until then.
+pub(crate) fn target_on(facts: &Facts<'_>, on: NaiveDate) -> Option<HeartRate> {
+    propose(facts, on).and_then(|p| forty_minute_target(&p.derived.markers))
+}
+
+/// All that is known of a recorded test from elsewhere than its recording.
+pub(crate) fn known_of(library: &mut Library, test: &Test) -> Result<Known, Problem> {
+    let id = test.athlete;
+    let (athlete, tests) = (library.athlete(id)?, library.tests_of(id)?);
+    let beside = Beside {
+        races: library.races_of(id)?,
+        laboratory: library.laboratory_values_of(id)?,
+        factors: library.factors_of(id)?,
+        medications: library.medications_of(id)?,
+        conditions: library.conditions_of(id)?,
+        rules: rules::read(&library.settings()?)?,
+    };
+    Ok(Known {
+        target: target_on(&facts_of(&athlete, &tests, &beside), test.on),
+        sensor: athlete.sensor,
+        measured: measured::of_test(library, test)?,
+    })
+}
