@@ -85,7 +85,7 @@ pub(crate) enum Command {
     Cards(Cards),
     /// The week's papers: review, cards, test-day sheet, calendar and tables.
     Weekly(Weekly),
-    /// Everything as open files: roster, tests and zones as tables, recordings as FIT or GPX.
+    /// Everything as open files: tables of what was entered, measured and handed out, recordings as FIT or GPX.
     Export(Export),
     /// A copy of the whole library, checked before it counts.
     Backup(Backup),

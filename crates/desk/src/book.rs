@@ -1,7 +1,10 @@
 //! Everything about a squad in a few questions to the library, ready for core's functions.
 
 mod judged;
+pub(crate) mod measured;
 mod page;
+pub(crate) mod pairs;
+mod planning;
 
 use std::collections::{BTreeMap, HashMap};
 
@@ -23,14 +26,13 @@ use pacewright_core::zones::Scheme;
 use pacewright_store::Library;
 
 use crate::desk::Desk;
-use crate::programmes::Planning;
-use crate::read_in::second;
 use crate::schemes::Schemes;
-use crate::{Problem, measured, rules};
+use crate::{Problem, rules};
 
 pub use judged::judged;
 use judged::{Around, judge};
 pub(crate) use judged::{known_of, second_recording, target_on};
+pub use planning::Planning;
 
 /// One athlete with all that is known.
 #[derive(Debug, Clone, PartialEq)]
@@ -139,7 +141,7 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         let mut beside = beside.remove(&id).unwrap_or_default();
         beside.note_treadmills(&tests, &settings);
         beside.rules.clone_from(&rules);
-        let started = second::starts(library, &tests)?;
+        let started = pairs::starts(library, &tests)?;
         let around =
             Around { athlete: &athlete, tests: &tests, started: &started, settings: &settings };
         let mut judged = HashMap::new();

@@ -14,10 +14,9 @@ use pacewright_core::zones::Zones;
 use pacewright_core::zones::shown::shown;
 use pacewright_store::{Act, Change};
 
-use crate::book::{Book, Page};
+use crate::book::{Book, Page, pairs};
 use crate::desk::Desk;
 use crate::measured::with_stretches;
-use crate::read_in::second;
 use crate::{Now, Problem};
 
 /// What to do with a test.
@@ -129,13 +128,13 @@ fn with_decision(decided: Decided) -> Result<Test, Problem> {
 pub(crate) fn others_aside(page: &Page, decided: &[&Test]) -> Vec<Test> {
     let given_up = |other: &&Test| {
         let same = |test: &&Test| {
-            test.decision.is_accepted() && second::share_effort(&page.started, test, other)
+            test.decision.is_accepted() && pairs::share_effort(&page.started, test, other)
         };
-        second::stands(other)
+        pairs::stands(other)
             && decided.iter().all(|test| test.id != other.id)
             && decided.iter().any(same)
     };
-    page.tests.iter().filter(given_up).map(second::given_up).collect()
+    page.tests.iter().filter(given_up).map(pairs::given_up).collect()
 }
 
 /// What zones would follow if a test counted, without deciding anything.

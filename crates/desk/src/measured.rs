@@ -7,20 +7,19 @@ use pacewright_core::assess::{Known, assess_at_known};
 use pacewright_core::checks::{RULES_VERSION, plausible_distance};
 use pacewright_core::course::{Course, Measured, MeasuredEffort};
 use pacewright_core::effort::FoundBy;
-use pacewright_core::ids::{RecordingId, TestId};
+use pacewright_core::ids::TestId;
 use pacewright_core::parse;
 use pacewright_core::recording::Span;
 use pacewright_core::test::{Decision, Evidence, Test};
 use pacewright_store::{Act, Change, Library};
 
-use crate::book;
+use crate::book::measured::{in_settings, kept_for, name_of, text_in_settings, text_of};
+use crate::book::{self};
 use crate::desk::Desk;
 use crate::{Now, Problem};
 
 /// Settings that hold courses begin so, their name after it.
 const COURSE: &str = "course/";
-/// Settings that hold what was measured for a recording begin so, its number after it.
-const MEASURED: &str = "measured/";
 
 /// The courses named so far, by their names.
 ///
@@ -130,7 +129,7 @@ pub fn measure(
     test.decision = Decision::ToConfirm;
     let setting = match &measured {
         Some(measured) => kept_for(recording, measured)?,
-        None => Change::RemoveSetting { name: format!("{MEASURED}{}", recording.0) },
+        None => Change::RemoveSetting { name: name_of(recording) },
     };
     let beside = measured.as_ref().map(text_of).transpose()?.unwrap_or_default();
     let act = Act {
@@ -146,36 +145,6 @@ pub fn measure(
         Ok(())
     })?;
     Ok(test)
-}
-
-/// How what was measured for a recording is kept.
-pub(crate) fn kept_for(
-    recording: RecordingId,
-    measured: &MeasuredEffort,
-) -> Result<Change, Problem> {
-    let name = format!("{MEASURED}{}", recording.0);
-    Ok(Change::PutSetting { name, value: text_of(measured)? })
-}
-
-/// What was measured for the recording of a test.
-pub(crate) fn of_test(library: &Library, test: &Test) -> Result<Option<MeasuredEffort>, Problem> {
-    in_settings(&library.settings()?, test)
-}
-
-/// The same from all settings.
-pub(crate) fn in_settings(
-    settings: &BTreeMap<String, String>,
-    test: &Test,
-) -> Result<Option<MeasuredEffort>, Problem> {
-    read(settings, test).transpose().map_err(|_| {
-        Problem::new("A distance entered for a recording cannot be read; enter it again.")
-    })
-}
-
-/// The text in which it is kept; empty where nothing was measured.
-pub(crate) fn text_in_settings<'a>(settings: &'a BTreeMap<String, String>, test: &Test) -> &'a str {
-    let Evidence::Recorded { recording, .. } = test.evidence else { return "" };
-    settings.get(&format!("{MEASURED}{}", recording.0)).map_or("", String::as_str)
 }
 
 /// What was kept without the stretch it was measured for, for tests that are about to be written:
@@ -199,37 +168,11 @@ pub(crate) fn with_stretches(library: &Library, tests: &[&Test]) -> Result<Vec<C
     Ok(changes)
 }
 
-/// The same, as it was kept. What was kept without the stretch it was measured for is that of the
-/// effort the test has.
-fn read(
-    settings: &BTreeMap<String, String>,
-    test: &Test,
-) -> Option<serde_json::Result<MeasuredEffort>> {
-    let Evidence::Recorded { recording, span, .. } = test.evidence else { return None };
-    let kept = settings.get(&format!("{MEASURED}{}", recording.0))?;
-    let with_span = serde_json::from_str::<MeasuredEffort>(kept);
-    Some(with_span.or_else(|_| {
-        let measured = serde_json::from_str::<Measured>(kept)?;
-        Ok(MeasuredEffort { measured, over: Some(span) })
-    }))
-}
-
-/// Whether a test's recording was measured by a treadmill's own speed.
-pub(crate) fn on_treadmill(settings: &BTreeMap<String, String>, test: &Test) -> bool {
-    let entered = read(settings, test).and_then(Result::ok);
-    entered.is_some_and(|entered| entered.measured.is_treadmill())
-}
-
 fn named<'a>(
     settings: &'a BTreeMap<String, String>,
     kind: &'static str,
 ) -> impl Iterator<Item = (&'a str, &'a String)> {
     settings.iter().filter_map(move |(name, text)| Some((name.strip_prefix(kind)?, text)))
-}
-
-pub(crate) fn text_of(value: &impl serde::Serialize) -> Result<String, Problem> {
-    serde_json::to_string(value)
-        .map_err(|e| Problem::new(format!("What was entered cannot be kept ({e}).")))
 }
 
 fn gone() -> Problem {

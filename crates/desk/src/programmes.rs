@@ -1,6 +1,6 @@
 //! How squads test, as it is typed: meeting days, capacity, window, season; and athletes' own windows.
 
-use chrono::{NaiveDate, NaiveTime, Weekday};
+use chrono::{NaiveTime, Weekday};
 use pacewright_core::ids::{AthleteId, SquadId};
 use pacewright_core::programme::{MeetingDay, Months, OwnWindow, Programme, USUAL_CAPACITY};
 use pacewright_core::retest::RetestWindow;
@@ -15,28 +15,6 @@ use crate::{Now, Problem};
 const MOST_A_DAY: u32 = 200;
 /// The longest window, in weeks (judgement: a year).
 const LONGEST_WEEKS: u32 = 52;
-
-/// When an athlete's tests are repeated, and when their squad meets for them.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Planning {
-    /// Of the first of their squads that has one.
-    pub programme: Option<Programme>,
-    /// Their own window; it counts before the squad's.
-    pub own: Option<OwnWindow>,
-}
-
-impl Planning {
-    /// The window that counts.
-    pub fn window(&self) -> RetestWindow {
-        let squads = || self.programme.as_ref().map(|programme| programme.window);
-        self.own.map(|own| own.window).or_else(squads).unwrap_or_default()
-    }
-
-    /// Whether a test is part of the squad's season on a day.
-    pub fn in_season(&self, kind: TestKind, on: NaiveDate) -> bool {
-        self.programme.as_ref().is_none_or(|programme| programme.has(kind, on))
-    }
-}
 
 /// A programme as it is typed.
 #[derive(Debug, Clone, PartialEq, Eq)]

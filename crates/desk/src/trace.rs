@@ -18,12 +18,12 @@ use pacewright_core::units::{Seconds, Speed};
 use pacewright_sheets::trace::Moment;
 use pacewright_store::ContentHash;
 
-use crate::book::{Page, known_of, second_recording};
+use crate::book::{Page, known_of, pairs, second_recording};
 use crate::decide::{Outcome, others_aside, preview, proposed_with};
 use crate::desk::Desk;
 use crate::files::read_bytes;
 use crate::measured::courses;
-use crate::read_in::{second, split::hash_of};
+use crate::read_in::split::hash_of;
 use crate::typed::foresee;
 use crate::{Now, Problem};
 
@@ -222,7 +222,7 @@ fn judged(
     let performance = assessment.performance()?;
     let effort = assessment.effort?;
     if let Some(second) = second {
-        second::add(second.clone(), &mut assessment.remarks);
+        pairs::add(second.clone(), &mut assessment.remarks);
     }
     Some(Judged {
         effort,

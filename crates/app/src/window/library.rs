@@ -72,7 +72,7 @@ pub enum Message {
 
 impl LibraryScreen {
     pub(super) fn new(shared: &Shared) -> (Self, Task<Message>) {
-        let copy = format!("pacewright-copy-{}.library", shared.now().today);
+        let copy = format!("pacewright-copy-{}.pacewright", shared.now().today);
         let screen = Self {
             holdings: None,
             acts: Vec::new(),

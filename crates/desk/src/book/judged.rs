@@ -15,10 +15,9 @@ use pacewright_core::test::{Evidence, Test};
 use pacewright_core::units::HeartRate;
 use pacewright_store::{CachedRemarks, Library};
 
-use super::{Beside, Page, facts_of};
+use super::{Beside, Page, facts_of, measured, pairs};
 use crate::desk::Desk;
-use crate::read_in::second;
-use crate::{Problem, measured, rules};
+use crate::{Problem, rules};
 
 /// What the checks say about every recorded test of a page, whatever was decided on it. Those kept
 /// from before are read; only a change of the rules makes any of them anew.
@@ -43,7 +42,7 @@ pub fn judged(desk: &Desk, page: &Page) -> Result<HashMap<TestId, Vec<Remark>>, 
 pub(super) struct Around<'a> {
     pub(super) athlete: &'a Athlete,
     pub(super) tests: &'a [Test],
-    pub(super) started: &'a second::Starts,
+    pub(super) started: &'a pairs::Starts,
     pub(super) settings: &'a BTreeMap<String, String>,
 }
 
@@ -55,11 +54,11 @@ pub(super) fn judge(
     target: Option<HeartRate>,
 ) -> Result<Vec<Remark>, Problem> {
     let mut remarks = judge_alone(library, around, test, target)?;
-    if let Some(other) = second::other_of(around.started, test, around.tests) {
+    if let Some(other) = pairs::other_of(around.started, test, around.tests) {
         // of the same day: its target is the same
         let theirs = judge_alone(library, around, other, target)?;
-        let second = second::remark_on((test, &remarks), (other, &theirs));
-        second::add(second, &mut remarks);
+        let second = pairs::remark_on((test, &remarks), (other, &theirs));
+        pairs::add(second, &mut remarks);
     }
     Ok(remarks)
 }
@@ -71,15 +70,15 @@ pub(crate) fn second_recording(
 ) -> Result<Option<Remark>, Problem> {
     let (athlete, mut tests) = (library.athlete(test.athlete)?, library.tests_of(test.athlete)?);
     tests.sort_by_key(|t| (t.on, t.id));
-    let started = second::starts(library, &tests)?;
-    let Some(other) = second::other_of(&started, test, &tests) else { return Ok(None) };
+    let started = pairs::starts(library, &tests)?;
+    let Some(other) = pairs::other_of(&started, test, &tests) else { return Ok(None) };
     let target = known_of(library, test)?.target;
     let settings = library.settings()?;
     let around =
         Around { athlete: &athlete, tests: &tests, started: &started, settings: &settings };
     let mine = judge_alone(library, &around, test, target)?;
     let theirs = judge_alone(library, &around, other, target)?;
-    Ok(Some(second::remark_on((test, &mine), (other, &theirs))))
+    Ok(Some(pairs::remark_on((test, &mine), (other, &theirs))))
 }
 
 /// Remarks about a test on its own: kept ones where neither the rules nor what was measured have

@@ -20,11 +20,11 @@ use pacewright_store::{Act, Change, ContentHash, Library, NewRecording};
 
 use super::split::{Piece, Ran};
 use super::{Ask, Incoming, Outcome, ReadLine, second, split};
+use crate::book::measured::{kept_for, text_of};
 use crate::book::{self, Book};
 use crate::desk::Desk;
 use crate::files::{open_bytes, too_short};
 use crate::matching::{NoMatch, athlete_of};
-use crate::measured::{kept_for, text_of};
 use crate::{Now, Problem};
 
 /// A recording judged and ready.

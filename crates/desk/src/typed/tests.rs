@@ -12,8 +12,8 @@ use pacewright_core::zones::Scheme;
 
 use super::*;
 use crate::book::Beside;
+use crate::book::Planning;
 use crate::calculate;
-use crate::programmes::Planning;
 
 fn day(month: u32, day: u32) -> NaiveDate {
     NaiveDate::from_ymd_opt(2026, month, day).unwrap()

@@ -7,7 +7,7 @@ use pacewright_core::schedule::{Away, AwayKind};
 
 use super::*;
 use crate::book::Page;
-use crate::programmes::Planning;
+use crate::book::Planning;
 use crate::schemes::Schemes;
 
 fn date(year: i32, month: u32, day: u32) -> NaiveDate {
