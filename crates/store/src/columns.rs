@@ -308,8 +308,12 @@ impl Column for Ground {
 mod tests {
     use super::*;
 
+    fn read<T: Column>(value: &Value) -> Option<T> {
+        T::from_cell(ValueRef::from(value))
+    }
+
     fn comes_back<T: Column + PartialEq + std::fmt::Debug>(value: &T) {
-        assert_eq!(T::from_cell(ValueRef::from(&value.cell())).as_ref(), Some(value));
+        assert_eq!(read::<T>(&value.cell()).as_ref(), Some(value));
     }
 
     #[test]
@@ -326,9 +330,6 @@ mod tests {
             comes_back(&Ground::Course(surface));
         }
         comes_back(&Ground::Treadmill);
-        fn read<T: Column>(value: &Value) -> Option<T> {
-            T::from_cell(ValueRef::from(value))
-        }
         let text = |words: &str| Value::Text(words.to_owned());
         assert_eq!(read::<TestKind>(&text("6 minutes")), None);
         assert_eq!(read::<Option<TestKind>>(&text("")), None);

@@ -96,6 +96,9 @@ pub(crate) fn get(
     Ok(found)
 }
 
+/// What is done with each row, or with what is wrong with it.
+type Each<'e> = dyn FnMut(Result<Raw<'_>, StoreError>) -> Result<(), StoreError> + 'e;
+
 /// Rows by a filter, each with its seal checked, handed on one by one; gives their tally.
 ///
 /// # Errors
@@ -105,7 +108,7 @@ pub(crate) fn select(
     table: &Table,
     filter: &str,
     parameters: &[&dyn ToSql],
-    each: &mut dyn FnMut(Result<Raw<'_>, StoreError>) -> Result<(), StoreError>,
+    each: &mut Each<'_>,
 ) -> Result<Tally, StoreError> {
     let failed = |error| StoreError::sqlite(table.name, "reading", error);
     let text = format!(
