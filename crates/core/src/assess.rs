@@ -2,7 +2,6 @@
 
 mod second;
 
-use crate::athlete::Sensor;
 use crate::checks::{self, Evidence};
 use crate::course::{Measured, MeasuredEffort, Series};
 use crate::effort::{self, DistanceLine, Effort, FoundBy, NoEffort, heart_rate_faults};
@@ -11,18 +10,8 @@ use crate::remark::{BearsOn, Remark, Severity, Use};
 use crate::test::{Performance, TestKind};
 use crate::units::{HeartRate, Seconds, Share, Speed};
 
+pub use crate::known::Known;
 pub use second::{Better, Worth, better_of};
-
-/// What is known of a run from elsewhere than its recording.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Known {
-    /// The target of a 40-minute test.
-    pub target: Option<HeartRate>,
-    /// What measures the athlete's heart rate.
-    pub sensor: Option<Sensor>,
-    /// How far the effort went, as somebody measured it; overrides the recording where it counts.
-    pub measured: Option<MeasuredEffort>,
-}
 
 /// What a recording is worth as a test.
 #[derive(Debug, Clone, PartialEq)]

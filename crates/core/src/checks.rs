@@ -10,9 +10,9 @@ mod held;
 mod pace;
 mod plausible;
 
-use crate::assess::Known;
 use crate::course::Measured;
 use crate::effort::{DistanceLine, Effort, HeartRateFault, closed_spans};
+use crate::known::Known;
 use crate::recording::{Recording, Span};
 use crate::remark::Remark;
 use crate::test::TestKind;

@@ -7,6 +7,7 @@ mod ascent;
 mod edges;
 mod fastest;
 mod find;
+mod ground;
 pub(crate) mod heart_rate;
 mod jumps;
 mod level;

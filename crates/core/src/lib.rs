@@ -18,6 +18,7 @@ pub mod effort;
 pub mod first_threshold;
 pub mod format;
 pub mod ids;
+mod known;
 pub mod laboratory;
 pub mod markers;
 pub mod medication;

@@ -4,7 +4,7 @@
 //! every few seconds, a step that leaves the course of its neighbours. Thresholds found on real runs
 //! with injected jumps of 25 to 200 m, and on simulated ones; judgement.
 
-use super::line::{great_circle_m, metres_between};
+use super::ground::{great_circle_m, metres_between};
 use crate::units::{Distance, Position, Seconds};
 
 /// A step this long (metres) ...
