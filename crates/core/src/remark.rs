@@ -3,6 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::markers::MarkerName;
 use crate::physiology::conditions::Unlike;
 use crate::recording::Span;
 
@@ -280,9 +281,9 @@ pub enum Finding {
     /// Markers are out of their order, or too close to tell their zones apart.
     MarkersOutOfOrder {
         /// Which two, by their words on screen: "the floor", "LT1".
-        lower: String,
+        lower: MarkerName,
         /// The one that should stand above.
-        upper: String,
+        upper: MarkerName,
     },
     /// Critical speed from the 5- and 20-minute tests, where they contradict each other.
     TestsContradict {
@@ -335,9 +336,9 @@ pub enum Finding {
     /// Two tested markers lie closer or wider than nearly all runners'.
     UnusualSpacing {
         /// Which two, by their words on screen.
-        lower: String,
+        lower: MarkerName,
         /// The faster one.
-        upper: String,
+        upper: MarkerName,
         /// Slower over faster speed, of 1.
         ratio: f64,
         /// The published mean of it.

@@ -2,7 +2,7 @@
 
 mod recorded;
 
-use super::capital;
+use super::{marker, marker_heading};
 use crate::format::{clock, half_up, metres_per_unit, pace_seconds, pace_unit, percent};
 use crate::physiology::conditions::Unlike;
 use crate::remark::{Finding, Remark};
@@ -144,8 +144,9 @@ fn file(finding: &Finding, at: &str) -> String {
 fn markers(finding: &Finding, units: UnitSystem) -> String {
     match finding {
         Finding::MarkersOutOfOrder { lower, upper } => format!(
-            "{lower} does not stand below {upper}: the tests contradict each other, so the zones between are left empty. Repeat the less certain test.",
-            lower = capital(lower)
+            "{} does not stand below {}: the tests contradict each other, so the zones between are left empty. Repeat the less certain test.",
+            marker_heading(*lower),
+            marker(*upper)
         ),
         Finding::TestsContradict { ratio } => format!(
             "The 5-minute test was run at {} of the 20-minute speed; it should be faster. Repeat the 5-minute test before using it.",
@@ -200,9 +201,10 @@ fn together(finding: &Finding) -> String {
             percent(*share)
         ),
         Finding::UnusualSpacing { lower, upper, ratio, usual } => format!(
-            "{} stands at {} of {upper}; {} is usual. Check that both tests were run as they should be.",
-            capital(lower),
+            "{} stands at {} of {}; {} is usual. Check that both tests were run as they should be.",
+            marker_heading(*lower),
             percent(*ratio),
+            marker(*upper),
             percent(*usual)
         ),
         Finding::TestsFarApart { days } => format!(

@@ -8,7 +8,6 @@ use crate::physiology::ratios::{self, Ratio};
 use crate::remark::{BearsOn, Finding, Remark, Severity};
 use crate::test::TestKind;
 use crate::units::{Distance, Origin, Seconds, Speed};
-use crate::words;
 use crate::zones;
 
 /// Tests of one set of zones should lie within this many days (judgement: a window's eight weeks and
@@ -102,8 +101,7 @@ fn order(markers: &Markers) -> Vec<Remark> {
     crossed
         .into_iter()
         .map(|(lower, upper, bears_on)| {
-            let name = |marker: MarkerName| words::marker(marker).to_owned();
-            let finding = Finding::MarkersOutOfOrder { lower: name(lower), upper: name(upper) };
+            let finding = Finding::MarkersOutOfOrder { lower, upper };
             Remark::new(finding, Severity::Spoils, bears_on)
         })
         .collect()
@@ -122,13 +120,7 @@ fn spacing(
         |name: MarkerName| markers.get(name).speed.filter(|e| e.origin != Origin::Estimated);
     let ratio = tested(lower)?.value.m_per_s() / tested(upper)?.value.m_per_s();
     let off = (ratio / usual.mean).ln().abs();
-    let name = |marker: MarkerName| words::marker(marker).to_owned();
-    let finding = Finding::UnusualSpacing {
-        lower: name(lower),
-        upper: name(upper),
-        ratio,
-        usual: usual.mean,
-    };
+    let finding = Finding::UnusualSpacing { lower, upper, ratio, usual: usual.mean };
     (off > 2.0 * usual.relative_sd && ratio < said_at)
         .then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))
 }
