@@ -37,6 +37,7 @@ mod private;
 #[cfg(test)]
 mod recordings;
 #[cfg(test)]
+mod second_look;
 mod squad;
 #[cfg(test)]
 mod test_day;

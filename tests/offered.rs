@@ -3,6 +3,7 @@
 
 use pacewright_core::remark::Use;
 use pacewright_core::retest::State;
+use pacewright_core::review::Concern;
 use pacewright_core::test::TestKind::TwentyMinutes;
 use pacewright_core::units::Distance;
 use pacewright_desk::decide::{Choice, Decided, decide};
@@ -47,6 +48,12 @@ fn a_race_that_would_change_zones_is_named_in_the_review_until_it_is_decided() {
 fn on_hold_nothing_is_offered_before_the_hold_has_ended() {
     let squad = Squad::of("name;screening\nAda Stone;hold 2026-08-20\n");
     squad.tested("ada stone", 1, 4.5, 165.0);
+    let waits = "On hold: no all-out test. 2 September: 20-minute test, look before it counts.";
+    assert_eq!(row(&squad, 2).sentence, waits);
+    squad.counts_the_rest(2);
+    // a hold stands above a card to hand out, and both are said
+    let card = "On hold: no all-out test. New zones since yesterday; hand out the card.";
+    assert_eq!((row(&squad, 2).sentence.as_str(), row(&squad, 2).concern), (card, Concern::OnHold));
     let _noted = enter(&squad.desk, "Ada Stone", &race(61), false, &noon(62)).unwrap();
     assert_eq!(row(&squad, 62).sentence, "On hold: no all-out test.");
 }

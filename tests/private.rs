@@ -26,12 +26,13 @@ const MAY_NOT_RUN: [&str; 4] = ["Bo Reed", "Cy Hart", "Di Moss", "Gus Webb"];
 
 /// Everyone tested on the second of September; Di hurt from the 10th to the 30th; everyone booked.
 fn squad(booked_after: Option<u64>) -> Squad {
-    let squad = Squad::of(ROSTER);
+    let squad = Squad::of_day(ROSTER, 20);
     for (place, name) in (0_u8..).zip(NAMES) {
         let slower = f64::from(place) / 10.0;
         squad.reads(name, TestKind::TwentyMinutes, 1, 4.5 - slower, 165.0);
     }
     assert_eq!(squad.confirms(1).len(), NAMES.len());
+    squad.counts_the_rest(1);
     let id = |name: &str| squad.page(name).athlete.id;
     let bookings = booked_after.map(|after| {
         let book = |name: &&str| ToBook {

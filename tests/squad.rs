@@ -7,10 +7,11 @@ use std::process::Command;
 
 use chrono::{Days, NaiveDate, TimeDelta};
 use pacewright_core::calibration::Calibration;
-use pacewright_core::test::TestKind;
+use pacewright_core::test::{Decision, TestKind};
 use pacewright_core::units::UnitSystem;
 use pacewright_desk::book::{self, Book, Page};
 use pacewright_desk::confirm::{Confirmed, confirm};
+use pacewright_desk::decide::{Choice, Decided, decide};
 use pacewright_desk::due::{DueLine, due};
 use pacewright_desk::papers::{WeeklyAsked, weekly};
 use pacewright_desk::read_in::{Incoming, Outcome, ReadLine, Said, take_in};
@@ -47,10 +48,16 @@ pub(crate) fn table(on: NaiveDate, kind: TestKind, m_per_s: f64, bpm: f64) -> Ve
 impl Squad {
     /// A squad from a roster's text.
     pub(crate) fn of(roster: &str) -> Self {
+        Self::of_day(roster, 0)
+    }
+
+    /// A squad from a roster's text that was taken in on a day.
+    pub(crate) fn of_day(roster: &str, after: u64) -> Self {
         let squad = Self { desk: Desk::in_memory().unwrap() };
         let (rows, refused) = parse(roster).unwrap();
         assert_eq!(refused, []);
-        let _added = take_in_rows(&squad.desk, rows, &noon(0)).unwrap();
+        let outcome = take_in_rows(&squad.desk, rows, &noon(after)).unwrap();
+        assert_eq!(outcome.refused, []);
         squad
     }
 
@@ -75,6 +82,20 @@ impl Squad {
 
     pub(crate) fn confirms(&self, after: u64) -> Vec<Confirmed> {
         confirm(&self.desk, None, &noon(after)).unwrap()
+    }
+
+    /// Whatever still waits counts, for a reason.
+    pub(crate) fn counts_the_rest(&self, after: u64) {
+        let book = self.book();
+        let tests = book.pages.iter().flat_map(|page| page.tests.iter().map(move |t| (page, t)));
+        let waits = tests.filter(|(_, test)| test.decision == Decision::ToConfirm);
+        let decided = waits.map(|(page, test)| Decided {
+            test: test.clone(),
+            choice: Choice::NewZones,
+            reason: Some("looked at".to_owned()),
+            good_for: page.good_for(test),
+        });
+        let _outcomes = decide(&self.desk, &book, decided.collect(), &noon(after)).unwrap();
     }
 
     /// The 20-minute test read and confirmed.

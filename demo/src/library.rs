@@ -9,7 +9,6 @@ use pacewright_core::ids::AthleteId;
 use pacewright_core::remark::Use;
 use pacewright_core::test::Decision;
 use pacewright_desk::book::{self, Book};
-use pacewright_desk::confirm::confirm;
 use pacewright_desk::decide::{Choice, Decided, decide};
 use pacewright_desk::read_in::{Incoming, Outcome, Said, take_in};
 use pacewright_desk::roster::{parse, take_in_rows};
@@ -56,26 +55,29 @@ pub fn fill_in_steps(
         let day = Now::noon_of(last);
         read_step(desk, &runs, &ids, &day)?;
         if !to_confirm {
-            let _confirmed = confirm(desk, None, &day)?;
-            look_at_the_rest(desk, &day)?;
+            // what the checks doubt is looked at once the rest counts
+            decide_all(desk, &day, |good_for| good_for == Use::Usable)?;
+            decide_all(desk, &day, |_| true)?;
         }
     }
     Ok(())
 }
 
-/// What the checks doubt, the demo's coach looks at and lets count; what is unusable is set aside.
-fn look_at_the_rest(desk: &Desk, day: &Now) -> Result<(), Problem> {
+/// The demo's coach hands out new zones after every test. What the checks doubt is looked at and
+/// counts; what is unusable is set aside.
+fn decide_all(desk: &Desk, day: &Now, now: impl Fn(Use) -> bool) -> Result<(), Problem> {
     let book = book::open(desk)?;
     let waiting = book.pages.iter().flat_map(|page| page.tests.iter().map(move |t| (page, t)));
     let decided: Vec<Decided> = waiting
-        .filter(|(_, test)| test.decision == Decision::ToConfirm)
+        .filter(|(page, test)| test.decision == Decision::ToConfirm && now(page.good_for(test)))
         .map(|(page, test)| {
             let good_for = page.good_for(test);
             let (choice, reason) = match good_for {
-                Use::Unusable => (Choice::SetAside, "Nothing to be read from it."),
-                Use::Doubtful | Use::Usable => (Choice::NewZones, "Looked at: an honest run."),
+                Use::Unusable => (Choice::SetAside, Some("Nothing to be read from it.")),
+                Use::Doubtful => (Choice::NewZones, Some("Looked at: an honest run.")),
+                Use::Usable => (Choice::NewZones, None),
             };
-            Decided { test: test.clone(), choice, reason: Some(reason.to_owned()), good_for }
+            Decided { test: test.clone(), choice, reason: reason.map(str::to_owned), good_for }
         })
         .collect();
     let _outcomes = decide(desk, &book, decided, day)?;

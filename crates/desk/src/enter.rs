@@ -78,9 +78,9 @@ pub fn follow(
         (before, Some(after)) => moved(before.as_ref(), &after),
     };
     let zones_of = |offered: Option<Calibration>| offered.map(|offered| offered.zones);
-    let (was, is) = (offered(before, now.today), offered(page, now.today));
-    let other_zones = zones_of(was) != zones_of(is);
-    let (zones, in_force) = match offered(page, now.today) {
+    let follows = offered(page, now.today);
+    let other_zones = zones_of(offered(before, now.today)) != zones_of(follows.clone());
+    let (zones, in_force) = match follows {
         Some(_) if put_in_force => (Some(take_offered(desk, page, now)?), true),
         offered => (offered, false),
     };
@@ -106,10 +106,19 @@ fn moved(before: Option<&Markers>, after: &Markers) -> Vec<String> {
         let was = before.map_or([None, None], |before| numbers(before, name));
         let is = numbers(after, name).into_iter().zip(was);
         is.filter(|(is, was)| is != was)
-            .filter_map(move |(is, _)| Some(format!("{} {}", words::marker(name), is?)))
+            .filter_map(move |(is, _)| Some(format!("{} {}", label(name), is?)))
             .collect::<Vec<String>>()
     };
     named.into_iter().flat_map(of).collect()
+}
+
+fn label(name: MarkerName) -> &'static str {
+    match name {
+        MarkerName::AerobicFloor => "floor",
+        MarkerName::Lt1 => "LT1",
+        MarkerName::Lt2 => "LT2",
+        MarkerName::Vo2max => "VO2max",
+    }
 }
 
 /// Why an entry changes no number, where that is to be told.

@@ -24,12 +24,14 @@ pub(super) fn roster(desk: &Desk, asked: &Roster, now: &Now) -> Result<Output, P
         outcome.updated.len(),
         outcome.unchanged
     ));
+    for namesake in &outcome.namesakes {
+        output.text.push_str(&format!("\n{namesake}"));
+    }
     let file = asked.file.display();
     output.problems = outcome
         .refused
         .iter()
         .map(|row| format!("{file}, line {}: {}", row.line, row.reason))
-        .chain(outcome.namesakes.iter().cloned())
         .collect();
     output.failed = outcome.added.len() + outcome.updated.len() + outcome.unchanged == 0;
     Ok(output)

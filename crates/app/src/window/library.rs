@@ -270,6 +270,9 @@ impl LibraryScreen {
             outcome.refused.len()
         ))]
         .spacing(2);
+        for namesake in &outcome.namesakes {
+            said = said.push(wrong(namesake.as_str(), ink));
+        }
         for refused in &outcome.refused {
             said = said.push(wrong(format!("line {}: {}", refused.line, refused.reason), ink));
         }

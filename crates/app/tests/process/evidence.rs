@@ -19,7 +19,7 @@ fn a_race_sets_zones_only_where_that_is_asked_for() {
     let said = enter(&room, &race);
     assert!(said.starts_with("The 5 km race of 3 May is noted.\n"), "{said}");
     // 95 % of the 20-minute speed by the power law: 3:31 (worked by hand in core::doubt)
-    assert!(said.contains("Other zones follow; LT2 pace 3:31 per km"), "{said}");
+    assert!(said.contains("By this entry: LT2 pace 3:31 per km, "), "{said}");
     let refused = room.run(&["cards", "--out", "cards.pdf"]);
     assert_eq!(refused.status, 1, "nothing is in force yet");
     let again = enter(
@@ -78,4 +78,41 @@ fn a_scheme_is_read_from_a_file_with_its_wrong_line_said() {
     let good = room.write("good.txt", "Easy; 100 % of LT1; pace\nHard; ; feel\n");
     let said = enter(&room, &["scheme", &good, "--name", "Two", "--in-force"]);
     assert!(said.contains("New zones follow it.") && said.contains("in force from"), "{said}");
+}
+
+#[test]
+fn an_entry_says_what_it_changes_and_only_that() {
+    let room = Room::new();
+    room.roster(&["Ada Stone"]);
+    let race = |more: &[&str]| enter(&room, &[&["race"], more].concat());
+    let _pending = race(&["--on", "2026-05-03", "--distance", "5 km", "--time", "16:30"]);
+    // to come: nothing of the race before is told again
+    let goal = race(&["--on", "2027-05-03", "--distance", "10 km", "--goal"]);
+    assert!(goal.ends_with("It is still to be run, so the zones stay as they are.\n"), "{goal}");
+    let marathon = race(&["--on", "2026-04-03", "--distance", "marathon", "--time", "3:10:00"]);
+    assert!(marathon.contains("Only a race of 3 to 10 km stands in for a test"), "{marathon}");
+    assert!(!goal.contains("LT2") && !marathon.contains("LT2"), "{goal}{marathon}");
+    let lt1 = ["laboratory", "--on", "2026-05-20", "--marker", "lt1", "--hr", "150"];
+    let lt1 = enter(&room, &[&lt1[..], &["--protocol", "lactate"]].concat());
+    assert!(lt1.contains("By this entry: ") && lt1.contains("LT1 heart rate 150"), "{lt1}");
+    assert!(!lt1.contains("LT2 pace"), "{lt1}");
+    let pills = enter(&room, &["medication", "--from", "2026-06-01"]);
+    assert!(!pills.contains("The zones in force stay"), "{pills}");
+}
+
+#[test]
+fn wrong_days_and_numbers_are_worded_for_people() {
+    let room = Room::new();
+    for (asked, word) in [
+        (vec!["due", "--on", "25.11.2026"], "25.11.2026"),
+        (vec!["zones", "--twenty", "fast"], "that is no number"),
+        (vec!["plan", "--sessions", "2026-11-25", "--capacity", "few"], "no number of athletes"),
+    ] {
+        let ran = room.run(&asked);
+        assert_eq!(ran.status, 2, "{}", ran.err);
+        assert!(ran.err.contains(word), "{}", ran.err);
+        for code in ["invalid float", "invalid digit", "input contains", "premature"] {
+            assert!(!ran.err.contains(code), "{}", ran.err);
+        }
+    }
 }

@@ -86,7 +86,9 @@ fn two_of_a_name_are_told_apart_by_the_day_of_birth_or_not_at_all() {
     let room = Room::new();
     let twins = "name,born\nAda Stone,2001-04-30\nAda Stone,1999-02-03\n";
     let file = room.write("twins.csv", twins);
-    assert_eq!(room.done(&["roster", &file]), "2 added, 0 updated, 0 unchanged.\n");
+    let said = room.done(&["roster", &file]);
+    let twin = "Ada Stone born 1999-02-03 was added beside Ada Stone born 2001-04-30: if they are one, remove the wrong one.";
+    assert_eq!(said, format!("2 added, 0 updated, 0 unchanged.\n{twin}\n"));
     let which = room.write("which.csv", "name,sex\nAda Stone,female\n");
     room.run(&["roster", &which]).refused(&["Ada Stone", "day of birth"]);
     let run = room.write("run.csv", table(after(1), 1_200, 4.0, Some(160)));

@@ -174,6 +174,14 @@ mod tests {
     }
 
     #[test]
+    fn more_laps_than_anybody_runs_are_said_to_be_too_many() {
+        for metres in ["", "0"] {
+            let said = said("99", metres, 400.0).unwrap_err();
+            assert_eq!(said, "99 laps cannot be: 60 at most, or one distance under metres");
+        }
+    }
+
+    #[test]
     fn laps_and_metres_in_one_go() {
         // 13 x 400 + 200 = 5400 (arithmetic)
         for text in [

@@ -153,3 +153,27 @@ fn a_span_that_ends_before_it_begins_is_said() {
     let wrong = form.check(&Athlete::new(AthleteId(1), ""), date(2026, 11, 25)).unwrap_err();
     assert_eq!(wrong[0].sentence, "The last day cannot stand before the first.");
 }
+
+#[test]
+fn a_holds_day_never_stands_under_a_clearance() {
+    let mut form = Form {
+        name: "Ada Stone".to_owned(),
+        screening: ScreeningChoice::Hold,
+        screened_on: "2026-10-20".to_owned(),
+        ..Form::default()
+    };
+    form.choose_screening(ScreeningChoice::Hold);
+    assert_eq!(form.screened_on, "2026-10-20");
+    form.choose_screening(ScreeningChoice::Cleared);
+    assert_eq!(form.screened_on, "");
+    let said = "Give the day of the clearance; it lapses after a year.".to_owned();
+    assert_eq!(wrong(&form, None), [(Field::ScreenedOn, said)]);
+}
+
+#[test]
+fn nobody_typed_is_an_infant() {
+    let form =
+        Form { name: "Ada Stone".to_owned(), born: "2024-01-01".to_owned(), ..Form::default() };
+    let said = "2024-01-01 makes an age of 2: athletes are 5 to 120; check the year.".to_owned();
+    assert_eq!(wrong(&form, None), [(Field::Born, said)]);
+}
