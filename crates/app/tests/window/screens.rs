@@ -246,7 +246,7 @@ fn typed(stage: &mut Stage) {
         ("heart rate 1", "176"),
         ("laps 2", "14"),
         ("metres 2", "390"),
-        ("laps 3", "9"),
+        ("laps 3", "9.2"),
         ("heart rate 3", "118"),
     ] {
         stage.type_into(id, text);
