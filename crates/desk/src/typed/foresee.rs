@@ -155,6 +155,7 @@ fn usual(
 fn doubts(test: &Test, page: &Page, change: Option<&Change>, occasion: &Occasion) -> Vec<String> {
     let must_not = held(page, test.kind, test.on);
     let unlikely = change.and_then(|change| plausible_change(change).err());
+    let off = by_the_trend(test, page).and_then(|trend| trend.off_percent);
     let run = test.performance;
     let held_at = run.mean_heart_rate.filter(|_| !test.kind.all_out());
     let missed = held_at.zip(run.mean_speed()).and_then(|(rate, speed)| {
@@ -163,7 +164,8 @@ fn doubts(test: &Test, page: &Page, change: Option<&Change>, occasion: &Occasion
     });
     [
         must_not.map(|why| format!("{why}: should not have run")),
-        unlikely.map(|unlikely| unlikely.to_string()),
+        unlikely.as_ref().map(ToString::to_string),
+        off.filter(|_| unlikely.is_none()).map(words::off_its_trend),
         missed.map(|remark| words::remark(&remark, occasion.units)),
     ]
     .into_iter()
