@@ -3,7 +3,7 @@
 
 use pacewright_core::calibration::Proposal;
 use pacewright_core::change::{self, Change};
-use pacewright_core::checks::{off_target, plausible_change};
+use pacewright_core::checks::{no_target, off_target, plausible_change};
 use pacewright_core::format::day_short;
 use pacewright_core::ids::TestId;
 use pacewright_core::markers::Markers;
@@ -158,15 +158,17 @@ fn doubts(test: &Test, page: &Page, change: Option<&Change>, occasion: &Occasion
     let off = by_the_trend(test, page).and_then(|trend| trend.off_percent);
     let run = test.performance;
     let held_at = run.mean_heart_rate.filter(|_| !test.kind.all_out());
-    let missed = held_at.zip(run.mean_speed()).and_then(|(rate, speed)| {
-        let target = target_on(&page.facts(&page.tests), test.on)?;
-        off_target(rate, target, speed)
-    });
+    let target = held_at.and_then(|_| target_on(&page.facts(&page.tests), test.on));
+    let missed = held_at
+        .zip(run.mean_speed())
+        .zip(target)
+        .and_then(|((rate, speed), target)| off_target(rate, target, speed));
+    let untargeted = held_at.and_then(|_| no_target(test.kind, target));
     [
         must_not.map(|why| format!("{why}: should not have run")),
         unlikely.as_ref().map(ToString::to_string),
         off.filter(|_| unlikely.is_none()).map(words::off_its_trend),
-        missed.map(|remark| words::remark(&remark, occasion.units)),
+        missed.or(untargeted).map(|remark| words::remark(&remark, occasion.units)),
     ]
     .into_iter()
     .flatten()
