@@ -7,6 +7,7 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use clap::error::ErrorKind;
 use clap::{Args, CommandFactory, Parser, Subcommand};
+use pacewright_core::parse;
 use pacewright_core::test::TestKind;
 
 const AFTER_HELP: &str = "\
@@ -104,7 +105,7 @@ pub(crate) struct Assess {
     #[arg(long, value_name = "5|20|40", value_parser = test_kind)]
     pub(crate) test: TestKind,
     /// Target heart rate of a 40-minute test, beats per minute.
-    #[arg(long, value_name = "BPM", allow_negative_numbers = true)]
+    #[arg(long, value_name = "BPM", allow_negative_numbers = true, value_parser = number)]
     pub(crate) target_hr: Option<f64>,
     /// How far the effort of the one file went, if it was measured: "5400 m", "13 x 400 + 200",
     /// "13 laps 200 in lane 2", "treadmill 14.5 km/h 1 %". It overrides the recording's distance.
@@ -118,25 +119,25 @@ pub(crate) struct Assess {
 #[derive(Debug, Args)]
 pub(crate) struct ZonesOf {
     /// Metres run in 5 minutes all-out.
-    #[arg(long, value_name = "M", allow_negative_numbers = true)]
+    #[arg(long, value_name = "M", allow_negative_numbers = true, value_parser = number)]
     pub(crate) five: Option<f64>,
     /// Metres run in 20 minutes all-out.
-    #[arg(long, value_name = "M", allow_negative_numbers = true)]
+    #[arg(long, value_name = "M", allow_negative_numbers = true, value_parser = number)]
     pub(crate) twenty: Option<f64>,
     /// Mean heart rate of the 20 minutes.
-    #[arg(long, value_name = "BPM", allow_negative_numbers = true)]
+    #[arg(long, value_name = "BPM", allow_negative_numbers = true, value_parser = number)]
     pub(crate) twenty_hr: Option<f64>,
     /// Metres run in 40 minutes at LT1 heart rate.
-    #[arg(long, value_name = "M", allow_negative_numbers = true)]
+    #[arg(long, value_name = "M", allow_negative_numbers = true, value_parser = number)]
     pub(crate) forty: Option<f64>,
     /// Mean heart rate of the 40 minutes.
-    #[arg(long, value_name = "BPM", allow_negative_numbers = true)]
+    #[arg(long, value_name = "BPM", allow_negative_numbers = true, value_parser = number)]
     pub(crate) forty_hr: Option<f64>,
     /// Maximal heart rate, if it is known.
-    #[arg(long, value_name = "BPM", allow_negative_numbers = true)]
+    #[arg(long, value_name = "BPM", allow_negative_numbers = true, value_parser = number)]
     pub(crate) hr_max: Option<f64>,
     /// Age, used only where the maximal heart rate is not known otherwise.
-    #[arg(long, value_name = "YEARS", allow_negative_numbers = true)]
+    #[arg(long, value_name = "YEARS", allow_negative_numbers = true, value_parser = number)]
     pub(crate) age: Option<f64>,
     /// Say of every marker how sure it is and where it comes from.
     #[arg(long)]
@@ -159,6 +160,7 @@ pub(crate) struct Compare {
         long,
         value_name = "M",
         allow_negative_numbers = true,
+        value_parser = number,
         value_delimiter = ',',
         required = true
     )]
@@ -168,6 +170,7 @@ pub(crate) struct Compare {
         long,
         value_name = "M",
         allow_negative_numbers = true,
+        value_parser = number,
         value_delimiter = ',',
         required = true
     )]
@@ -215,7 +218,7 @@ pub(crate) struct Read {
     #[arg(long, value_name = "5|20|40", value_parser = test_kind)]
     pub(crate) test: Option<TestKind>,
     /// The day of recordings whose clock has no date (2026-11-25).
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = day)]
     pub(crate) day: Option<NaiveDate>,
     /// How far the effort of the one file went, if it was measured; as with assess, or laps of a
     /// course you named: "6 laps of River loop". It overrides the recording's distance.
@@ -244,7 +247,7 @@ pub(crate) struct Confirm {
 #[derive(Debug, Args)]
 pub(crate) struct Due {
     /// As if today were this day (2026-11-25).
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = day)]
     pub(crate) on: Option<NaiveDate>,
     /// Print one JSON value and nothing else.
     #[arg(long)]
@@ -262,13 +265,13 @@ the plan places the most it can: overdue before never tested before due; then th
 #[command(after_help = PLAN_HELP)]
 pub(crate) struct Plan {
     /// The dates the squad meets, in order, separated by commas.
-    #[arg(long, value_name = "DATE,...", value_delimiter = ',', required = true)]
+    #[arg(long, value_name = "DATE,...", value_parser = day, value_delimiter = ',', required = true)]
     pub(crate) sessions: Vec<NaiveDate>,
     /// How many can be tested on each date.
-    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = count)]
     pub(crate) capacity: u32,
     /// As if today were this day (2026-11-25).
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = day)]
     pub(crate) on: Option<NaiveDate>,
     /// Only this squad's athletes.
     #[arg(long, value_name = "NAME")]
@@ -303,7 +306,7 @@ pub(crate) struct Weekly {
     #[arg(long)]
     pub(crate) demo: bool,
     /// As if today were this day (2026-11-25).
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = day)]
     pub(crate) on: Option<NaiveDate>,
     /// The folder for the papers; made if it is not there.
     #[arg(long, value_name = "DIR")]
@@ -332,6 +335,20 @@ pub(crate) struct Restore {
     /// The copy.
     #[arg(value_name = "FILE")]
     pub(crate) file: PathBuf,
+}
+
+/// A day, with the one sentence of every day that is typed.
+fn day(text: &str) -> Result<NaiveDate, String> {
+    parse::day(text).map_err(|wrong| wrong.to_string())
+}
+
+/// A number; whether it can be is judged where it is used.
+fn number(text: &str) -> Result<f64, String> {
+    text.trim().parse().map_err(|_| "that is no number: write digits, 5400 or 172.5".to_owned())
+}
+
+fn count(text: &str) -> Result<u32, String> {
+    text.trim().parse().map_err(|_| "that is no number of athletes: write digits, 8".to_owned())
 }
 
 fn test_kind(text: &str) -> Result<TestKind, String> {

@@ -143,9 +143,22 @@ pub fn percent(ratio: f64) -> String {
     format!("{} %", half_up(ratio * 100.0))
 }
 
-/// A change in percent with its sign and one decimal: "+3.4 %".
+/// A change in percent with its sign and one decimal, half rounded away from nothing: "+3.4 %"; "no
+/// change" where that leaves none.
 pub fn signed_percent(percent: f64) -> String {
-    format!("{percent:+.1} %").replace('-', "\u{2212}")
+    // decimals have no exact double, so that a half may stand a hair below it
+    let tenths = (percent * 10.0 * (1.0 + 4.0 * f64::EPSILON)).round();
+    if tenths == 0.0 {
+        return "no change".to_owned();
+    }
+    format!("{:+.1} %", tenths / 10.0).replace('-', "\u{2212}")
+}
+
+/// A change in percent beside its error: "+1.2 ± 1.1 %".
+pub fn percent_and_error(percent: f64, error: f64) -> String {
+    let by = signed_percent(percent);
+    let by = by.strip_suffix(" %").unwrap_or("0.0");
+    format!("{by} ± {error:.1} %")
 }
 
 /// A day as it is written on screens and documents: "19 November 2026".
@@ -194,5 +207,8 @@ mod tests {
         assert_eq!([1_500.0, 5_000.0, 12_500.0].map(race), ["1,500 m", "5 km", "12.5 km"]);
         assert_eq!([21_100.0, 42_195.0].map(race), ["half marathon", "marathon"]);
         assert_eq!(signed_percent(-3.85), "\u{2212}3.9 %");
+        // 5,100 m after 4,800 m are + 6.25 % (arithmetic)
+        assert_eq!(signed_percent(100.0 * (5_100.0 / 4_800.0 - 1.0)), "+6.3 %");
+        assert_eq!(signed_percent(-0.04), "no change");
     }
 }

@@ -26,7 +26,7 @@ use crate::ids::AthleteId;
 use crate::retest::{Freshness, State};
 use crate::test::TestKind;
 
-pub use rules::{Broken, Person, RaceDay, Stands, may_stand};
+pub use rules::{Broken, Person, RaceDay, Stands, may_stand, rested};
 pub use unplaced::{Unplaced, WhyNot};
 
 /// A date on which the squad meets.

@@ -208,7 +208,8 @@ pub fn concern(standing: &Standing<'_>, today: NaiveDate) -> Concern {
         standing.offered.filter(|_| !is_on_hold(standing.athlete, today)).cloned(),
         overdue(standing),
         losing(standing, today),
-        new_zones(standing, today),
+        // a hold stands above a card to hand out: see `card_to_hand_out`
+        card_to_hand_out(standing, today).filter(|_| !is_on_hold(standing.athlete, today)),
         booked_soon(standing, today),
         due(standing, today),
         never_tested(standing),
@@ -323,7 +324,8 @@ fn never_tested(standing: &Standing<'_>) -> Option<Concern> {
         .map(|kind| Concern::NeverTested { kind })
 }
 
-fn new_zones(standing: &Standing<'_>, today: NaiveDate) -> Option<Concern> {
+/// That zones changed this week, whatever else is to be said: a card that is to be handed out.
+pub fn card_to_hand_out(standing: &Standing<'_>, today: NaiveDate) -> Option<Concern> {
     let from = standing.zones_from?;
     let news_end = from.checked_add_days(Days::new(NEWS_DAYS))?;
     (from <= today && today < news_end).then_some(Concern::NewZones { from })

@@ -26,9 +26,9 @@ pub use judgement::{
     balance, conditions, found_by, off_its_trend, race_time, run_since, trend_since, worth,
 };
 pub use measured::{course, measured};
-pub use plan::{ahead, broken, counted_from, no_plan, why_due, why_not};
+pub use plan::{ahead, broken, counted_from, no_plan, too_near, why_due, why_not};
 pub use remarks::remark;
-pub use review::{act, concern, headline};
+pub use review::{act, concern, concerns, headline};
 pub use sources::{beats_range, of_test, speed_range, standing, where_from};
 
 /// "20-minute test".
@@ -210,6 +210,20 @@ pub fn not_cleared(why: NotCleared) -> &'static str {
         NotCleared::NoConsent => "no guardian's consent",
         NotCleared::AskAboutMedication => "medication: ask first",
     }
+}
+
+/// What to say of a test or race that should not have been run: "ran all-out while on hold". Private,
+/// never printed.
+pub fn ran_uncleared(why: NotCleared, all_out: bool) -> String {
+    let ran = if all_out { "ran all-out" } else { "ran the test" };
+    let when = match why {
+        NotCleared::NotAsked => "before anybody asked about health",
+        NotCleared::Hold => "while on hold",
+        NotCleared::Lapsed => "after the clearance lapsed",
+        NotCleared::NoConsent => "without a guardian's consent",
+        NotCleared::AskAboutMedication => "on medication that nobody asked about",
+    };
+    format!("{ran} {when}")
 }
 
 /// Why some zones of a scheme have no heart rate for this athlete, and what to do.

@@ -2,14 +2,17 @@
 
 use chrono::NaiveDate;
 use pacewright_core::calibration::Calibration;
+use pacewright_core::change::Change;
 use pacewright_core::format;
 use pacewright_core::remark::Use;
-use pacewright_core::test::{Decision, TestKind};
+use pacewright_core::test::{Decision, Test, TestKind};
 use pacewright_core::units::UnitSystem;
 
 use crate::book::{self, Page};
-use crate::decide::{Choice, Decided, Outcome, decide, worst};
+use crate::decide::{Choice, Decided, Outcome, decide, proposed_with, worst};
 use crate::desk::Desk;
+use crate::second_look::{clear_loss, contradiction, first_choice, should_not_have_run};
+use crate::typed::foresee;
 use crate::{Now, Problem};
 
 /// What confirming did for one athlete with tests that waited.
@@ -18,7 +21,7 @@ pub struct Confirmed {
     /// Full name.
     pub athlete: String,
     /// Tests that count now.
-    pub accepted: Vec<(TestKind, NaiveDate)>,
+    pub accepted: Vec<Accepted>,
     /// Tests that still wait: what they are good for and the first thing to look at.
     pub left: Vec<Left>,
     /// The zones in force before.
@@ -27,6 +30,21 @@ pub struct Confirmed {
     pub zones: Option<Calibration>,
     /// Why no zones came of the accepted tests, in one sentence.
     pub held_back: Option<String>,
+}
+
+/// A test that counts now.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Accepted {
+    /// Which test.
+    pub kind: TestKind,
+    /// The day it was run.
+    pub on: NaiveDate,
+    /// What was done with it: new zones, or the zones kept and the date renewed.
+    pub choice: Choice,
+    /// Against the test it is held against; `None` for a first one.
+    pub change: Option<Change>,
+    /// The trend's verdict in words.
+    pub verdict: String,
 }
 
 /// A test that was not accepted.
@@ -42,8 +60,10 @@ pub struct Left {
     pub reason: String,
 }
 
-/// Accepts every usable test that waits (of one athlete, or of all) and puts the zones that follow
-/// in force from the day of the newest. Doubtful and unusable tests go on waiting for the coach.
+/// Accepts every usable test that waits (of one athlete, or of all), as the window's first choice
+/// would have it: inside the error the zones stay and the date is renewed, else the zones that follow
+/// come into force from the day of the newest. Doubtful and unusable tests go on waiting for the
+/// coach, and so do those that nobody should have run, that contradict others, or show a clear loss.
 ///
 /// # Errors
 /// An athlete who is not there; a library that takes nothing more. Nothing is half confirmed.
@@ -53,40 +73,84 @@ pub fn confirm(desk: &Desk, athlete: Option<&str>, now: &Now) -> Result<Vec<Conf
         Some(name) => vec![book.of_athlete(name)?],
         None => book.pages.iter().collect(),
     };
-    let waiting: Vec<&Page> = pages.into_iter().filter(|p| !p.waiting().is_empty()).collect();
-    let usable = waiting.iter().flat_map(|page| {
-        page.tests
-            .iter()
-            .filter(|t| t.decision == Decision::ToConfirm && page.good_for(t) == Use::Usable)
-            .map(|test| Decided {
-                test: test.clone(),
-                choice: Choice::NewZones,
-                reason: None,
-                good_for: Use::Usable,
-            })
+    let waiting = pages.into_iter().filter(|page| !page.waiting().is_empty());
+    let judged: Vec<(&Page, Vec<Judged>)> = waiting.map(|page| (page, judge(page))).collect();
+    let counting = judged.iter().flat_map(|(_, judged)| judged).filter_map(|judged| {
+        let choice = judged.outcome.as_ref().ok()?.choice;
+        Some(Decided { test: judged.test.clone(), choice, reason: None, good_for: Use::Usable })
     });
-    let outcomes = decide(desk, &book, usable.collect(), now)?;
-    Ok(waiting.into_iter().map(|page| confirmed(page, &outcomes)).collect())
+    let outcomes = decide(desk, &book, counting.collect(), now)?;
+    Ok(judged.into_iter().map(|(page, judged)| confirmed(page, judged, &outcomes)).collect())
 }
 
-fn confirmed(page: &Page, outcomes: &[Outcome]) -> Confirmed {
-    let waited = || page.tests.iter().filter(|t| t.decision == Decision::ToConfirm);
+/// A test that waits, with what becomes of it.
+struct Judged {
+    test: Test,
+    outcome: Result<Accepted, Left>,
+}
+
+/// What becomes of the tests of an athlete that wait. Those that speak against nothing by themselves
+/// are looked at once more as the set that zones would stand on.
+fn judge(page: &Page) -> Vec<Judged> {
+    let waits = page.tests.iter().filter(|test| test.decision == Decision::ToConfirm);
+    let mut judged: Vec<(&Test, Option<String>)> =
+        waits.map(|test| (test, alone(test, page))).collect();
+    let set: Vec<Test> = judged
+        .iter()
+        .filter(|(_, against)| against.is_none())
+        .map(|(test, _)| Test {
+            decision: Decision::Accepted { reason: None },
+            ..Test::clone(test)
+        })
+        .collect();
+    let on = set.iter().map(|test| test.on).max().unwrap_or_default();
+    let together = proposed_with(page, &set, on);
+    for (test, against) in judged.iter_mut().filter(|(_, against)| against.is_none()) {
+        let all = together.as_ref().map(|(_, all)| all);
+        *against = all.and_then(|all| contradiction(test, all, UnitSystem::Kilometres));
+    }
+    let after = together.as_ref().map(|(_, proposal)| &proposal.derived.markers);
+    let before = page.current(together.as_ref().map_or(on, |(from, _)| *from)).map(|c| c.markers);
+    let outcome = |test: &Test, against: Option<String>| match against {
+        Some(reason) => {
+            Err(Left { kind: test.kind, on: test.on, good_for: page.good_for(test), reason })
+        }
+        None => {
+            let change = foresee::change(test, page);
+            Ok(Accepted {
+                kind: test.kind,
+                on: test.on,
+                choice: first_choice(test, page, before.as_ref(), after),
+                verdict: foresee::verdict(test, page, change.as_ref()),
+                change,
+            })
+        }
+    };
+    let judged = judged.into_iter();
+    judged
+        .map(|(test, against)| Judged { test: test.clone(), outcome: outcome(test, against) })
+        .collect()
+}
+
+/// What speaks against a test by itself.
+fn alone(test: &Test, page: &Page) -> Option<String> {
+    let by_its_checks = || (page.good_for(test) != Use::Usable).then(|| worst(page.remarks(test)));
+    should_not_have_run(page, test).or_else(by_its_checks).or_else(|| clear_loss(test, page))
+}
+
+fn confirmed(page: &Page, judged: Vec<Judged>, outcomes: &[Outcome]) -> Confirmed {
     let outcome = outcomes.iter().find(|o| o.athlete == page.athlete.id);
+    let (mut accepted, mut left) = (Vec::new(), Vec::new());
+    for one in judged {
+        match one.outcome {
+            Ok(counts) => accepted.push(counts),
+            Err(waits) => left.push(waits),
+        }
+    }
     Confirmed {
         athlete: page.athlete.name.clone(),
-        accepted: waited()
-            .filter(|t| page.good_for(t) == Use::Usable)
-            .map(|t| (t.kind, t.on))
-            .collect(),
-        left: waited()
-            .filter(|t| page.good_for(t) != Use::Usable)
-            .map(|t| Left {
-                kind: t.kind,
-                on: t.on,
-                good_for: page.good_for(t),
-                reason: worst(page.remarks(t)),
-            })
-            .collect(),
+        accepted,
+        left,
         before: outcome.and_then(|o| o.before.clone()),
         zones: outcome.and_then(|o| o.zones.clone()),
         held_back: outcome.and_then(|o| o.held_back.clone()),

@@ -1,16 +1,19 @@
 //! Entering what stands beside the tests of one athlete, by their name: as a script does it.
 
 use chrono::NaiveDate;
-use pacewright_core::calibration::Calibration;
-use pacewright_core::format::day;
+use pacewright_core::calibration::{Calibration, propose};
+use pacewright_core::format::{day, pace, whole_beats};
 use pacewright_core::ids::TestId;
+use pacewright_core::markers::{MarkerName, Markers};
+use pacewright_core::race::as_twenty_minutes;
 use pacewright_core::test::TestKind;
+use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
 
-use crate::book::{self, Book};
+use crate::book::{self, Book, Page};
 use crate::decide::{offered, take_offered};
 use crate::desk::Desk;
-use crate::people::{EvidenceForm, keep_evidence};
+use crate::people::{Evidence, EvidenceForm, keep_evidence};
 use crate::schemes::Whose;
 use crate::settings::settings;
 use crate::{Now, Problem};
@@ -20,7 +23,13 @@ use crate::{Now, Problem};
 pub struct Entered {
     /// What was noted.
     pub said: String,
-    /// The zones that follow from it, where they differ from those in force.
+    /// What this entry changes, in words, number by number: "LT2 pace 3:51 per km".
+    pub moved: Vec<String>,
+    /// Why it changes nothing, in one sentence, where that is so and can be said.
+    pub why_not: Option<String>,
+    /// Whether other zones follow from this entry than did before it.
+    pub other_zones: bool,
+    /// The zones that follow from all that is known, where they differ from those in force.
     pub zones: Option<Calibration>,
     /// Whether they are in force now.
     pub in_force: bool,
@@ -44,26 +53,102 @@ pub fn enter(
         let sentences: Vec<&str> = wrong.iter().map(|wrong| wrong.sentence.as_str()).collect();
         Problem::new(sentences.join(" "))
     })?;
-    let said = keep_evidence(desk, evidence, now)?;
-    let (zones, in_force) = follow(desk, athlete, put_in_force, now)?;
-    Ok(Entered { said, zones, in_force })
+    let said = keep_evidence(desk, evidence.clone(), now)?;
+    let entered = follow(desk, page, said, put_in_force, now)?;
+    let why_not = why_not(&evidence, &book::open(desk)?, athlete, now)?;
+    let why_not = why_not.filter(|_| entered.moved.is_empty());
+    Ok(Entered { why_not, ..entered })
 }
 
-/// The zones that follow for an athlete from what is known, and whether they are in force.
+/// What follows for an athlete from what is known now, beside how they stood before.
 ///
 /// # Errors
 /// As [`enter`].
 pub fn follow(
     desk: &Desk,
-    athlete: &str,
+    before: &Page,
+    said: String,
     put_in_force: bool,
     now: &Now,
-) -> Result<(Option<Calibration>, bool), Problem> {
+) -> Result<Entered, Problem> {
     let book = book::open(desk)?;
+    let page = book.of_id(before.athlete.id)?;
+    let moved = match (known(before, now.today), known(page, now.today)) {
+        (_, None) => Vec::new(),
+        (before, Some(after)) => moved(before.as_ref(), &after),
+    };
+    let zones_of = |offered: Option<Calibration>| offered.map(|offered| offered.zones);
+    let (was, is) = (offered(before, now.today), offered(page, now.today));
+    let other_zones = zones_of(was) != zones_of(is);
+    let (zones, in_force) = match offered(page, now.today) {
+        Some(_) if put_in_force => (Some(take_offered(desk, page, now)?), true),
+        offered => (offered, false),
+    };
+    Ok(Entered { said, moved, why_not: None, other_zones, zones, in_force })
+}
+
+/// What all that is known of an athlete says today.
+fn known(page: &Page, today: NaiveDate) -> Option<Markers> {
+    Some(propose(&page.facts(&page.tests), today)?.derived.markers)
+}
+
+/// The numbers that read otherwise than before.
+fn moved(before: Option<&Markers>, after: &Markers) -> Vec<String> {
+    let units = UnitSystem::Kilometres;
+    let named = [MarkerName::Lt2, MarkerName::Lt1, MarkerName::Vo2max, MarkerName::AerobicFloor];
+    let numbers = |markers: &Markers, name: MarkerName| {
+        let marker = *markers.get(name);
+        let speed = marker.speed.map(|speed| format!("pace {} per km", pace(speed.value, units)));
+        let rate = marker.heart_rate.map(|rate| format!("heart rate {}", whole_beats(rate.value)));
+        [speed, rate]
+    };
+    let of = |name: MarkerName| {
+        let was = before.map_or([None, None], |before| numbers(before, name));
+        let is = numbers(after, name).into_iter().zip(was);
+        is.filter(|(is, was)| is != was)
+            .filter_map(move |(is, _)| Some(format!("{} {}", words::marker(name), is?)))
+            .collect::<Vec<String>>()
+    };
+    named.into_iter().flat_map(of).collect()
+}
+
+/// Why an entry changes no number, where that is to be told.
+fn why_not(
+    evidence: &Evidence,
+    book: &Book,
+    athlete: &str,
+    now: &Now,
+) -> Result<Option<String>, Problem> {
     let page = book.of_athlete(athlete)?;
-    match offered(page, now.today) {
-        Some(_) if put_in_force => Ok((Some(take_offered(desk, page, now)?), true)),
-        offered => Ok((offered, false)),
+    let tested = |kind: TestKind, on: NaiveDate| page.last_on(kind).filter(|last| *last >= on);
+    Ok(match evidence {
+        Evidence::Race(race) if race.result.is_none() => {
+            Some("It is still to be run, so the zones stay as they are.".to_owned())
+        }
+        Evidence::Race(race) if race.on > now.today => None,
+        Evidence::Race(race) => match race.ran().and_then(|ran| as_twenty_minutes(&ran)) {
+            None => Some(
+                "Only a race of 3 to 10 km stands in for a test, so the zones stay as they are."
+                    .to_owned(),
+            ),
+            Some(_) => tested(TestKind::TwentyMinutes, race.on).map(newer(TestKind::TwentyMinutes)),
+        },
+        Evidence::Laboratory(value) => {
+            // LT1 heart rate rests on the 20-minute test by rule
+            let lt1_beats = value.marker == MarkerName::Lt1 && value.speed.is_none();
+            let kind = if lt1_beats { TestKind::TwentyMinutes } else { value.marker.renewed_by() };
+            tested(kind, value.on).map(newer(kind))
+        }
+        Evidence::Medication(_) => Some("The paces stay as they are.".to_owned()),
+        _ => None,
+    })
+}
+
+/// "A newer 20-minute test, of 5 October 2026, stands before it."
+fn newer(kind: TestKind) -> impl Fn(NaiveDate) -> String {
+    move |on| {
+        let (test, on) = (words::test(kind), day(on));
+        format!("A newer {test}, of {on}, goes before it: the zones stay as they are.")
     }
 }
 

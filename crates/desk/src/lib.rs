@@ -31,6 +31,7 @@ pub mod roster;
 pub mod rules;
 pub mod schedule;
 pub mod schemes;
+pub mod second_look;
 pub mod settings;
 pub mod standing;
 pub mod trace;

@@ -1,7 +1,7 @@
 //! Planning the retests of a squad: propose, compare with what is booked, accept whole or in part.
 
 mod accept;
-mod rules;
+pub(crate) mod rules;
 
 use chrono::NaiveDate;
 use pacewright_core::format::day;

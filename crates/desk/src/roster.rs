@@ -6,6 +6,7 @@ pub(crate) mod table;
 use std::collections::HashMap;
 use std::path::Path;
 
+use chrono::NaiveDate;
 use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::ids::SquadId;
 use pacewright_store::{Act, Change, Library};
@@ -23,6 +24,8 @@ pub struct RosterOutcome {
     pub added: Vec<String>,
     /// Names whose facts changed.
     pub updated: Vec<String>,
+    /// Of names that somebody born on another day has too, what to look at.
+    pub namesakes: Vec<String>,
     /// How many were there already, just so.
     pub unchanged: usize,
     /// Rows that were left out, with the reason.
@@ -53,9 +56,9 @@ pub fn roster(desk: &Desk, file: &Path, now: &Now) -> Result<RosterOutcome, Prob
 /// # Errors
 /// A library that takes nothing more.
 pub fn take_in_rows(desk: &Desk, rows: Vec<Row>, now: &Now) -> Result<RosterOutcome, Problem> {
-    let at = now.instant;
+    let (at, today) = (now.instant, now.today);
     desk.ask(move |library| {
-        let (outcome, changes) = merge(library, rows)?;
+        let (outcome, changes) = merge(library, rows, today)?;
         if !changes.is_empty() {
             let what = "Take in a roster".to_owned();
             let _done = library.act(&Act { what, at, changes })?;
@@ -64,12 +67,20 @@ pub fn take_in_rows(desk: &Desk, rows: Vec<Row>, now: &Now) -> Result<RosterOutc
     })
 }
 
-fn merge(library: &mut Library, rows: Vec<Row>) -> Result<(RosterOutcome, Vec<Change>), Problem> {
+fn merge(
+    library: &mut Library,
+    rows: Vec<Row>,
+    today: NaiveDate,
+) -> Result<(RosterOutcome, Vec<Change>), Problem> {
     let mut outcome = RosterOutcome::default();
     let mut changes = Vec::new();
     let mut squads = Squads::of(library)?;
     let mut athletes = library.athletes()?;
     for row in rows {
+        if let Some(reason) = row.impossible_day(today) {
+            outcome.refused.push(RefusedRow { line: row.line, reason });
+            continue;
+        }
         let wanted: Vec<SquadId> = row
             .squads
             .iter()
@@ -78,6 +89,7 @@ fn merge(library: &mut Library, rows: Vec<Row>) -> Result<(RosterOutcome, Vec<Ch
         match find(&athletes, &row) {
             Found::None => {
                 let athlete = updated(&Athlete::new(library.fresh_id()?, ""), &row, &wanted);
+                outcome.namesakes.extend(namesake(&athletes, &athlete));
                 outcome.added.push(athlete.name.clone());
                 changes.push(Change::PutAthlete(athlete.clone()));
                 athletes.push(athlete);
@@ -133,6 +145,18 @@ fn find(athletes: &[Athlete], row: &Row) -> Found {
         [one] => Found::One(*one),
         _ => Found::Several,
     }
+}
+
+/// What to say where somebody of another day of birth has the name of an athlete who is added: two
+/// people, or one and a slip of the pen.
+fn namesake(athletes: &[Athlete], added: &Athlete) -> Option<String> {
+    let name = added.name.to_lowercase();
+    let other = athletes.iter().find(|a| a.name.to_lowercase() == name)?;
+    let (born, theirs) = (added.born?, other.born?);
+    Some(format!(
+        "{} born {born} was added beside {} born {theirs}: if they are one, remove the wrong one.",
+        added.name, other.name
+    ))
 }
 
 fn updated(before: &Athlete, row: &Row, squads: &[SquadId]) -> Athlete {

@@ -107,8 +107,12 @@ fn row(page: &Page, now: &Now) -> StandingRow {
         aways: &page.aways,
     };
     let concern = concern(&standing, now.today);
-    let before = match concern {
-        Concern::NewZones { .. } => page.before_current(now.today).map(|c| c.markers),
+    let screening = review::screening(&page.athlete, now.today);
+    let card = review::card_to_hand_out(&standing, now.today);
+    let before = match (&concern, &card) {
+        (Concern::NewZones { .. }, _) | (Concern::OnHold, Some(_)) => {
+            page.before_current(now.today).map(|c| c.markers)
+        }
         _ => None,
     };
     let strip = most_urgent(&due).map(|test| StripFacts {
@@ -130,8 +134,9 @@ fn row(page: &Page, now: &Now) -> StandingRow {
         edges: current.and_then(|c| c.zones.own_edges()),
         before,
         strip,
-        sentence: words::concern(&concern, now.today),
-        act: words::act(&concern),
+        sentence: words::concerns(&concern, screening.as_ref(), card.as_ref(), now.today),
+        act: words::act(&concern)
+            .or_else(|| words::act(card.as_ref().filter(|_| concern == Concern::OnHold)?)),
         concern,
     }
 }

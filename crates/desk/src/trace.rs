@@ -14,16 +14,17 @@ use pacewright_core::recording::{Recording, Span};
 use pacewright_core::remark::{Remark, Use};
 use pacewright_core::test::{Decision, Evidence, Performance, Test, TestKind};
 use pacewright_core::trend::TrendChange;
-use pacewright_core::units::{Seconds, Speed};
+use pacewright_core::units::{Seconds, Speed, UnitSystem};
 use pacewright_sheets::trace::Moment;
 use pacewright_store::ContentHash;
 
 use crate::book::{Page, known_of, pairs, second_recording};
-use crate::decide::{Outcome, others_aside, preview, proposed_with};
+use crate::decide::{Choice, Outcome, others_aside, preview, proposed_with};
 use crate::desk::Desk;
 use crate::files::read_bytes;
 use crate::measured::courses;
 use crate::read_in::split::hash_of;
+use crate::second_look::{contradiction, first_choice, should_not_have_run};
 use crate::typed::foresee;
 use crate::{Now, Problem};
 
@@ -289,6 +290,10 @@ pub struct Consequence {
     pub outcome: Outcome,
     /// What would have to be said with them.
     pub remarks: Vec<Remark>,
+    /// What speaks against it beside its recording, in sentences: it waits for a reason.
+    pub doubts: Vec<String>,
+    /// What to do with it first, as far as its recording is usable.
+    pub first_choice: Choice,
     /// What changed since the test of this kind it is held against.
     pub since: Option<Since>,
 }
@@ -324,7 +329,7 @@ pub fn consequence(page: &Page, test: &Test, now: &Now) -> Consequence {
     }
     let outcome = preview(page, test);
     let remarks = outcome.zones.as_ref().map_or_else(Vec::new, |zones| {
-        proposed_with(page, &[counted], zones.from)
+        proposed_with(page, std::slice::from_ref(&counted), zones.from)
             .map_or_else(Vec::new, |(_, proposal)| proposal.derived.remarks)
     });
     let since = foresee::held_against(test, page).and_then(|before| {
@@ -332,7 +337,16 @@ pub fn consequence(page: &Page, test: &Test, now: &Now) -> Consequence {
         Some(Since { on: before.on, run, trend: foresee::by_the_trend(test, page) })
     });
     let in_force = page.calibrations.last().filter(|c| c.from <= now.today.max(test.on));
-    Consequence { now: in_force.cloned(), outcome, remarks, since }
+    let proposed = proposed_with(page, std::slice::from_ref(&counted), test.on);
+    let contradicts = proposed
+        .as_ref()
+        .and_then(|(_, proposal)| contradiction(&counted, proposal, UnitSystem::Kilometres));
+    let markers = in_force.map(|c| &c.markers);
+    let after = proposed.as_ref().map(|(_, proposal)| &proposal.derived.markers);
+    let first_choice = first_choice(test, page, markers, after);
+    let contradicts = contradicts.filter(|_| first_choice == Choice::NewZones);
+    let doubts = should_not_have_run(page, test).into_iter().chain(contradicts).collect();
+    Consequence { now: in_force.cloned(), outcome, remarks, doubts, first_choice, since }
 }
 
 /// The test behind each file, where one was taken in from it or from two of them together; a file

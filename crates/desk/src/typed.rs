@@ -14,13 +14,14 @@ use pacewright_core::markers::Markers;
 use pacewright_core::parse;
 use pacewright_core::remark::Use;
 use pacewright_core::retest::{self, Hold};
-use pacewright_core::screening::not_cleared;
+use pacewright_core::screening::ran_uncleared;
 use pacewright_core::test::{Test, TestKind};
 use pacewright_core::units::{Distance, HeartRate, UnitSystem};
 use pacewright_core::words;
 
 use crate::book::{Book, Page};
 use crate::decide::{Choice, Decided};
+use crate::plan::rules::too_near;
 
 pub use foresee::Foreseen;
 
@@ -36,6 +37,8 @@ pub struct Occasion {
     pub on: NaiveDate,
     /// The length of a lap, where results are counted in laps.
     pub lap: Option<Distance>,
+    /// Today.
+    pub today: NaiveDate,
     /// The units of sentences.
     pub units: UnitSystem,
 }
@@ -117,29 +120,37 @@ pub fn lap(text: &str) -> Result<Option<Distance>, String> {
     }
 }
 
-/// Why an athlete must not run a test on a day; `None` where they may.
-pub fn held(page: &Page, kind: TestKind, on: NaiveDate) -> Option<&'static str> {
-    let health = not_cleared(&page.athlete, on).map(words::not_cleared);
+/// Why an athlete must not run a test today, or should not have on a day that is over; `None` where
+/// they may.
+pub fn held(page: &Page, kind: TestKind, on: NaiveDate, today: NaiveDate) -> Option<&'static str> {
+    let health = ran_uncleared(&page.athlete, on, today).map(words::not_cleared);
     let holds = || retest::holds(kind, &page.bookings, &page.aways, true, on);
     health.or_else(|| holds().into_iter().find(|hold| *hold != Hold::Booked).map(words::hold))
 }
 
-/// Everyone (of a squad) who may run a test on a day, by name.
+/// Why an athlete who may run is left out of a test on a day all the same, in a few words: a race or
+/// another all-out test stands too near. The coach can add them by hand.
+pub fn left_out(page: &Page, kind: TestKind, on: NaiveDate) -> Option<String> {
+    too_near(page, kind, on)
+}
+
+/// Everyone (of a squad) who may run a test on a day and is rested enough for it, by name.
 pub fn runners(
     book: &Book,
     squad: Option<SquadId>,
     kind: TestKind,
-    on: NaiveDate,
+    (on, today): (NaiveDate, NaiveDate),
 ) -> Vec<AthleteId> {
     let in_squad = |page: &&Page| squad.is_none_or(|squad| page.athlete.squads.contains(&squad));
-    let may = |page: &&Page| held(page, kind, on).is_none();
+    let may =
+        |page: &&Page| held(page, kind, on, today).is_none() && left_out(page, kind, on).is_none();
     book.pages.iter().filter(in_squad).filter(may).map(|page| page.athlete.id).collect()
 }
 
 /// Those booked for a test on a day who may run it, by name.
-pub fn booked(book: &Book, kind: TestKind, on: NaiveDate) -> Vec<AthleteId> {
+pub fn booked(book: &Book, kind: TestKind, on: NaiveDate, today: NaiveDate) -> Vec<AthleteId> {
     let is_booked = |page: &&Page| page.bookings.iter().any(|b| b.kind == kind && b.on == on);
-    let may = |page: &&Page| held(page, kind, on).is_none();
+    let may = |page: &&Page| held(page, kind, on, today).is_none();
     book.pages.iter().filter(is_booked).filter(may).map(|page| page.athlete.id).collect()
 }
 

@@ -4,9 +4,10 @@ use pacewright_core::remark::{Remark, Severity, Use};
 use pacewright_core::test::{Decision, Test};
 
 use crate::book::Book;
+use crate::second_look::should_not_have_run;
 
 /// One test that waits.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct WaitingTest<'a> {
     /// Whose, by full name.
     pub athlete: &'a str,
@@ -14,6 +15,8 @@ pub struct WaitingTest<'a> {
     pub test: &'a Test,
     /// What it is good for.
     pub good_for: Use,
+    /// Why it should not have been run, in one sentence.
+    pub uncleared: Option<String>,
     /// What the checks say, worst first.
     pub remarks: &'a [Remark],
 }
@@ -37,6 +40,7 @@ pub fn waiting(book: &Book) -> Vec<WaitingTest<'_>> {
                     athlete: &page.athlete.name,
                     test,
                     good_for: page.good_for(test),
+                    uncleared: should_not_have_run(page, test),
                     remarks: page.remarks(test),
                 }
             })

@@ -10,7 +10,7 @@ use pacewright_core::markers::MarkerName;
 use pacewright_core::physiology::conditions::Ground;
 use pacewright_core::test::TestKind;
 
-use super::test_kind;
+use super::{day, test_kind};
 
 #[derive(Debug, Args)]
 pub(crate) struct Enter {
@@ -131,7 +131,7 @@ pub(crate) struct TestConditions {
     #[arg(long, value_name = "5|20|40", value_parser = test_kind)]
     pub(crate) test: TestKind,
     /// The day it was run.
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = day)]
     pub(crate) on: NaiveDate,
     /// Air temperature, degrees Celsius.
     #[arg(long, value_name = "C", default_value = "", allow_negative_numbers = true)]

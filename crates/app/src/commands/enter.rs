@@ -1,8 +1,7 @@
 //! `enter`: what stands beside the tests, and other zones than the five.
 
-use pacewright_core::format::{day, pace};
+use pacewright_core::format::day;
 use pacewright_core::race::Priority;
-use pacewright_core::units::UnitSystem;
 use pacewright_desk::enter::{Entered, enter as enter_form, follow, test_on, whose};
 use pacewright_desk::people::{EvidenceForm, Field, Subject};
 use pacewright_desk::schemes::{choose_scheme, put_scheme_from};
@@ -63,7 +62,8 @@ pub(super) fn enter(desk: &Desk, asked: &Enter, now: &Now) -> Result<Output, Pro
 }
 
 fn scheme(desk: &Desk, asked: &SchemeFile, in_force: bool, now: &Now) -> Result<Output, Problem> {
-    let followers = whose(&book::open(desk)?, asked.athlete.as_deref(), asked.squad.as_deref())?;
+    let book = book::open(desk)?;
+    let followers = whose(&book, asked.athlete.as_deref(), asked.squad.as_deref())?;
     put_scheme_from(desk, &asked.name, &asked.file, now)?;
     let mut said = format!("The zone scheme {} is written down.", asked.name);
     if let Some(followers) = followers {
@@ -71,21 +71,26 @@ fn scheme(desk: &Desk, asked: &SchemeFile, in_force: bool, now: &Now) -> Result<
         said.push_str(" New zones follow it.");
     }
     let Some(athlete) = &asked.athlete else { return Ok(Output::text(said)) };
-    let (zones, in_force) = follow(desk, athlete, in_force, now)?;
-    Ok(Output::text(in_words(&Entered { said, zones, in_force })))
+    Ok(Output::text(in_words(&follow(desk, book.of_athlete(athlete)?, said, in_force, now)?)))
 }
 
 fn in_words(entered: &Entered) -> String {
-    let Some(zones) = &entered.zones else {
-        return format!("{}\nThe zones in force stay as they are.", entered.said);
-    };
-    let lt2 = zones.markers.lt2.speed.map_or_else(String::new, |speed| {
-        format!("; LT2 pace {} per km", pace(speed.value, UnitSystem::Kilometres))
-    });
-    let next = if entered.in_force {
-        format!("New zones are in force from {}{lt2}.", day(zones.from))
-    } else {
-        format!("Other zones follow{lt2}: say --in-force, or look at the athlete's page.")
-    };
-    format!("{}\n{next}", entered.said)
+    let mut text = entered.said.clone();
+    if !entered.moved.is_empty() {
+        text.push_str(&format!("\nBy this entry: {}.", entered.moved.join(", ")));
+    } else if let Some(why) = &entered.why_not {
+        text.push_str(&format!("\n{why}"));
+    } else if entered.zones.is_none() {
+        text.push_str("\nIt changes no zones.");
+    }
+    match &entered.zones {
+        Some(zones) if entered.in_force => {
+            text.push_str(&format!("\nNew zones are in force from {}.", day(zones.from)));
+        }
+        Some(_) if entered.other_zones => {
+            text.push_str("\nOther zones follow: say --in-force, or look at the athlete's page.");
+        }
+        _ => {}
+    }
+    text
 }

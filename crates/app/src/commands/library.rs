@@ -1,9 +1,11 @@
 //! `roster`, `read`, `confirm`, `due`: what goes into the library and what it says.
 
-use pacewright_core::format::day;
+use pacewright_core::format::{day, signed_percent};
+use pacewright_core::remark::Use;
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
 use pacewright_desk::confirm::{Confirmed, confirm as confirm_tests};
+use pacewright_desk::decide::Choice;
 use pacewright_desk::due::due as due_lines;
 use pacewright_desk::measured::{courses, name_course};
 use pacewright_desk::read_in::{Asked, Outcome, ReadLine, read_in};
@@ -27,6 +29,7 @@ pub(super) fn roster(desk: &Desk, asked: &Roster, now: &Now) -> Result<Output, P
         .refused
         .iter()
         .map(|row| format!("{file}, line {}: {}", row.line, row.reason))
+        .chain(outcome.namesakes.iter().cloned())
         .collect();
     output.failed = outcome.added.len() + outcome.updated.len() + outcome.unchanged == 0;
     Ok(output)
@@ -99,8 +102,16 @@ pub(super) fn confirm(desk: &Desk, asked: &Confirm, now: &Now) -> Result<Output,
 
 fn confirmed_text(confirmed: &Confirmed) -> String {
     let mut lines = vec![format!("{}:", confirmed.athlete)];
-    for (kind, on) in &confirmed.accepted {
-        lines.push(format!("  {} of {} accepted", words::test(*kind), day(*on)));
+    for one in &confirmed.accepted {
+        let change = one.change.as_ref().map_or_else(String::new, |change| {
+            format!("{}, ", signed_percent(change.change_percent))
+        });
+        let done = match one.choice {
+            Choice::KeepZones => "; the zones stay, their date is renewed",
+            _ => "",
+        };
+        let (test, on) = (words::test(one.kind), day(one.on));
+        lines.push(format!("  {test} of {on} accepted: {change}{}{done}", one.verdict));
     }
     if let Some(zones) = &confirmed.zones {
         let change = confirmed
@@ -113,11 +124,13 @@ fn confirmed_text(confirmed: &Confirmed) -> String {
     }
     for left in &confirmed.left {
         lines.push(format!(
-            "  {} of {} waits: {}. {}",
+            "  {} of {} waits{}",
             words::test(left.kind),
             day(left.on),
-            words::good_for(left.good_for),
-            left.reason
+            match left.good_for {
+                Use::Usable => format!(": {}", left.reason),
+                doubtful => format!(": {}. {}", words::good_for(doubtful), left.reason),
+            }
         ));
     }
     lines.join("\n")

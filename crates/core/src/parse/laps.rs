@@ -36,6 +36,9 @@ pub enum WrongResult {
     /// The laps are no number of laps.
     #[error("\"{0}\" is no number of laps: write 13, or 13 x 400 + 200")]
     Laps(String),
+    /// More laps than anybody counts.
+    #[error("{0} laps cannot be: 60 at most, or one distance under metres")]
+    TooManyLaps(String),
     /// Laps were counted, but nobody said how long one is.
     #[error("how long is a lap? Write it above, or write one distance under metres")]
     LapUnknown,
@@ -94,7 +97,15 @@ fn beyond(text: &str) -> Result<Distance, WrongResult> {
 
 fn laps(text: &str) -> Result<Laps, WrongResult> {
     let count = decimal(text.trim()).filter(|count| *count <= MOST_LAPS);
-    count.map(Laps).ok_or_else(|| WrongResult::Laps(text.trim().to_owned()))
+    count.map(Laps).ok_or_else(|| {
+        let text = text.trim().to_owned();
+        if too_many(&text) { WrongResult::TooManyLaps(text) } else { WrongResult::Laps(text) }
+    })
+}
+
+/// Whether a bare number stands for laps, but more than anybody runs; from 1000 on it is a distance.
+fn too_many(text: &str) -> bool {
+    text.parse::<u16>().is_ok_and(|count| (61..1_000).contains(&count))
 }
 
 impl Run {
@@ -144,7 +155,7 @@ pub fn result(
             (Ok(laps), Run::Distance(beyond)) => {
                 Run::Laps { laps, lap: None, beyond }.distance(course).map(Some)
             }
-            (Err(wrong), Run::Distance(_)) if run(text).is_err() => Err(wrong),
+            (Err(wrong), Run::Distance(_)) if run(text).is_err() || too_many(text) => Err(wrong),
             _ => Err(WrongResult::Twice),
         },
     }

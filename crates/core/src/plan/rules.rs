@@ -165,6 +165,14 @@ pub fn may_stand_alone(person: &Person<'_>, test: Stands, today: NaiveDate) -> R
         return Err(Broken::NotCleared(why));
     }
     away(person, test.on)?;
+    rested(person, test)
+}
+
+/// Whether races and the tests that were run leave room for a test.
+///
+/// # Errors
+/// The reason.
+pub fn rested(person: &Person<'_>, test: Stands) -> Result<(), Broken> {
     person.races.iter().try_for_each(|race| race_allows(person, test, race))?;
     person.run.iter().try_for_each(|run| beside(person, test, *run))
 }

@@ -4,7 +4,7 @@ use crate::balance::Balance;
 use crate::change::Change;
 use crate::course::Surface;
 use crate::effort::FoundBy;
-use crate::format::{percent, signed_percent, time};
+use crate::format::{percent, percent_and_error, signed_percent, time};
 use crate::outlook::Outlook;
 use crate::physiology::conditions::{Celsius, Conditions, Ground, Weather};
 use crate::remark::{BearsOn, Remark, Severity};
@@ -51,9 +51,8 @@ pub fn run_since(change: &Change) -> String {
 
 /// What the trend makes of all tests together: "by the trend +1.2 ± 1.1 %: no clear change".
 pub fn trend_since(change: &TrendChange) -> String {
-    let (by, error) = (signed_percent(change.percent), change.error_percent);
-    let by = by.trim_end_matches(" %");
-    let told = format!("by the trend {by} ± {error:.1} %: {}", super::trend_verdict(change));
+    let by = percent_and_error(change.percent, change.error_percent);
+    let told = format!("by the trend {by}: {}", super::trend_verdict(change));
     match change.off_percent {
         Some(off) => format!("{told}; {}", off_its_trend(off)),
         None => told,

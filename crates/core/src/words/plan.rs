@@ -59,6 +59,22 @@ fn held(hold: Hold) -> &'static str {
     }
 }
 
+/// What stands too near to run a test beside it, in a few words; `None` for any other rule.
+pub fn too_near(broken: &Broken) -> Option<String> {
+    Some(match broken {
+        Broken::RaceDay => "a race that day".to_owned(),
+        Broken::AfterRace { race, from } => {
+            format!("raced on {}: not before {}", day_short(*race), day_short(*from))
+        }
+        Broken::BeforeRace { race, .. } => format!("races on {}", day_short(*race)),
+        Broken::SameDay { other } => format!("{} that day", test(*other)),
+        Broken::TooClose { other, on, hours } => {
+            format!("{} on {}: {hours} hours between", test(*other), day_short(*on))
+        }
+        _ => return None,
+    })
+}
+
 /// Why a test may not stand on a day, in one sentence with what would change it. Nothing private.
 pub fn broken(broken: &Broken) -> String {
     match broken {

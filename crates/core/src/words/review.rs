@@ -67,6 +67,23 @@ pub fn concern(concern: &Concern, today: NaiveDate) -> String {
     }
 }
 
+/// What matters most about an athlete, with what must never go unsaid beside it: that they may not run
+/// all-out comes first, and a card to hand out stands behind that.
+pub fn concerns(
+    first: &Concern,
+    screening: Option<&Concern>,
+    card: Option<&Concern>,
+    today: NaiveDate,
+) -> String {
+    let beside = match screening {
+        Some(health) if health == first => [Some(first), card],
+        health => [health, Some(first)],
+    };
+    let sentences: Vec<String> =
+        beside.into_iter().flatten().map(|each| concern(each, today)).collect();
+    sentences.join(" ")
+}
+
 /// The next act for a concern; `None` where there is nothing to do.
 pub fn act(concern: &Concern) -> Option<&'static str> {
     Some(match concern {

@@ -8,7 +8,7 @@ use pacewright_core::remark::{Remark, Use};
 use pacewright_core::retest::{self, Hold, State};
 use pacewright_core::review::{DueTest, Waiting};
 use pacewright_core::schedule::Booking;
-use pacewright_core::screening::not_cleared;
+use pacewright_core::screening::{NotCleared, not_cleared, ran_uncleared};
 use pacewright_core::test::{Decision, Test, TestKind};
 use pacewright_core::trend::{Trend, trend};
 
@@ -127,6 +127,15 @@ impl Page {
 
     /// What a test that waits is good for.
     pub fn good_for(&self, test: &Test) -> Use {
-        Use::of(self.remarks(test))
+        let by_itself = Use::of(self.remarks(test));
+        if by_itself == Use::Usable && self.uncleared(test).is_some() {
+            return Use::Doubtful;
+        }
+        by_itself
+    }
+
+    /// Why a test should not have been run, by all that was answered since.
+    pub fn uncleared(&self, test: &Test) -> Option<NotCleared> {
+        ran_uncleared(&self.athlete, test.on, NaiveDate::MAX)
     }
 }

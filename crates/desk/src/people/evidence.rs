@@ -3,11 +3,12 @@
 use chrono::NaiveDate;
 use pacewright_core::athlete::{Athlete, Screening};
 use pacewright_core::first_threshold::FactorFrom;
-use pacewright_core::format::{day_short, percent, race_distance};
+use pacewright_core::format::{day_short, percent, race_distance, whole_beats};
 use pacewright_core::ids::AthleteId;
 use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::medication::Medication;
 use pacewright_core::race::Race;
+use pacewright_core::screening::ran_uncleared;
 use pacewright_core::test::TestConditions;
 use pacewright_core::words;
 use pacewright_store::{Act, Change, Fact, Library};
@@ -128,21 +129,34 @@ impl Evidence {
 /// # Errors
 /// A library that takes nothing more.
 pub fn keep_evidence(desk: &Desk, mut evidence: Evidence, now: &Now) -> Result<String, Problem> {
-    let at = now.instant;
+    let (at, today) = (now.instant, now.today);
     desk.ask(move |library| {
         let is_new = *evidence.number() == 0;
         if is_new {
             *evidence.number() = evidence.fresh(library)?;
         }
         let verb = if is_new { "Note" } else { "Change" };
-        let what = format!("{verb} {}", evidence.in_words());
-        let mut said = format!("{} is noted.", words::capital(&evidence.in_words()));
+        let athlete = library.athlete(evidence.athlete())?;
+        let (named, are) = match &evidence {
+            Evidence::Conditions(noted) => {
+                let test = library.test(noted.test)?;
+                let (test, on) = (words::test(test.kind), day_short(test.on));
+                (format!("the conditions of the {test} of {on}"), "are")
+            }
+            other => (other.in_words(), "is"),
+        };
+        let what = format!("{verb} {named} for {}", athlete.name);
+        let mut said = format!("{} {are} noted.", words::capital(&named));
         let mut changes = Vec::new();
-        if matches!(evidence, Evidence::Medication(_)) {
-            said.push_str(" While it lasts no heart rates stand on the card.");
+        match &evidence {
+            Evidence::Medication(_) => {
+                said.push_str(" While it lasts no heart rates stand on the card.");
+            }
+            Evidence::Race(race) => said.extend(about_run(race, &athlete, today)),
+            _ => {}
         }
         if let Evidence::Medication(span) = &evidence
-            && let Some(athlete) = unclear(&library.athlete(evidence.athlete())?, span)
+            && let Some(athlete) = unclear(&athlete, span)
         {
             said.push_str(" The clearance ends with it: ask the health questions again.");
             changes.push(Change::PutAthlete(athlete));
@@ -151,6 +165,26 @@ pub fn keep_evidence(desk: &Desk, mut evidence: Evidence, now: &Now) -> Result<S
         let _done = library.act(&Act { what, at, changes })?;
         Ok(said)
     })
+}
+
+/// What to look at in a race that was run: whether it should have been, and a heart rate above the
+/// highest that is known.
+fn about_run(race: &Race, athlete: &Athlete, today: NaiveDate) -> Option<String> {
+    let result = race.result?;
+    let ran = ran_uncleared(athlete, race.on, today).map(|why| {
+        let ran = words::capital(&words::ran_uncleared(why, true));
+        format!(" {ran}: speak with them before any zones stand on it.")
+    });
+    let above = result.peak_heart_rate.zip(athlete.max_heart_rate).filter(|(peak, max)| peak > max);
+    let above = above.map(|(peak, max)| {
+        format!(
+            " Its highest heart rate, {}, stands above the {} entered as {}'s highest: correct one of them.",
+            whole_beats(peak),
+            whole_beats(max),
+            athlete.name
+        )
+    });
+    Some([ran, above].into_iter().flatten().collect())
 }
 
 /// Notes the same conditions for every test of one kind on one day: who runs together runs in the
@@ -198,7 +232,7 @@ fn unclear(athlete: &Athlete, span: &Medication) -> Option<Athlete> {
 /// It is not there (any more).
 pub fn remove_evidence(desk: &Desk, evidence: &Evidence, now: &Now) -> Result<String, Problem> {
     let what = evidence.in_words();
-    super::remove(desk, format!("Remove {what}"), evidence.fact(), now)?;
+    super::remove(desk, format!("Remove {what}"), evidence.athlete(), evidence.fact(), now)?;
     let what = words::capital(&what);
     Ok(format!("{what} was removed; zones confirmed on it stay until new ones are."))
 }

@@ -11,7 +11,9 @@ use pacewright_core::units::HeartRate;
 
 use super::cleared;
 use crate::book::Book;
-use crate::roster::table::{HIGHEST_BPM, RESTING_BPM, day, list, rate};
+use crate::roster::table::{
+    HIGHEST_BPM, RESTING_BPM, day, impossible_birth, lies_ahead, list, rate,
+};
 
 pub use calendar::{AwayForm, BookingForm};
 pub use evidence::{EvidenceForm, Subject};
@@ -158,7 +160,7 @@ impl Form {
         today: NaiveDate,
     ) -> Result<Draft, Vec<Wrong>> {
         let mut check = Checking { today, wrong: Vec::new() };
-        let born = check.past_day(Field::Born, &self.born);
+        let born = check.birth(&self.born);
         let screening = self.screening(&mut check);
         let guardian_consent = check.past_day(Field::GuardianConsent, &self.guardian_consent);
         let resting = check.rate(Field::Resting, &self.resting, &RESTING_BPM);
@@ -195,6 +197,15 @@ impl Form {
             aliases: list(&self.aliases),
             notes: self.notes.trim().to_owned(),
         })
+    }
+
+    /// Chooses what screening said. The day of one answer is none of another's: a hold's never stands
+    /// under a clearance.
+    pub fn choose_screening(&mut self, screening: ScreeningChoice) {
+        if self.screening != screening {
+            self.screening = screening;
+            self.screened_on.clear();
+        }
     }
 
     /// Whether the day of birth that is typed makes a minor, who needs a guardian's consent.
@@ -257,11 +268,23 @@ impl Checking {
 
     fn past_day(&mut self, field: Field, typed: &str) -> Option<NaiveDate> {
         let day = self.any_day(field, typed)?;
-        if day > self.today {
-            self.say(field, format!("{day} lies ahead; today is {}.", self.today));
-            return None;
+        self.unless(field, day, lies_ahead(day, self.today))
+    }
+
+    fn birth(&mut self, typed: &str) -> Option<NaiveDate> {
+        let born = self.any_day(Field::Born, typed)?;
+        self.unless(Field::Born, born, impossible_birth(born, self.today))
+    }
+
+    /// A day, unless something is wrong with it.
+    fn unless(&mut self, field: Field, day: NaiveDate, wrong: Option<String>) -> Option<NaiveDate> {
+        match wrong {
+            Some(sentence) => {
+                self.say(field, sentence);
+                None
+            }
+            None => Some(day),
         }
-        Some(day)
     }
 
     fn rate(

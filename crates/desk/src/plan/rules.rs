@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use pacewright_core::athlete::Sensor;
 use pacewright_core::calibration::Calibration;
 use pacewright_core::markers::forty_minute_target;
-use pacewright_core::plan::{Broken, Person, RaceDay, Stands, may_stand};
+use pacewright_core::plan::{Broken, Person, RaceDay, Stands, may_stand, rested};
 use pacewright_core::schedule::Booking;
 use pacewright_core::test::TestKind;
 use pacewright_core::words;
@@ -88,6 +88,16 @@ pub fn broken_by(
         let broken = may_stand(&person, *other, &beside, today).err();
         broken.filter(|broken| *broken == Broken::NoTarget)
     })
+}
+
+/// What stands too near a test that is to be run on a day, in a few words: a race, or another test
+/// that was run.
+pub(crate) fn too_near(page: &Page, kind: TestKind, on: NaiveDate) -> Option<String> {
+    let mut known = Known::of(page);
+    // the test itself, where it was typed or read already
+    known.run.retain(|run| run.kind != kind || run.on != on);
+    let broken = rested(&known.person(page), stands(page, kind, on)).err()?;
+    words::too_near(&broken)
 }
 
 /// As [`broken_by`], in one sentence.

@@ -25,6 +25,7 @@ use crate::book::{self, Book};
 use crate::desk::Desk;
 use crate::files::{open_bytes, too_short};
 use crate::matching::{NoMatch, athlete_of};
+use crate::second_look::should_not_have_run;
 use crate::{Now, Problem};
 
 /// A recording judged and ready.
@@ -137,7 +138,9 @@ impl<'a> Batch<'a> {
                 Ok(mut ready) => {
                     line.outcome = Outcome::TakenIn;
                     self.beside_another(desk, &mut ready)?;
-                    line.reason = ready.told();
+                    let ran = self.book.of_id(ready.test.athlete).ok();
+                    let uncleared = ran.and_then(|page| should_not_have_run(page, &ready.test));
+                    line.reason = uncleared.or_else(|| ready.told());
                     self.ready.push(ready);
                     // only what is taken in: the same file may stand there under a name that says more
                     let _first = self.seen.insert(hash);

@@ -3,6 +3,7 @@
 
 use chrono::NaiveDate;
 use pacewright_core::athlete::{Athlete, Screening, Sensor, Sex, Squad};
+use pacewright_core::screening::{is_credible_birth, whole_years};
 use pacewright_core::units::HeartRate;
 
 use crate::Problem;
@@ -139,6 +140,40 @@ pub(crate) fn list(cell: &str) -> Vec<String> {
         .filter(|part| !part.is_empty())
         .map(str::to_owned)
         .collect()
+}
+
+/// Why a day that is over, or today, cannot be one that lies ahead.
+pub(crate) fn lies_ahead(day: NaiveDate, today: NaiveDate) -> Option<String> {
+    (day > today).then(|| format!("{day} lies ahead; today is {today}."))
+}
+
+/// Why nobody coached can be born on a day.
+pub(crate) fn impossible_birth(born: NaiveDate, today: NaiveDate) -> Option<String> {
+    lies_ahead(born, today).or_else(|| {
+        (!is_credible_birth(born, today)).then(|| {
+            let years = whole_years(born, today);
+            format!("{born} makes an age of {years}: athletes are 5 to 120; check the year.")
+        })
+    })
+}
+
+impl Row {
+    /// The first of its days that cannot be, in one sentence with its column.
+    pub(crate) fn impossible_day(&self, today: NaiveDate) -> Option<String> {
+        let screened = self.screening.and_then(|screening| match screening {
+            Screening::Cleared { on } => Some(on),
+            Screening::Hold { since } => since,
+            Screening::NotAsked => None,
+        });
+        let ahead = |day: Option<NaiveDate>| lies_ahead(day?, today);
+        [
+            ("born", self.born.and_then(|born| impossible_birth(born, today))),
+            ("screening", ahead(screened)),
+            ("guardian_consent", ahead(self.guardian_consent)),
+        ]
+        .into_iter()
+        .find_map(|(column, wrong)| Some(format!("{column} {}", wrong?)))
+    }
 }
 
 pub(crate) fn day(cell: &str) -> Result<NaiveDate, &'static str> {

@@ -16,6 +16,8 @@ use pacewright_core::words;
 use super::{Entry, Occasion, held, no_heart_rate_zones};
 use crate::book::{Page, target_on};
 use crate::decide::{Choice, held_back, proposed_with};
+use crate::plan::rules::too_near;
+use crate::second_look::{contradiction, first_choice};
 use crate::{Problem, calculate};
 
 /// What would follow from a typed result.
@@ -71,11 +73,16 @@ pub(super) fn foresee(
     let (from, proposal) = proposed_with(page, std::slice::from_ref(&test), on)
         .ok_or_else(|| Problem::new("No markers follow from this distance."))?;
     let before = page.current(from).map(|c| c.markers);
-    let usual = usual(&test, page, change.as_ref(), before.as_ref(), &proposal);
+    let usual = first_choice(&test, page, before.as_ref(), Some(&proposal.derived.markers));
     let choice = entry.turned.unwrap_or(usual);
     Ok(Foreseen {
         held_back: held_back(page, &proposal).filter(|_| choice == Choice::NewZones),
-        doubts: doubts(&test, page, change.as_ref(), occasion),
+        doubts: doubts(&test, page, change.as_ref(), occasion)
+            .chain(contradiction(&test, &proposal, occasion.units).filter(|_| {
+                // inside the error nothing new is said of zones that stand already
+                [usual, choice].contains(&Choice::NewZones)
+            }))
+            .collect(),
         notes: notes(&test, page, &proposal, choice, occasion),
         verdict: verdict(&test, page, change.as_ref()),
         change,
@@ -114,7 +121,7 @@ pub(crate) fn by_the_trend(test: &Test, page: &Page) -> Option<TrendChange> {
 }
 
 /// The trend's verdict in words. After a first 5-minute test, which is practice, no gain is called.
-pub(super) fn verdict(test: &Test, page: &Page, change: Option<&Change>) -> String {
+pub(crate) fn verdict(test: &Test, page: &Page, change: Option<&Change>) -> String {
     match (change, by_the_trend(test, page)) {
         (None, _) => "first test".to_owned(),
         (Some(change), _) if change.change_percent > 0.0 && is_after_practice(test, page) => {
@@ -125,35 +132,22 @@ pub(super) fn verdict(test: &Test, page: &Page, change: Option<&Change>) -> Stri
     }
 }
 
-fn is_after_practice(test: &Test, page: &Page) -> bool {
+pub(crate) fn is_after_practice(test: &Test, page: &Page) -> bool {
     test.kind == TestKind::FiveMinutes && earlier(test, page).count() == 1
 }
 
 /// Whether a newer test of its kind carries the zones already.
-fn is_outdated(test: &Test, page: &Page) -> bool {
+pub(crate) fn is_outdated(test: &Test, page: &Page) -> bool {
     page.tests.iter().any(|t| t.kind == test.kind && t.decision.sets_zones() && t.on > test.on)
 }
 
-/// The first choice: inside the error the zones stay, so that cards don't jitter; else new zones.
-/// Zones also follow where there are none, where only the new ones have heart rates, and after a
-/// first 5-minute test, which is practice.
-fn usual(
+fn doubts(
     test: &Test,
     page: &Page,
     change: Option<&Change>,
-    before: Option<&Markers>,
-    proposal: &Proposal,
-) -> Choice {
-    let has_rate = |markers: &Markers| markers.lt2.heart_rate.is_some();
-    let inside = change.is_some_and(Change::is_inside_error);
-    let brings_rate = has_rate(&proposal.derived.markers) && before.is_some_and(|b| !has_rate(b));
-    let keep =
-        is_outdated(test, page) || (inside && !brings_rate && !is_after_practice(test, page));
-    if before.is_some() && keep { Choice::KeepZones } else { Choice::NewZones }
-}
-
-fn doubts(test: &Test, page: &Page, change: Option<&Change>, occasion: &Occasion) -> Vec<String> {
-    let must_not = held(page, test.kind, test.on);
+    occasion: &Occasion,
+) -> impl Iterator<Item = String> {
+    let must_not = held(page, test.kind, test.on, occasion.today);
     let unlikely = change.and_then(|change| plausible_change(change).err());
     let off = by_the_trend(test, page).and_then(|trend| trend.off_percent);
     let run = test.performance;
@@ -172,7 +166,6 @@ fn doubts(test: &Test, page: &Page, change: Option<&Change>, occasion: &Occasion
     ]
     .into_iter()
     .flatten()
-    .collect()
 }
 
 fn notes(
@@ -190,12 +183,16 @@ fn notes(
     {
         notes.push(format!("a recording of {} waits to be looked at", day_short(waits.on)));
     }
+    notes.extend(too_near(page, test.kind, test.on));
     if is_outdated(test, page) {
         notes.push("a newer test carries the zones".to_owned());
     }
     if choice == Choice::NewZones {
         let checks = proposal.derived.remarks.iter().filter(|r| r.severity == Severity::Check);
-        notes.extend(checks.map(|remark| words::remark(remark, occasion.units)));
+        let checks = checks.map(|remark| words::remark(remark, occasion.units));
+        // what needs a reason is said among the doubts
+        let doubt = contradiction(test, proposal, occasion.units);
+        notes.extend(checks.filter(|said| doubt.as_ref() != Some(said)));
         notes.extend(about_zones(test, page, proposal));
     }
     notes

@@ -69,7 +69,8 @@ fn typed(page: &Page, kind: TestKind, metres: &str, rate: &str) -> Reading {
         ..Entry::new(page.athlete.id)
     };
     let lap = Distance::from_m(400.0).ok();
-    let occasion = Occasion { kind, on: day(11, 25), lap, units: UnitSystem::Kilometres };
+    let (on, today, units) = (day(11, 25), day(11, 25), UnitSystem::Kilometres);
+    let occasion = Occasion { kind, on, lap, today, units };
     read(&entry, page, &occasion)
 }
 

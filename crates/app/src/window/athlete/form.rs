@@ -106,7 +106,7 @@ impl EditForm {
             Message::NotesEdited(action) => self.notes.perform(action),
             Message::SexChosen(sex) => form.sex = sex,
             Message::ScreeningChosen(screening) => {
-                form.screening = screening;
+                form.choose_screening(screening);
                 self.wrong.retain(|wrong| wrong.field != Field::ScreenedOn);
             }
             Message::MedicationChosen(medication) => {

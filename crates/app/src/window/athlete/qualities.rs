@@ -3,7 +3,7 @@
 use chrono::{Months, NaiveDate};
 use iced::widget::{Space, column, container, row, stack, text};
 use iced::{Alignment, Element, Fill};
-use pacewright_core::format::{day, pace, pace_unit, signed_percent};
+use pacewright_core::format::{day, pace, pace_unit, percent_and_error};
 use pacewright_core::ids::TestId;
 use pacewright_core::quality::Reading;
 use pacewright_core::test::TestKind;
@@ -149,8 +149,7 @@ fn quality_row<'a>(
     let change = quality.change.map_or_else(
         || soft("\u{2013}", ink),
         |change| {
-            let by = signed_percent(change.percent);
-            let by = format!("{} \u{b1} {:.1} %", by.trim_end_matches(" %"), change.error_percent);
+            let by = percent_and_error(change.percent, change.error_percent);
             let since = format!("since {}", change.from.format("%-d %b %Y"));
             let by = number(by, Number::Change(quality.kind()), asked, ink);
             column![by, small(since, ink)].into()

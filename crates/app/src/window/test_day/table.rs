@@ -242,10 +242,11 @@ impl Table {
     }
 
     fn add_squad(&mut self, squad: Option<SquadId>, shared: &Shared) -> Action<Message> {
-        let Ok(on) = typed::day(&self.draft.day, shared.now().today) else {
+        let today = shared.now().today;
+        let Ok(on) = typed::day(&self.draft.day, today) else {
             return Action::none();
         };
-        for athlete in runners(&shared.book, squad, self.draft.kind, on) {
+        for athlete in runners(&shared.book, squad, self.draft.kind, (on, today)) {
             self.draft.add(athlete);
         }
         let action = self.drafted(shared);

@@ -64,10 +64,10 @@ fn test<'a>(
     let (test, units) = (waiting.test, shared.units());
     let look = waiting.good_for != Use::Usable;
     let role = if look { Role::Mark } else { Role::SoftInk };
-    let says = waiting.worst().map_or_else(
-        || if waiting.remarks.is_empty() { "nothing to say" } else { "only notes" }.to_owned(),
-        |worst| words::remark(worst, units),
-    );
+    let of_checks = || waiting.worst().map(|worst| words::remark(worst, units));
+    let says = waiting.uncleared.clone().or_else(of_checks).unwrap_or_else(|| {
+        if waiting.remarks.is_empty() { "nothing to say" } else { "only notes" }.to_owned()
+    });
     let pace = test.performance.mean_speed().map_or_else(String::new, |speed| {
         format!(
             "{}, {} per {}",

@@ -24,7 +24,7 @@ impl Draft {
         let [five, twenty, forty] = TestKind::ALL;
         let (kind, athletes) = [twenty, forty, five]
             .into_iter()
-            .map(|kind| (kind, booked(book, kind, today)))
+            .map(|kind| (kind, booked(book, kind, today, today)))
             .find(|(_, athletes)| !athletes.is_empty())
             .unwrap_or((twenty, Vec::new()));
         Self {
@@ -45,7 +45,7 @@ impl Draft {
     /// Adds who is booked for the test on the day; while nothing is typed they alone stand there.
     pub(super) fn add_booked(&mut self, shared: &Shared) {
         let Ok(on) = day(&self.day, shared.now().today) else { return };
-        let booked = booked(&shared.book, self.kind, on);
+        let booked = booked(&shared.book, self.kind, on, shared.now().today);
         if !booked.is_empty() && self.rows.iter().all(Entry::is_blank) {
             self.rows.clear();
         }
@@ -59,6 +59,7 @@ impl Draft {
             kind: self.kind,
             on: day(&self.day, shared.now().today).ok()?,
             lap: lap(&self.lap).ok().flatten(),
+            today: shared.now().today,
             units: shared.units(),
         })
     }

@@ -3,7 +3,7 @@
 use iced::widget::{Row, column};
 use iced::{Alignment, Element};
 use pacewright_core::words::number;
-use pacewright_desk::typed::{Reading, day, held};
+use pacewright_desk::typed::{Reading, day, held, left_out};
 
 use super::{Message, Table};
 use crate::window::parts::{act, main_act, rule, small, soft};
@@ -38,14 +38,15 @@ pub(super) fn acts<'a>(table: &Table, shared: &'a Shared) -> Element<'a, Message
     column![rule(ink), acts].spacing(8).padding(iced::padding::bottom(6)).into()
 }
 
-/// The keys, and who must not run.
+/// The keys, who must not run and who is left out.
 pub(super) fn notes<'a>(table: &Table, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
     let keys =
         "Enter down    Ctrl K turns the choice    Ctrl D takes the row out    / add    ? all keys";
-    column![]
-        .push((!table.draft.rows.is_empty()).then(|| small(keys, ink)))
-        .push(must_not_run(table, shared).map(|words| small(words, ink)))
+    let notes = column![].push((!table.draft.rows.is_empty()).then(|| small(keys, ink)));
+    left_standing(table, shared)
+        .into_iter()
+        .fold(notes, |notes, words| notes.push(small(words, ink)))
         .spacing(5)
         .padding([4, 0])
         .into()
@@ -72,23 +73,32 @@ fn waiting(table: &Table) -> String {
     }
 }
 
-/// Those who must not run, with why: shown here, never printed.
-fn must_not_run(table: &Table, shared: &Shared) -> Option<String> {
-    let on = day(&table.draft.day, shared.now().today).ok()?;
-    let mut names: Vec<String> = shared
-        .book
-        .pages
-        .iter()
-        .filter_map(|page| {
-            let why = held(page, table.draft.kind, on)?;
-            Some(format!("{} ({why})", page.athlete.name))
-        })
-        .collect();
+/// Those who must not run, and those left out who ran too lately, with why: shown here, never
+/// printed.
+fn left_standing(table: &Table, shared: &Shared) -> Vec<String> {
+    let (kind, today) = (table.draft.kind, shared.now().today);
+    let Ok(on) = day(&table.draft.day, today) else { return Vec::new() };
+    let (mut must_not, mut tired) = (Vec::new(), Vec::new());
+    for page in &shared.book.pages {
+        let name = &page.athlete.name;
+        let is_here = table.draft.rows.iter().any(|row| row.athlete == page.athlete.id);
+        if let Some(why) = held(page, kind, on, today) {
+            must_not.push(format!("{name} ({why})"));
+        } else if let Some(why) = left_out(page, kind, on).filter(|_| !is_here) {
+            tired.push(format!("{name} ({why})"));
+        }
+    }
+    let lists = [("Must not run", must_not), ("Left out, to be added by hand", tired)];
+    lists.into_iter().filter_map(|(what, names)| named(what, names)).collect()
+}
+
+/// "Must not run: Ida (on hold), Ada (away) and 3 more."
+fn named(what: &str, mut names: Vec<String>) -> Option<String> {
     if names.is_empty() {
         return None;
     }
     let more = names.len().saturating_sub(NAMED);
     names.truncate(NAMED);
     let more = if more > 0 { format!(" and {more} more") } else { String::new() };
-    Some(format!("Must not run: {}{more}.", names.join(", ")))
+    Some(format!("{what}: {}{more}.", names.join(", ")))
 }

@@ -7,7 +7,7 @@ use pacewright_core::format::metres;
 use pacewright_core::ids::{AthleteId, SquadId};
 use pacewright_core::test::TestKind;
 use pacewright_core::words;
-use pacewright_desk::typed::{day, held, lap, runners};
+use pacewright_desk::typed::{day, held, lap, left_out, runners};
 
 use super::{ADD, DAY, LAP, Message, Table};
 use crate::window::ink::{BODY, Ink};
@@ -24,7 +24,7 @@ pub(super) struct Fit<'a> {
     pub(super) athlete: AthleteId,
     name: &'a str,
     /// Why they must not run.
-    held: Option<&'static str>,
+    held: Option<String>,
 }
 
 impl Table {
@@ -46,7 +46,9 @@ impl Table {
             .map(|page| Fit {
                 athlete: page.athlete.id,
                 name: &page.athlete.name,
-                held: held(page, self.draft.kind, on),
+                held: held(page, self.draft.kind, on, today)
+                    .map(str::to_owned)
+                    .or_else(|| left_out(page, self.draft.kind, on)),
             })
             .collect();
         fits.sort_by_key(|fit| fit.held.is_some());
@@ -163,7 +165,7 @@ fn adding<'a>(table: &'a Table, shared: &'a Shared) -> iced::widget::row::Wrappi
     }
     for (place, fit) in fits.into_iter().take(OFFERED).enumerate() {
         let key = if place == 0 { "Enter" } else { "" };
-        let words = match fit.held {
+        let words = match &fit.held {
             Some(why) => format!("{} ({why})", fit.name),
             None => fit.name.to_owned(),
         };
@@ -179,8 +181,9 @@ fn squads(shared: &Shared) -> impl Iterator<Item = (Option<SquadId>, &str)> {
 
 /// How many (of a squad) may run and are not here yet.
 fn missing(table: &Table, squad: Option<SquadId>, shared: &Shared) -> usize {
-    day(&table.draft.day, shared.now().today).map_or(0, |on| {
-        runners(&shared.book, squad, table.draft.kind, on)
+    let today = shared.now().today;
+    day(&table.draft.day, today).map_or(0, |on| {
+        runners(&shared.book, squad, table.draft.kind, (on, today))
             .into_iter()
             .filter(|athlete| table.draft.rows.iter().all(|row| row.athlete != *athlete))
             .count()

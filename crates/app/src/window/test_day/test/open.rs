@@ -74,7 +74,11 @@ impl Open {
     }
 
     pub(super) fn good_for(&self) -> Use {
-        self.judged.as_ref().map_or(Use::Usable, |judged| judged.good_for)
+        let by_itself = self.judged.as_ref().map_or(Use::Usable, |judged| judged.good_for);
+        if by_itself == Use::Usable && !self.consequence.doubts.is_empty() {
+            return Use::Doubtful;
+        }
+        by_itself
     }
 
     pub(super) fn remarks(&self) -> &[Remark] {
@@ -142,12 +146,10 @@ impl Open {
     /// The answer that is framed: inside the error the zones are better kept; a test that the others
     /// do not explain is better repeated.
     pub(super) fn framed(&self) -> Choice {
-        let inside = self.consequence.since.is_some_and(|since| since.run.is_inside_error());
         match self.good_for() {
             Use::Unusable => Choice::SetAside,
             _ if self.consequence.is_off_its_trend() => Choice::SetAside,
-            _ if inside && self.consequence.now.is_some() => Choice::KeepZones,
-            _ => Choice::NewZones,
+            _ => self.consequence.first_choice,
         }
     }
 
