@@ -268,6 +268,10 @@ impl Dialogs for NoDialogs {
     fn folder(&self) -> Option<PathBuf> {
         None
     }
+
+    fn view(&self, _document: &Path) -> bool {
+        false
+    }
 }
 
 /// A window that is looked at: what happens, and how long until it is seen.

@@ -294,12 +294,14 @@ fn basis(
 ) -> Vec<Basis> {
     let mut basis = Vec::new();
     let usual = SecondThresholdShare::default();
+    let untargeted = markers::held(evidence) == markers::Held::Untargeted;
     for kind in TestKind::ALL {
         let of_lt2 = kind == TestKind::TwentyMinutes;
         let share = if of_lt2 { evidence.rules.second_threshold } else { usual };
         let marker = markers.get(MarkerName::of(kind));
         let measured = marker.speed.is_some_and(|e| e.origin == Origin::Measured)
-            || marker.heart_rate.is_some_and(|e| e.origin == Origin::Measured);
+            || marker.heart_rate.is_some_and(|e| e.origin == Origin::Measured)
+            || (kind == TestKind::FortyMinutes && untargeted);
         if let Some(test) = facts.newest(kind, on).filter(|_| measured) {
             basis.push(Basis { kind, on: test.on, share, stands_on: StandsOn::Test(test.id) });
         }

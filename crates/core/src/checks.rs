@@ -6,9 +6,11 @@
 mod effort;
 mod file;
 mod heart_rate;
+mod heat;
 mod held;
 mod pace;
 mod plausible;
+mod step;
 
 use crate::course::Measured;
 use crate::effort::{DistanceLine, Effort, HeartRateFault, closed_spans};
@@ -18,13 +20,14 @@ use crate::remark::Remark;
 use crate::test::TestKind;
 use crate::units::Distance;
 
-pub use held::off_target;
+pub use heat::heat;
+pub use held::{no_target, off_target};
 pub use plausible::{
     ImpossibleTest, UnlikelyChange, plausible_change, plausible_distance, plausible_mean_heart_rate,
 };
 
 /// Grows with every change of a check, so that judgements kept from older rules are made anew.
-pub const RULES_VERSION: u32 = 4;
+pub const RULES_VERSION: u32 = 5;
 
 /// All that is looked at.
 #[derive(Debug, Clone, Copy)]
@@ -51,10 +54,13 @@ pub struct Evidence<'a> {
 pub fn judge(evidence: &Evidence<'_>) -> Vec<Remark> {
     let mut remarks = file::remarks(evidence);
     if let (Some(effort), Some(line)) = (evidence.effort, evidence.line) {
+        let two_speeds = step::two_speeds(evidence.kind, effort, line);
+        let one_effort = two_speeds.is_none();
+        remarks.extend(two_speeds);
         remarks.extend(effort::remarks(evidence, effort, line));
-        remarks.extend(pace::remarks(evidence, effort, line));
+        remarks.extend(pace::remarks(evidence, effort, line, one_effort));
         remarks.extend(held::remarks(evidence, effort, line));
-        remarks.extend(heart_rate::remarks(evidence, effort));
+        remarks.extend(heart_rate::remarks(evidence, effort, one_effort));
     }
     let place = |r: &Remark| r.span.map_or(0.0, |s: Span| s.from.s());
     remarks.sort_by(|a, b| b.severity.cmp(&a.severity).then_with(|| place(a).total_cmp(&place(b))));

@@ -9,7 +9,7 @@ mod derive;
 mod evidence;
 
 pub use derive::{Derived, derive, forty_minute_target};
-pub(crate) use derive::{floor_by_method, maximum};
+pub(crate) use derive::{Held, floor_by_method, held, maximum};
 pub use evidence::{Attempt, MarkerEvidence};
 
 /// Which physiological point.

@@ -49,6 +49,7 @@ pub enum Code {
     Pacing,
     FinishSprint,
     TargetMissed,
+    TargetUnknown,
     Drift,
     Slope,
     Conditions,
@@ -188,6 +189,17 @@ pub enum Finding {
         /// By how much it is higher than the mean over the whole effort, in beats per minute.
         by_bpm: f64,
     },
+    /// Part of the window was walked or jogged: it is not one effort.
+    TwoSpeeds {
+        /// The test's length, in minutes.
+        minutes: u32,
+        /// Speed of the slower side over the faster, of 1.
+        slow_share: f64,
+        /// How long the slower side lasted, in seconds.
+        slow_s: f64,
+        /// Whether the slower side came first.
+        slow_first: bool,
+    },
     /// Minute splits vary.
     UnevenPace {
         /// Their coefficient of variation, of 1.
@@ -244,6 +256,15 @@ pub enum Finding {
     FilesJoined {
         /// How many.
         count: usize,
+    },
+    /// No LT1 heart rate was known when a 40-minute test was run.
+    NoTarget,
+    /// Run in heat that costs speed.
+    Heat {
+        /// Wet-bulb globe temperature, in degrees Celsius.
+        wet_bulb_globe_degrees: f64,
+        /// Whether it was estimated from the air's temperature and humidity.
+        estimated: bool,
     },
     /// A 40-minute run was not held at its target.
     OffTarget {
@@ -401,7 +422,7 @@ impl Finding {
             Self::HeartRateFlat { .. } => Code::HeartRateFlat,
             Self::CadenceLock { .. } => Code::CadenceLock,
             Self::HeartRateLag { .. } => Code::HeartRateLag,
-            Self::UnevenPace { .. } => Code::Pacing,
+            Self::UnevenPace { .. } | Self::TwoSpeeds { .. } => Code::Pacing,
             Self::FinishSprint { .. } => Code::FinishSprint,
             Self::Slope { .. } => Code::Slope,
             Self::HighAltitude { .. } => Code::Altitude,
@@ -411,6 +432,8 @@ impl Finding {
             Self::OffTarget { .. } | Self::HeldApartFromLt1 { .. } | Self::TimeOffTarget { .. } => {
                 Code::TargetMissed
             }
+            Self::NoTarget => Code::TargetUnknown,
+            Self::Heat { .. } => Code::Heat,
             Self::ClockSpike { .. } | Self::ClockBackwards { .. } | Self::ClockWithoutDate => {
                 Code::Clock
             }
@@ -456,7 +479,9 @@ impl Finding {
             Self::HeartRateFlat { lasted_s } | Self::CadenceLock { lasted_s, .. } => Some(lasted_s),
             Self::HeartRateLag { settled_bpm, .. } => Some(settled_bpm),
             Self::UnevenPace { variation, .. } => Some(variation),
+            Self::TwoSpeeds { slow_share, .. } => Some(slow_share),
             Self::FinishSprint { faster_by } => Some(faster_by),
+            Self::Heat { wet_bulb_globe_degrees, .. } => Some(wet_bulb_globe_degrees),
             Self::Slope { by, .. } => Some(by),
             Self::HighAltitude { above_sea_m } => Some(above_sea_m),
             Self::TimeOffTarget { on_target_share } => Some(on_target_share),
@@ -490,6 +515,7 @@ impl Finding {
             | Self::WristSensor
             | Self::RateLoweringMedication
             | Self::FirstFiveMinutes
+            | Self::NoTarget
             | Self::TestsUnlike { .. } => None,
         }
     }

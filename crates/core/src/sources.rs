@@ -6,7 +6,7 @@
 use chrono::NaiveDate;
 
 use crate::laboratory::Protocol;
-use crate::markers::{MarkerEvidence, MarkerName, Markers};
+use crate::markers::{Held, MarkerEvidence, MarkerName, Markers, held};
 use crate::physiology::heart_rate_max::MaximumFrom;
 use crate::physiology::thresholds::{FirstThresholdFactor, SecondThresholdShare};
 use crate::remark::BearsOn;
@@ -42,6 +42,8 @@ pub enum Rule {
     HeldRate,
     /// LT1 pace = mean speed of 40 minutes.
     FirstThresholdPace,
+    /// The same of a run that had no target.
+    UntargetedPace,
     /// VO2max pace = mean speed of 5 minutes.
     Vo2maxPace,
     /// The floor's speed: 56 % of the uptake at VO2max pace.
@@ -163,6 +165,9 @@ fn speed(evidence: &MarkerEvidence, markers: &Markers, marker: MarkerName) -> Op
             let from = speed(evidence, markers, MarkerName::Vo2max)?.0;
             Some((from, Rule::FloorByCost))
         }
+        (MarkerName::Lt1, Origin::Estimated) if held(evidence) == Held::Untargeted => {
+            of(TestKind::FortyMinutes, Rule::UntargetedPace)
+        }
         (_, Origin::Estimated) => Some((nearest_tested(evidence, markers)?, Rule::PublishedRatio)),
         (MarkerName::Lt1, _) => of(TestKind::FortyMinutes, Rule::FirstThresholdPace),
         (MarkerName::Lt2, Origin::Measured) => {
@@ -181,6 +186,7 @@ fn nearest_tested(evidence: &MarkerEvidence, markers: &Markers) -> Option<From> 
             markers.get(*name).speed.is_some_and(|speed| speed.origin != Origin::Estimated)
         })
         .find_map(|name| Some(speed(evidence, markers, name)?.0))
+        .or_else(|| test(evidence, TestKind::FortyMinutes))
 }
 
 fn heart_rate(
@@ -197,7 +203,7 @@ fn heart_rate(
             Some((twenty()?, Rule::SecondThreshold(evidence.rules.second_threshold)))
         }
         (MarkerName::Lt2, _) => Some((forty()?, Rule::FirstThreshold(evidence.factor))),
-        (MarkerName::Lt1, Origin::Measured) => Some((forty()?, Rule::HeldRate)),
+        (MarkerName::Lt1, Origin::Estimated) => Some((forty()?, Rule::HeldRate)),
         (MarkerName::Lt1, _) => {
             let lt2 = in_laboratory(evidence, MarkerName::Lt2)
                 .filter(|_| markers.lt2.heart_rate.is_some_and(|e| e.origin == Origin::Entered));
@@ -248,6 +254,10 @@ fn source(rule: Rule) -> (&'static str, Standing) {
         Rule::FirstThreshold(_) => ("the coach's own factor", Standing::Entered),
         Rule::HeldRate => ("the heart rate the 40 minutes were held at", Standing::Measured),
         Rule::FirstThresholdPace => ("the mean speed at LT1 heart rate", Standing::Measured),
+        Rule::UntargetedPace => (
+            "held at no known LT1 heart rate, so it may lie anywhere around LT1",
+            Standing::Judgement,
+        ),
         Rule::Vo2maxPace => (
             "Berthon and others, Eur J Appl Physiol 1997: 17.1 against 16.9 km/h on a treadmill",
             Standing::Published,

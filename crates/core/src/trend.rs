@@ -44,6 +44,10 @@ const UNLIKE: f64 = 2.0;
 /// later: two blocks of twelve weeks. A slow decline of 3 % hides inside the error of anything
 /// shorter.
 const LOOK_BACK_DAYS: u64 = 168;
+/// A test further than so many standard errors from what the tests before it lead to expect happens
+/// to an unchanged athlete once in a hundred times (two-sided 99 % of a normal distribution): then
+/// the level, which gives way slowly, says too little of it (judgement).
+const OFF_ITS_TREND: f64 = 2.576;
 
 /// One test as the trend takes it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -84,6 +88,9 @@ pub struct TrendChange {
     pub chance_worse: f64,
     /// The change in words.
     pub verdict: Verdict,
+    /// How far the newest test lies from what those before it lead to expect, in percent of speed,
+    /// where no clear change is told although that is more than errors and drift explain.
+    pub off_percent: Option<f64>,
 }
 
 /// The trend of one quality: its newest series, and when the series before it ended.
@@ -246,13 +253,28 @@ fn along(
     let change = if tests.len() < 2 || reference == newest.on {
         None
     } else {
-        smoothed
-            .change(place(reference)?, place(newest.on)?)
-            .map(|change| in_words(reference, newest.on, change))
+        let change = smoothed.change(place(reference)?, place(newest.on)?)?;
+        let change = in_words(reference, newest.on, change);
+        let told = matches!(change.verdict, Verdict::ClearGain | Verdict::ClearLoss);
+        Some(TrendChange { off_percent: off_its_trend(tests, aways).filter(|_| !told), ..change })
     };
     let today = level((days.last()?.0, smoothed.smoothed.last()?))?;
     let tests = tests.to_vec();
     Some(Trend { kind, tests, levels, today, change, is_newer_series: false })
+}
+
+/// How far the newest test lies from what those before it lead to expect, in percent of speed, where
+/// that is more than errors and drift explain.
+fn off_its_trend(tests: &[Observation], aways: &[Away]) -> Option<f64> {
+    let (newest, before) = tests.split_last()?;
+    let mut days: Vec<(NaiveDate, Option<&Observation>)> =
+        before.iter().map(|test| (test.on, Some(test))).collect();
+    days.push((newest.on, None));
+    let smoothed = smooth(&MOTION, start(before.first()?), &steps(&days, aways));
+    let expected = smoothed.filtered.last()?;
+    let off = newest.speed.m_per_s().max(0.1).ln() - expected.mean[0];
+    let error = (expected.covariance[0][0].max(0.0) + newest.error * newest.error).sqrt();
+    (off.abs() > OFF_ITS_TREND * error).then(|| 100.0 * off.exp_m1())
 }
 
 fn start(first: &Observation) -> Belief {
@@ -309,6 +331,7 @@ fn in_words(from: NaiveDate, to: NaiveDate, (change, error): (f64, f64)) -> Tren
         chance_better,
         chance_worse,
         verdict: change::verdict(chance_better, chance_worse),
+        off_percent: None,
     }
 }
 

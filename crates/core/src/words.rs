@@ -22,7 +22,9 @@ use crate::test::TestKind;
 use crate::trend::TrendChange;
 use crate::units::{Origin, UnitSystem};
 
-pub use judgement::{balance, conditions, found_by, race_time, run_since, trend_since, worth};
+pub use judgement::{
+    balance, conditions, found_by, off_its_trend, race_time, run_since, trend_since, worth,
+};
 pub use measured::{course, measured};
 pub use plan::{ahead, broken, counted_from, no_plan, too_near, why_due, why_not};
 pub use remarks::remark;
@@ -184,9 +186,13 @@ pub fn verdict(verdict: Verdict) -> &'static str {
     }
 }
 
-/// A verdict of the trend with its probability: "likely gain (0.80)". The probability is cut, not
+/// A verdict of the trend with its probability: "likely gain (0.80)"; "off its trend" where the newest
+/// test is not explained by those before it. The probability is cut, not
 /// rounded, so that it never reads as the next verdict's.
 pub fn trend_verdict(change: &TrendChange) -> String {
+    if change.off_percent.is_some() {
+        return "off its trend".to_owned();
+    }
     let probability = match change.verdict {
         Verdict::ClearGain | Verdict::LikelyGain => change.chance_better,
         Verdict::ClearLoss | Verdict::LikelyLoss => change.chance_worse,

@@ -142,8 +142,13 @@ fn read(library: &mut Library) -> Result<Book, Problem> {
         beside.note_treadmills(&tests, &settings);
         beside.rules.clone_from(&rules);
         let started = pairs::starts(library, &tests)?;
-        let around =
-            Around { athlete: &athlete, tests: &tests, started: &started, settings: &settings };
+        let around = Around {
+            athlete: &athlete,
+            tests: &tests,
+            started: &started,
+            settings: &settings,
+            conditions: &beside.conditions,
+        };
         let mut judged = HashMap::new();
         let waits = |t: &&Test| t.decision == Decision::ToConfirm || checks_its_target(t, &beside);
         for test in tests.iter().filter(waits) {

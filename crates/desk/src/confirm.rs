@@ -11,7 +11,9 @@ use pacewright_core::units::UnitSystem;
 use crate::book::{self, Page};
 use crate::decide::{Choice, Decided, Outcome, decide, proposed_with, worst};
 use crate::desk::Desk;
-use crate::second_look::{clear_loss, contradiction, first_choice, should_not_have_run};
+use crate::second_look::{
+    clear_loss, contradiction, first_choice, off_its_trend, should_not_have_run,
+};
 use crate::typed::foresee;
 use crate::{Now, Problem};
 
@@ -135,7 +137,10 @@ fn judge(page: &Page) -> Vec<Judged> {
 /// What speaks against a test by itself.
 fn alone(test: &Test, page: &Page) -> Option<String> {
     let by_its_checks = || (page.good_for(test) != Use::Usable).then(|| worst(page.remarks(test)));
-    should_not_have_run(page, test).or_else(by_its_checks).or_else(|| clear_loss(test, page))
+    should_not_have_run(page, test)
+        .or_else(by_its_checks)
+        .or_else(|| clear_loss(test, page))
+        .or_else(|| off_its_trend(test, page))
 }
 
 fn confirmed(page: &Page, judged: Vec<Judged>, outcomes: &[Outcome]) -> Confirmed {

@@ -57,6 +57,12 @@ pub(crate) fn clear_loss(test: &Test, page: &Page) -> Option<String> {
     })
 }
 
+/// That the tests before it do not explain a test, in one sentence.
+pub(crate) fn off_its_trend(test: &Test, page: &Page) -> Option<String> {
+    let off = by_the_trend(test, page)?.off_percent?;
+    Some(format!("{}.", words::capital(&words::off_its_trend(off))))
+}
+
 /// The first choice: inside the error the zones stay, so that cards don't jitter; else new zones.
 /// Zones also follow where there are none, where only the new ones have heart rates, and after a
 /// first 5-minute test, which is practice.

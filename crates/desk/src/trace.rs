@@ -298,6 +298,14 @@ pub struct Consequence {
     pub since: Option<Since>,
 }
 
+impl Consequence {
+    /// Whether the tests before it do not explain the test.
+    pub fn is_off_its_trend(&self) -> bool {
+        let trend = self.since.and_then(|since| since.trend);
+        trend.is_some_and(|trend| trend.off_percent.is_some())
+    }
+}
+
 /// A test against an earlier one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Since {

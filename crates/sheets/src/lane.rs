@@ -129,6 +129,9 @@ pub fn lane_of(
         drawing.line(at(old.x, top + 1.0), at(old.x, bottom - 1.0), Role::Ghost, 1.4);
     }
     for stroke in &strokes {
+        // a hair of paper beside it: on a dark page its ink is that of the palest zones
+        let (bar_top, bar_end) = (top + look.overhang, bottom - look.overhang);
+        drawing.line(at(stroke.x, bar_top), at(stroke.x, bar_end), Role::Paper, 4.0);
         drawing.push(Primitive::Line {
             from: at(stroke.x, top),
             to: at(stroke.x, bottom),

@@ -23,8 +23,10 @@ impl Library {
     /// The file exists; the library or the copy is damaged; no room, or the system refuses.
     pub fn backup_to(&self, path: &Path) -> Result<(), StoreError> {
         if path.exists() {
-            let why =
-                format!("{} is already there: choose another name for the copy", path.display());
+            let why = format!(
+                "the file {} is already there: choose another name for the copy",
+                path.display()
+            );
             return Err(StoreError::refused(why));
         }
         let passing = passing_name(path);

@@ -61,7 +61,11 @@ fn checked(copy: &Path, passing: &Path) -> Result<(), StoreError> {
             Err(error) => return Err(StoreError::io(&from, error)),
         }
     }
-    let library = Library::open_uncopied(passing)?;
+    let library = Library::open_uncopied(passing).map_err(|error| match error {
+        // the copy is what the coach named
+        StoreError::NotALibrary { .. } => StoreError::NotALibrary { path: copy.to_owned() },
+        other => other,
+    })?;
     if let Some(finding) = library.check()?.into_iter().next() {
         return Err(StoreError::damaged(&finding.table, finding.row, finding.what));
     }

@@ -1,7 +1,7 @@
 //! Zone cards: choose athletes (those whose zones changed this week are chosen already), see the
 //! page, save it, open it in the viewer.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use iced::widget::{
@@ -18,6 +18,7 @@ use pacewright_sheets::ink::Role;
 
 use super::Room;
 use super::action::{Action, Outcome};
+use super::dialogs::Dialogs;
 use super::ink::{BODY, Ink};
 use super::keys::Shortcut;
 use super::parts::{
@@ -182,8 +183,8 @@ impl Cards {
                 self.path = path;
                 Action::none()
             }
-            Message::SavePressed => self.save(Ok),
-            Message::OpenPressed => self.save(|path| open_in_viewer(&path).map(|()| path)),
+            Message::SavePressed => self.save(None),
+            Message::OpenPressed => self.save(Some(Arc::clone(&shared.dialogs))),
             Message::Saved(Ok(path)) => {
                 Action::say(Outcome::Said(format!("Saved as {}. Print at 100 %.", path.display())))
             }
@@ -202,8 +203,8 @@ impl Cards {
         Action::run(self.lay_out(shared))
     }
 
-    /// Writes the PDF off the window's thread, then does something with it.
-    fn save(&self, then: fn(PathBuf) -> Result<PathBuf, Problem>) -> Action<Message> {
+    /// Writes the PDF off the window's thread, and opens it in the desktop's viewer where one is given.
+    fn save(&self, viewer: Option<Arc<dyn Dialogs>>) -> Action<Message> {
         let Sheets::Ready { sheets, .. } = &self.sheets else {
             return Action::say(Outcome::Said(
                 "Choose athletes first; their cards are saved as one PDF.".to_owned(),
@@ -215,7 +216,13 @@ impl Cards {
                 return Err(Problem::new("Name the file to save the cards to."));
             }
             write_whole(&path, &sheets.pdf)?;
-            then(path)
+            if viewer.is_some_and(|viewer| !viewer.view(&path)) {
+                return Err(Problem::new(format!(
+                    "The cards are saved as {}, but no program to show a PDF was found; open it by hand.",
+                    path.display()
+                )));
+            }
+            Ok(path)
         };
         Action::run(off_thread(job, Message::Saved))
     }
@@ -457,13 +464,4 @@ fn picture(sheets: &CardSheets) -> image::Handle {
 /// Where papers usually go: the person's documents, else where the program was started.
 fn usual_folder() -> PathBuf {
     pacewright_desk::files::documents_folder()
-}
-
-fn open_in_viewer(path: &Path) -> Result<(), Problem> {
-    open::that_detached(path).map_err(|_| {
-        Problem::new(format!(
-            "The cards are saved as {}, but no program to show a PDF was found; open it by hand.",
-            path.display()
-        ))
-    })
 }

@@ -1,8 +1,9 @@
-//! The system's dialogs for files, behind a small trait so that tests choose without one.
+//! The desktop's dialogs for files and its viewer of documents, behind a small trait so that tests choose
+//! and look without them.
 
 use std::fmt::Debug;
 use std::panic::{RefUnwindSafe, UnwindSafe};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Asks the person for files. Called off the window's thread: a dialog may stay open for long.
 pub trait Dialogs: Debug + Send + Sync + UnwindSafe + RefUnwindSafe {
@@ -11,6 +12,9 @@ pub trait Dialogs: Debug + Send + Sync + UnwindSafe + RefUnwindSafe {
 
     /// A folder of recordings.
     fn folder(&self) -> Option<PathBuf>;
+
+    /// Opens a document in the program the desktop keeps for it; whether one was found.
+    fn view(&self, document: &Path) -> bool;
 }
 
 /// The desktop's own dialogs.
@@ -29,5 +33,9 @@ impl Dialogs for SystemDialogs {
 
     fn folder(&self) -> Option<PathBuf> {
         rfd::FileDialog::new().set_title("A folder of recordings").pick_folder()
+    }
+
+    fn view(&self, document: &Path) -> bool {
+        open::that_detached(document).is_ok()
     }
 }

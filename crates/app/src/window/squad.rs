@@ -231,8 +231,14 @@ impl Squad {
                     })
                     .into()
             };
+            // where nobody fits the search, everybody is still there
+            let headline = if rows.is_empty() {
+                headline(shared.rows.iter())
+            } else {
+                headline(rows.iter().copied())
+            };
             column![
-                self.head(headline(rows.iter().copied()), widths.is_stacked(), shared),
+                self.head(headline, widths.is_stacked(), shared),
                 ledger.head(self.order == Order::Name, shared),
                 body,
                 ledger.foot(shared)

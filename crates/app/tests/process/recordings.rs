@@ -92,6 +92,9 @@ fn a_target_judges_the_run_and_never_places_it() {
     let missed = missed.iter().find(|r| r["code"] == "target_missed").unwrap();
     near(&missed["value"], 10.0, 1e-6);
     assert!(!codes(&without[0]).contains(&"target_missed"));
+    // without a target whatever was run would count as LT1 pace: the coach looks first
+    assert!(codes(&without[0]).contains(&"target_unknown"));
+    assert_eq!(without[0]["use"], "doubtful");
     for (target, word) in [("400", "400"), ("0", "0 bpm"), ("-5", "-5"), ("NaN", "NaN")] {
         room.run(&["assess", &file, "--test", "40", "--target-hr", target]).refused(&[word]);
     }

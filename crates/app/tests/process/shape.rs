@@ -95,6 +95,7 @@ const CODES: &[&str] = &[
     "pacing",
     "finish_sprint",
     "target_missed",
+    "target_unknown",
     "drift",
     "slope",
     "conditions",

@@ -190,3 +190,19 @@ fn what_cannot_be_saved_says_why_and_everything_stays() {
     hands.key(Named::Enter, Modifiers::empty());
     assert!(hands.stage.shows_part("nowhere.csv"), "{:?}", hands.stage.texts());
 }
+
+/// The stage's desktop has no viewer: the cards are saved all the same, and it is said where.
+#[test]
+fn without_a_viewer_the_cards_are_saved_and_it_is_said_where() {
+    let mut hands = Hands::on(Stage::demo());
+    hands.click("Cards");
+    hands.click("All");
+    let file = hands.stage.folder().join("cards.pdf");
+    hands.click("cards path");
+    hands.key(Key::Character("a".into()), Modifiers::CTRL);
+    hands.key(Named::Backspace, Modifiers::empty());
+    hands.write(file.to_str().unwrap());
+    hands.click("Save and open");
+    assert!(std::fs::read(&file).unwrap().starts_with(b"%PDF"));
+    assert!(hands.stage.shows_part("no program to show a PDF was found; open it by hand"));
+}

@@ -368,7 +368,7 @@ fn a_test_in_two_files_that_were_read_one_by_one_is_joined_when_the_coach_says_s
     stage.click("20 min");
     stage.click("Read it as that");
     stage.assert_shows("refused");
-    assert!(stage.shows_part("too short for a test of 1200 s"));
+    assert!(stage.shows_part("too short for a test of 20:00"));
     stage.drop_files(&[late]);
     assert!(!stage.shows("Join the two"), "an hour lies between");
     stage.drop_files(&[two]);

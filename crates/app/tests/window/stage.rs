@@ -35,6 +35,11 @@ impl Dialogs for Chosen {
     fn folder(&self) -> Option<PathBuf> {
         self.0.first().cloned()
     }
+
+    /// A desktop without a viewer.
+    fn view(&self, _document: &Path) -> bool {
+        false
+    }
 }
 
 /// A renderer without a display, with the program's own fonts.

@@ -12,16 +12,32 @@ use crate::units::Share;
 const SHARES: (f64, f64, f64) = (0.99, 0.90, 0.50);
 /// Implausible values for more than this share of the effort are worth a look (judgement).
 const IMPLAUSIBLE_SHARE: f64 = 0.01;
-/// The mean without the first three minutes is told where it differs by so much (beats; judgement).
+/// The mean without the first three minutes is told where it is higher by so much (beats; judgement):
+/// a heart that catches up is slow at first.
 const LAG_TOLD_BPM: f64 = 1.0;
 
-pub(super) fn remarks(evidence: &Evidence<'_>, effort: &Effort) -> Vec<Remark> {
+pub(super) fn remarks(evidence: &Evidence<'_>, effort: &Effort, one_effort: bool) -> Vec<Remark> {
     let mut remarks: Vec<Remark> =
-        evidence.faults.iter().filter_map(|f| fault(f, effort.span)).collect();
+        told(evidence.faults).filter_map(|f| fault(f, effort.span)).collect();
     remarks.extend(missing(evidence, effort));
-    remarks.extend(lag(effort));
+    remarks.extend(lag(effort).filter(|_| one_effort));
     remarks.extend(sensor(evidence, effort));
     remarks
+}
+
+/// The faults to tell: of stretches that only may have followed the steps the longest, and none that
+/// lies where another fault has the mean leave something out.
+fn told(faults: &[HeartRateFault]) -> impl Iterator<Item = &HeartRateFault> {
+    let maybe = |f: &HeartRateFault| f.is_suspicion() && !f.leaves_out();
+    let touches = |a: &Span, b: &Span| a.from < b.to && b.from < a.to;
+    let beside_others = move |fault: &HeartRateFault| {
+        !faults.iter().any(|other| other.leaves_out() && touches(&other.span, &fault.span))
+    };
+    let longest = faults
+        .iter()
+        .filter(move |fault| maybe(fault) && beside_others(fault))
+        .max_by(|a, b| a.span.length_s().total_cmp(&b.span.length_s()));
+    faults.iter().filter(move |fault| !maybe(fault)).chain(longest)
 }
 
 /// A fault inside the effort has its own weight; one elsewhere changes nothing, and only those that
@@ -86,7 +102,7 @@ fn lag(effort: &Effort) -> Option<Remark> {
     let settled_bpm = effort.settled_heart_rate?.bpm();
     let by_bpm = settled_bpm - effort.mean_heart_rate?.bpm();
     let finding = Finding::HeartRateLag { settled_bpm, by_bpm };
-    (by_bpm.abs() >= LAG_TOLD_BPM)
+    (by_bpm >= LAG_TOLD_BPM)
         .then(|| Remark::new(finding, Severity::Note, BearsOn::HeartRate).at(effort.span))
 }
 
@@ -97,6 +113,8 @@ fn sensor(evidence: &Evidence<'_>, effort: &Effort) -> Option<Remark> {
     let told = evidence.recording.circumstances().heart_rate_sensor;
     let severity = match (evidence.known.sensor, told) {
         (Some(Sensor::Wrist), _) => Severity::Note,
+        // its heart rate sets no zone anyway
+        (_, Some(Sensor::Wrist)) if evidence.kind == TestKind::FiveMinutes => Severity::Note,
         (_, Some(Sensor::Wrist)) => Severity::Check,
         _ => return None,
     };

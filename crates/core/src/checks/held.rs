@@ -35,6 +35,7 @@ pub(super) fn remarks(
     let settled = Seconds::from_s(effort.span.from.s() + SETTLING_S);
     let settled = settled.map_or(effort.span, |from| Span { from, ..effort.span });
     [
+        no_target(evidence.kind, evidence.known.target).map(|remark| remark.at(effort.span)),
         recorded_off_target(evidence, effort),
         time_off_target(evidence, settled),
         fade(evidence, settled, line),
@@ -53,6 +54,12 @@ pub fn off_target(held: HeartRate, target: HeartRate, ran: Speed) -> Option<Rema
     let finding =
         Finding::OffTarget { by_bpm, pace_effect_s_per_km: 1_000.0 / on_target - 1_000.0 / ran };
     (by_bpm.abs() > ON_TARGET_BPM).then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))
+}
+
+/// A 40-minute test with no target: whatever was run counts as LT1 pace, so the coach decides.
+pub fn no_target(kind: TestKind, target: Option<HeartRate>) -> Option<Remark> {
+    (kind == TestKind::FortyMinutes && target.is_none())
+        .then(|| Remark::new(Finding::NoTarget, Severity::Check, BearsOn::Speed))
 }
 
 fn recorded_off_target(evidence: &Evidence<'_>, effort: &Effort) -> Option<Remark> {

@@ -24,11 +24,13 @@ pub(super) fn remarks(
     evidence: &Evidence<'_>,
     effort: &Effort,
     line: &DistanceLine,
+    one_effort: bool,
 ) -> Vec<Remark> {
-    let all_out = evidence.kind.all_out();
+    // how evenly two speeds were run says nothing
+    let paced = evidence.kind.all_out() && one_effort;
     let remarks = [
-        all_out.then(|| uneven(effort, line)).flatten(),
-        all_out.then(|| sprint(effort, line)).flatten(),
+        paced.then(|| uneven(effort, line)).flatten(),
+        paced.then(|| sprint(effort, line)).flatten(),
         slope(effort),
         height(evidence, effort),
         treadmill(evidence),
@@ -43,7 +45,7 @@ pub(super) fn speed_between(line: &DistanceLine, from: f64, to: f64) -> Option<f
 }
 
 /// Speeds of so many equal parts of a stretch.
-fn parts(line: &DistanceLine, span: Span, count: u32) -> Option<Vec<f64>> {
+pub(super) fn parts(line: &DistanceLine, span: Span, count: u32) -> Option<Vec<f64>> {
     let (start, each) = (span.from.s(), span.length_s() / f64::from(count));
     let edge = |index: u32| start + each * f64::from(index);
     (0..count).map(|index| speed_between(line, edge(index), edge(index + 1))).collect()
@@ -63,11 +65,14 @@ fn uneven(effort: &Effort, line: &DistanceLine) -> Option<Remark> {
     Some(Remark::new(finding, severity, BearsOn::Speed).at(effort.span))
 }
 
-/// A strong sprint at the end: the rest was held back.
+/// A strong sprint at the end: the rest was held back. It stands out from the half before it too, or
+/// only the start was slow.
 fn sprint(effort: &Effort, line: &DistanceLine) -> Option<Remark> {
     let (from, to) = (effort.span.from.s(), effort.span.to.s());
     let start = to - (FINISH_SHARE * effort.span.length_s()).min(LONGEST_FINISH_S);
-    let faster_by = speed_between(line, start, to)? / speed_between(line, from, start)? - 1.0;
+    let than =
+        |since: f64| Some(speed_between(line, start, to)? / speed_between(line, since, start)?);
+    let faster_by = than(from)?.min(than(f64::midpoint(from, to))?) - 1.0;
     let severity = graded(faster_by, SPRINT)?;
     let span = Span { from: Seconds::from_s(start).ok()?, to: effort.span.to };
     Some(Remark::new(Finding::FinishSprint { faster_by }, severity, BearsOn::Speed).at(span))

@@ -5,6 +5,7 @@ use super::{
     Effort, FoundBy, HeartRateFault, SHORTEST_SHARE, ascent, closed_spans, fastest_window,
     heart_rate, heart_rate_faults, level,
 };
+use crate::format::clock;
 use crate::recording::{LapTrigger, Recording, Span, Sport};
 use crate::test::TestKind;
 use crate::units::{Seconds, Speed};
@@ -17,7 +18,7 @@ const LONGEST_LAP_SHARE: f64 = 1.10;
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum NoEffort {
     /// Under 97 % of the test's length.
-    #[error("the recording lasts {have_s:.0} s, too short for a test of {need_s:.0} s")]
+    #[error("the recording lasts {}, too short for a test of {}", in_minutes(*have_s), in_minutes(*need_s))]
     TooShort {
         /// Its length in seconds.
         have_s: f64,
@@ -27,6 +28,12 @@ pub enum NoEffort {
     /// Neither a device distance nor positions.
     #[error("the recording holds neither distance nor positions")]
     NoDistance,
+}
+
+/// "9:59", down to the whole second: a run just short of a length must not read as long enough.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "seconds of a run")]
+fn in_minutes(seconds: f64) -> String {
+    clock(seconds.max(0.0) as u32)
 }
 
 /// The test effort of a recording.

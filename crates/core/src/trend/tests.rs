@@ -106,3 +106,27 @@ fn a_treadmill_is_a_series_of_its_own_and_a_change_is_told_from_any_test_of_the_
     assert!(since(1).percent > since(5).percent && since(5).percent > 0.0);
     assert_eq!(change_since(&facts, &[], TestKind::TwentyMinutes, (day(1), day(3))), None);
 }
+
+#[test]
+fn a_test_that_those_before_do_not_explain_is_said_to_be_off_its_trend() {
+    let day = |month, day| NaiveDate::from_ymd_opt(2026, month, day).unwrap();
+    let run = |on, metres: f64| Observation {
+        on,
+        speed: Speed::from_m_per_s(metres / 1_200.0).unwrap(),
+        error: 0.02,
+    };
+    let off = |tests: &[Observation]| {
+        let trend = of_observations(TestKind::TwentyMinutes, tests, &[], tests.last().unwrap().on);
+        trend.unwrap().change.unwrap()
+    };
+    // two tests of 2 % six weeks apart: their difference has an error of sqrt(2) * 2 % and what the
+    // level wanders and drifts (0.5 % * sqrt(6) = 1.2 %, about 0.8 %): 3.2 %, of which 2.576 are 8.2 %
+    let fell = off(&[run(day(10, 13), 5_400.0), run(day(11, 24), 4_862.0)]);
+    assert_ne!(fell.verdict, Verdict::ClearLoss);
+    assert!((fell.off_percent.unwrap() - (100.0 * (4_862.0_f64 / 5_400.0 - 1.0))).abs() < 0.01);
+    let usual = off(&[run(day(10, 13), 5_400.0), run(day(11, 24), 5_062.0)]);
+    assert_eq!(usual.off_percent, None, "6.3 % slower is within the errors");
+    // where a loss is told, it is told
+    let clear = off(&[run(day(6, 1), 5_400.0), run(day(9, 1), 4_700.0), run(day(11, 24), 4_650.0)]);
+    assert_eq!((clear.verdict, clear.off_percent), (Verdict::ClearLoss, None));
+}

@@ -52,7 +52,20 @@ pub fn run_since(change: &Change) -> String {
 /// What the trend makes of all tests together: "by the trend +1.2 ± 1.1 %: no clear change".
 pub fn trend_since(change: &TrendChange) -> String {
     let by = percent_and_error(change.percent, change.error_percent);
-    format!("by the trend {by}: {}", super::trend_verdict(change))
+    let told = format!("by the trend {by}: {}", super::trend_verdict(change));
+    match change.off_percent {
+        Some(off) => format!("{told}; {}", off_its_trend(off)),
+        None => told,
+    }
+}
+
+/// A test that the ones before it do not explain: what may lie behind it, and what to do.
+pub fn off_its_trend(percent: f64) -> String {
+    format!(
+        "this test lies {} from what those before it lead to expect, more than its error explains. Unwell, \
+         hot, not all-out, another course, or a real change: repeat it before the zones change",
+        signed_percent(percent)
+    )
 }
 
 /// A race time with its doubt: "42:10 (nine in ten: 40:28 to 43:56)".
@@ -139,6 +152,7 @@ mod tests {
             chance_better: 0.8071,
             chance_worse: 0.01,
             verdict: Verdict::LikelyGain,
+            off_percent: None,
         };
         assert_eq!(trend_since(&change), "by the trend +2.0 ± 1.2 %: likely gain (0.80)");
     }

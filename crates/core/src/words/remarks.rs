@@ -4,7 +4,8 @@ mod recorded;
 
 use super::{marker, marker_heading};
 use crate::format::{clock, half_up, metres_per_unit, pace_seconds, pace_unit, percent};
-use crate::physiology::conditions::Unlike;
+use crate::physiology::conditions::{Celsius, HeatAdvice, Unlike, heat_advice};
+use crate::physiology::heart_rate_gain::ANOTHER_PACE_BPM;
 use crate::remark::{Finding, Remark};
 use crate::units::{Speed, UnitSystem};
 
@@ -41,6 +42,7 @@ pub fn remark(remark: &Remark, units: UnitSystem) -> String {
         | Finding::PauseAvoided { .. }
         | Finding::PausesElsewhere { .. }
         | Finding::UnevenPace { .. }
+        | Finding::TwoSpeeds { .. }
         | Finding::FinishSprint { .. }
         | Finding::Slope { .. }
         | Finding::HighAltitude { .. }
@@ -57,6 +59,8 @@ pub fn remark(remark: &Remark, units: UnitSystem) -> String {
         Finding::NoDistance => "The recording holds neither distance nor positions. Type the distance run, if you know it.".to_owned(),
         Finding::ImpossibleSpeed { speed_m_per_s } => impossible(*speed_m_per_s, units),
         Finding::HeartRateMissing { present_share } => missing_heart_rate(*present_share),
+        Finding::NoTarget => "The 40-minute test was run with no LT1 heart rate known, so whatever was run counts as LT1 pace. Test 20 minutes first and repeat it at the heart rate that gives; or accept it with the reason, if it was held at a pace for easy talk.".to_owned(),
+        Finding::Heat { wet_bulb_globe_degrees, estimated } => heat(*wet_bulb_globe_degrees, *estimated),
         Finding::OffTarget { by_bpm, pace_effect_s_per_km } => off_target(*by_bpm, *pace_effect_s_per_km, units),
         Finding::ClockSpike { .. }
         | Finding::ClockBackwards { .. }
@@ -87,10 +91,10 @@ fn impossible(speed_m_per_s: f64, units: UnitSystem) -> String {
 
 fn missing_heart_rate(present_share: f64) -> String {
     if present_share <= 0.0 {
-        return "No heart rate to trust was recorded. Check that the strap is paired and wet before the next test.".to_owned();
+        return "No heart rate to trust was recorded. Check that the sensor is paired and sits tight before the next test.".to_owned();
     }
     format!(
-        "Heart rate is missing or cannot be trusted for {} of the effort; the mean rests on the rest. Wet the strap and check its battery before the next test.",
+        "Heart rate is missing or cannot be trusted for {} of the effort; the mean rests on the rest. Check how the sensor sits, and its battery, before the next test.",
         percent(1.0 - present_share)
     )
 }
@@ -98,12 +102,35 @@ fn missing_heart_rate(present_share: f64) -> String {
 fn off_target(by_bpm: f64, pace_effect_s_per_km: f64, units: UnitSystem) -> String {
     let (side, pace) = if by_bpm > 0.0 { ("above", "faster") } else { ("below", "slower") };
     let seconds = pace_effect_s_per_km.abs() * metres_per_unit(units) / 1_000.0;
+    let counts = if by_bpm.abs() > ANOTHER_PACE_BPM {
+        "Its pace is not LT1 pace, which is estimated from other tests instead: repeat it on target."
+    } else {
+        "Repeat it on target before trusting LT1 pace."
+    };
     format!(
-        "Held {} beats {side} the target; that likely made it about {} s per {} {pace}. Repeat it on target before trusting LT1 pace.",
+        "Held {} beats {side} the target; that likely made it about {} s per {} {pace}. {counts}",
         half_up(by_bpm.abs()),
         half_up(seconds),
         pace_unit(units)
     )
+}
+
+fn heat(degrees: f64, estimated: bool) -> String {
+    let about = if estimated {
+        format!("about {degrees:.0} \u{b0}C, estimated")
+    } else {
+        format!("{degrees:.0} \u{b0}C")
+    };
+    let advice = match Celsius::from_degrees(degrees).map(|heat| heat_advice(heat, true)) {
+        Some(HeatAdvice::Refuse) => {
+            "too hot for any all-out effort: the result says little, and no such test should be run. Repeat it on a cool day"
+        }
+        Some(HeatAdvice::Postpone) => {
+            "so hot that the result is clearly slower and the heart rate higher than on a cool day. Repeat it on a cool day before the zones follow it"
+        }
+        _ => "so the result is slower than on a cool day. Compare it only with tests in like heat",
+    };
+    format!("Run at a wet-bulb globe temperature of {about}: {advice}.")
 }
 
 fn file(finding: &Finding, at: &str) -> String {
@@ -181,7 +208,7 @@ fn markers(finding: &Finding, units: UnitSystem) -> String {
             half_up(*maximum_bpm),
             half_up(*held_bpm)
         ),
-        Finding::WristSensor => "Heart rate from a wrist sensor sets no heart-rate zones. Repeat the test with a chest strap.".to_owned(),
+        Finding::WristSensor => "Heart rate from a wrist sensor sets no heart-rate zones. Wear a chest strap in the next 20-minute test.".to_owned(),
         Finding::RateLoweringMedication => "On medication that lowers the heart rate: no heart-rate zones. Run by pace, talk test and feel, and follow the clinician.".to_owned(),
         Finding::FirstFiveMinutes => "A first 5-minute test is practice; its repeat gains about 1.2 % by learning alone.".to_owned(),
         _ => together(finding),
@@ -192,12 +219,18 @@ fn markers(finding: &Finding, units: UnitSystem) -> String {
 fn together(finding: &Finding) -> String {
     match finding {
         Finding::HeldApartFromLt1 { by_bpm } => format!(
-            "The 40-minute test was held {} beats {} LT1 heart rate. Its pace is not LT1 pace: repeat it on target.",
+            "The 40-minute test was held {} beats {} LT1 heart rate. {}: repeat it on target.",
             half_up(by_bpm.abs()),
-            if *by_bpm > 0.0 { "above" } else { "below" }
+            if *by_bpm > 0.0 { "above" } else { "below" },
+            match by_bpm {
+                by if by.abs() > ANOTHER_PACE_BPM =>
+                    "Its pace is not LT1 pace, which is estimated from other tests instead",
+                by if *by > 0.0 => "Its pace is likely faster than LT1 pace",
+                _ => "Its pace is likely slower than LT1 pace",
+            }
         ),
         Finding::UnlikelyShareOfMaximum { share } => format!(
-            "LT2 heart rate is {} of the maximum; nearly everyone's is 75 to 100 %. Check the maximum, the strap, and whether the test was all-out.",
+            "LT2 heart rate is {} of the maximum; nearly everyone's is 75 to 100 %. Check the maximum, the sensor, and whether the test was all-out.",
             percent(*share)
         ),
         Finding::UnusualSpacing { lower, upper, ratio, usual } => format!(

@@ -88,7 +88,9 @@ fn rule(rule: Rule) -> String {
             format!("LT1 heart rate is {} of LT2 heart rate", percent(factor.ratio()))
         }
         Rule::HeldRate => "the heart rate it was held at".to_owned(),
-        Rule::FirstThresholdPace | Rule::Vo2maxPace => "its mean speed".to_owned(),
+        Rule::FirstThresholdPace | Rule::UntargetedPace | Rule::Vo2maxPace => {
+            "its mean speed".to_owned()
+        }
         Rule::FloorByCost => "the speed at 56 % of the oxygen uptake of VO2max pace".to_owned(),
         Rule::FloorByMaximum(_) => "73 % of the highest heart rate".to_owned(),
         Rule::FloorByReserve(_) => {

@@ -1,17 +1,18 @@
 //! What the checks say about recorded tests: kept remarks where nothing they rest on has changed, else
 //! made anew from the recording.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap};
 
 use chrono::NaiveDate;
 use pacewright_core::assess::{Known, assess_at_known};
 use pacewright_core::athlete::Athlete;
 use pacewright_core::calibration::{Facts, propose};
-use pacewright_core::checks::RULES_VERSION;
+use pacewright_core::checks::{RULES_VERSION, heat};
 use pacewright_core::ids::TestId;
 use pacewright_core::markers::forty_minute_target;
 use pacewright_core::remark::Remark;
-use pacewright_core::test::{Evidence, Test};
+use pacewright_core::test::{Decision, Evidence, Test, TestConditions, TestKind};
 use pacewright_core::units::HeartRate;
 use pacewright_store::{CachedRemarks, Library};
 
@@ -29,7 +30,8 @@ pub fn judged(desk: &Desk, page: &Page) -> Result<HashMap<TestId, Vec<Remark>>, 
     desk.ask(move |library| {
         let settings = library.settings()?;
         let Page { athlete, tests, started, .. } = &page;
-        let around = Around { athlete, tests, started, settings: &settings };
+        let conditions = &page.beside.conditions;
+        let around = Around { athlete, tests, started, settings: &settings, conditions };
         let remarks = tests.iter().map(|test| {
             let target = target_on(&page.facts(tests), test.on);
             Ok((test.id, judge(library, &around, test, target)?))
@@ -44,6 +46,7 @@ pub(super) struct Around<'a> {
     pub(super) tests: &'a [Test],
     pub(super) started: &'a pairs::Starts,
     pub(super) settings: &'a BTreeMap<String, String>,
+    pub(super) conditions: &'a [TestConditions],
 }
 
 /// Remarks about a test among the others of its athlete.
@@ -60,6 +63,10 @@ pub(super) fn judge(
         let second = pairs::remark_on((test, &remarks), (other, &theirs));
         pairs::add(second, &mut remarks);
     }
+    let noted = around.conditions.iter().rev().find(|noted| noted.test == test.id);
+    if let Some(hot) = noted.and_then(|noted| heat(&noted.conditions)) {
+        pairs::add(hot, &mut remarks);
+    }
     Ok(remarks)
 }
 
@@ -74,8 +81,13 @@ pub(crate) fn second_recording(
     let Some(other) = pairs::other_of(&started, test, &tests) else { return Ok(None) };
     let target = known_of(library, test)?.target;
     let settings = library.settings()?;
-    let around =
-        Around { athlete: &athlete, tests: &tests, started: &started, settings: &settings };
+    let around = Around {
+        athlete: &athlete,
+        tests: &tests,
+        started: &started,
+        settings: &settings,
+        conditions: &[],
+    };
     let mine = judge_alone(library, &around, test, target)?;
     let theirs = judge_alone(library, &around, other, target)?;
     Ok(Some(pairs::remark_on((test, &mine), (other, &theirs))))
@@ -92,7 +104,8 @@ fn judge_alone(
     let Evidence::Recorded { recording, span, found_by } = test.evidence else {
         return Ok(Vec::new());
     };
-    let beside = measured::text_in_settings(around.settings, test);
+    let beside = beside(around, test, target);
+    let beside = beside.as_ref();
     if let CachedRemarks::Known(remarks) = library.cached_remarks(test.id, RULES_VERSION, beside)? {
         return Ok(remarks);
     }
@@ -112,10 +125,34 @@ fn judge_alone(
     Ok(remarks)
 }
 
+/// What a test's kept remarks rest on beside its recording and the rules. Of a 40-minute test that is
+/// its target too, which may be known only once an earlier test is accepted.
+fn beside<'a>(around: &Around<'a>, test: &Test, target: Option<HeartRate>) -> Cow<'a, str> {
+    let measured = measured::text_in_settings(around.settings, test);
+    if test.kind != TestKind::FortyMinutes {
+        return Cow::Borrowed(measured);
+    }
+    let target = target.map_or_else(|| "none".to_owned(), |target| format!("{:.2}", target.bpm()));
+    Cow::Owned(format!("{measured} target {target}"))
+}
+
 /// The target a 40-minute test on a day should have been held at: LT1 heart rate by rule, from the
-/// tests accepted until then.
+/// tests accepted until then; where they give none, from a 20-minute test that still waits.
 pub(crate) fn target_on(facts: &Facts<'_>, on: NaiveDate) -> Option<HeartRate> {
-    propose(facts, on).and_then(|p| forty_minute_target(&p.derived.markers))
+    let by = |facts: &Facts<'_>| {
+        propose(facts, on).and_then(|p| forty_minute_target(&p.derived.markers))
+    };
+    let waits = |test: &&Test| {
+        test.kind == TestKind::TwentyMinutes
+            && test.decision == Decision::ToConfirm
+            && test.on <= on
+    };
+    by(facts).or_else(|| {
+        let newest = facts.tests.iter().filter(waits).max_by_key(|test| (test.on, test.id))?;
+        let mut tests = facts.tests.to_vec();
+        tests.push(Test { decision: Decision::Accepted { reason: None }, ..newest.clone() });
+        by(&Facts { tests: &tests, ..*facts })
+    })
 }
 
 /// All that is known of a recorded test from elsewhere than its recording.

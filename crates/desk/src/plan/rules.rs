@@ -2,9 +2,12 @@
 //! booking that is typed.
 
 use chrono::NaiveDate;
+use pacewright_core::athlete::Sensor;
+use pacewright_core::calibration::Calibration;
+use pacewright_core::markers::forty_minute_target;
 use pacewright_core::plan::{Broken, Person, RaceDay, Stands, may_stand, rested};
 use pacewright_core::schedule::Booking;
-use pacewright_core::test::{Decision, TestKind};
+use pacewright_core::test::TestKind;
 use pacewright_core::words;
 
 use super::race_days;
@@ -40,13 +43,19 @@ pub(super) fn stands(page: &Page, kind: TestKind, on: NaiveDate) -> Stands {
     Stands { kind, on, at }
 }
 
-/// The first day a target for the 40-minute test was known: by a 20-minute test that was not set
-/// aside, or by zones with a second threshold in them.
+/// The first day a target for the 40-minute test was known: by an accepted 20-minute test with a heart
+/// rate that sets zones, or by zones with an LT1 heart rate to hold in them.
 fn target_from(page: &Page) -> Option<NaiveDate> {
+    let by_strap = page.athlete.sensor != Some(Sensor::Wrist);
     let twenty = page.tests.iter().filter(|test| {
-        test.kind == TestKind::TwentyMinutes && !matches!(test.decision, Decision::SetAside { .. })
+        test.kind == TestKind::TwentyMinutes
+            && test.decision.is_accepted()
+            && by_strap
+            && test.performance.mean_heart_rate.is_some()
+            && !page.is_medicated(test.on)
     });
-    let zones = page.calibrations.iter().filter(|zones| zones.markers.lt2.heart_rate.is_some());
+    let target = |zones: &&Calibration| forty_minute_target(&zones.markers).is_some();
+    let zones = page.calibrations.iter().filter(target);
     twenty.map(|test| test.on).chain(zones.map(|zones| zones.from)).min()
 }
 

@@ -430,7 +430,7 @@ fn which_test(on: NaiveDate, proposed: Option<TestKind>) -> String {
     let day = format::day(on);
     let length = match proposed {
         Some(kind) => format!("it is as long as a {}-minute test", kind.minutes()),
-        None => "it is as long as none".to_owned(),
+        None => "its length fits none".to_owned(),
     };
     format!(
         "which test was it? None is booked on {day}, no lap marks one and {length}; say 5, 20 or 40."

@@ -3,7 +3,7 @@
 
 use pacewright_core::calibration::Proposal;
 use pacewright_core::change::{self, Change};
-use pacewright_core::checks::{off_target, plausible_change};
+use pacewright_core::checks::{no_target, off_target, plausible_change};
 use pacewright_core::format::day_short;
 use pacewright_core::ids::TestId;
 use pacewright_core::markers::Markers;
@@ -149,16 +149,20 @@ fn doubts(
 ) -> impl Iterator<Item = String> {
     let must_not = held(page, test.kind, test.on, occasion.today);
     let unlikely = change.and_then(|change| plausible_change(change).err());
+    let off = by_the_trend(test, page).and_then(|trend| trend.off_percent);
     let run = test.performance;
     let held_at = run.mean_heart_rate.filter(|_| !test.kind.all_out());
-    let missed = held_at.zip(run.mean_speed()).and_then(|(rate, speed)| {
-        let target = target_on(&page.facts(&page.tests), test.on)?;
-        off_target(rate, target, speed)
-    });
+    let target = held_at.and_then(|_| target_on(&page.facts(&page.tests), test.on));
+    let missed = held_at
+        .zip(run.mean_speed())
+        .zip(target)
+        .and_then(|((rate, speed), target)| off_target(rate, target, speed));
+    let untargeted = held_at.and_then(|_| no_target(test.kind, target));
     [
         must_not.map(|why| format!("{why}: should not have run")),
-        unlikely.map(|unlikely| unlikely.to_string()),
-        missed.map(|remark| words::remark(&remark, occasion.units)),
+        unlikely.as_ref().map(ToString::to_string),
+        off.filter(|_| unlikely.is_none()).map(words::off_its_trend),
+        missed.or(untargeted).map(|remark| words::remark(&remark, occasion.units)),
     ]
     .into_iter()
     .flatten()

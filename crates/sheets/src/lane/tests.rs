@@ -123,6 +123,7 @@ fn old_strokes_stand_under_the_new() {
         .primitives
         .iter()
         .filter_map(|p| if let Primitive::Line { ink, .. } = p { Some(*ink) } else { None })
+        .filter(|ink| *ink != Role::Paper)
         .collect();
     assert_eq!(strokes, [[Role::Ghost; 4], [Role::Ink; 4]].concat());
 }

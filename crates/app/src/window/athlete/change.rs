@@ -8,6 +8,7 @@ use pacewright_desk::{Desk, Now, Problem, decide, papers, people, schedule, sche
 
 use super::{AthleteScreen, Message, calendar, evidence, focus, form, scheme};
 use crate::window::action::{Action, Outcome};
+use crate::window::dialogs::Dialogs;
 use crate::window::shared::Shared;
 use crate::window::work::off_thread;
 
@@ -168,26 +169,27 @@ impl AthleteScreen {
     /// The card of zones that were replaced, in the viewer.
     pub(super) fn open_card(&self, wanted: CalibrationId, shared: &Shared) -> Action<Message> {
         let Some(page) = self.page(shared).cloned() else { return Action::none() };
-        let (units, now) = (shared.units(), shared.now());
+        let (units, now, viewer) = (shared.units(), shared.now(), Arc::clone(&shared.dialogs));
         let job = move || {
             let found = page.calibrations.iter().find(|one| one.id == wanted);
             let calibration = found
                 .ok_or_else(|| Problem::new("Those zones are not in the library any more."))?;
             let pdf = papers::card_of(&page, calibration, units, &now)?;
-            show(&pdf, &format!("zones-from-{}.pdf", calibration.from))
+            show(&pdf, &format!("zones-from-{}.pdf", calibration.from), &*viewer)
         };
         Action::run(off_thread(job, Message::OldCardOpened))
     }
 }
 
 /// Writes a document into the system's folder for passing things and opens it in the viewer.
-fn show(pdf: &[u8], name: &str) -> Result<String, Problem> {
+fn show(pdf: &[u8], name: &str, viewer: &dyn Dialogs) -> Result<String, Problem> {
     let path = std::env::temp_dir().join(name);
     std::fs::write(&path, pdf).map_err(|error| {
         Problem::new(format!("{}: the card could not be written ({error}).", path.display()))
     })?;
-    open::that_detached(&path).map_err(|_| {
-        Problem::new(format!("No viewer opened; the card stands in {}.", path.display()))
-    })?;
+    if !viewer.view(&path) {
+        let place = path.display();
+        return Err(Problem::new(format!("No viewer opened; the card stands in {place}.")));
+    }
     Ok(format!("The card opens in your viewer; it stands in {}.", path.display()))
 }

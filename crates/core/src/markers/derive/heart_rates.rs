@@ -1,7 +1,8 @@
 //! The heart rates of the markers.
 
 use super::super::{MarkerEvidence, MarkerName, Markers};
-use super::{beats, laboratory};
+use super::held::untargeted_beats;
+use super::{beats, known_target, laboratory};
 use crate::laboratory::{LaboratoryValue, Protocol};
 use crate::physiology::heart_rate_max::{self, Known, Maximum, MaximumFrom};
 use crate::physiology::thresholds::FirstThresholdFactor;
@@ -15,8 +16,8 @@ const FLOOR_UNDER_LT1_BPM: f64 = 3.0;
 /// LT2 heart rate as a share of HRmax is believed inside this range: 89 (7) % at maximal lactate
 /// steady state, two standard deviations either way (Hafen PS, Vehrs PR. Sports 2018;6:154).
 const LT2_OF_MAXIMUM: std::ops::RangeInclusive<f64> = 0.75..=1.0;
-/// A 40-minute run held further than this from LT1 heart rate by rule, in beats, says little of LT1
-/// pace (judgement: 5 beats are about 0.2 m/s by the published gain).
+/// A 40-minute run held further than this from LT1 heart rate by rule, in beats, is remarked (judgement:
+/// 5 beats are about 0.2 m/s by the published gain).
 const HELD_APART_BPM: f64 = 5.0;
 
 pub(super) fn heart_rates(
@@ -30,7 +31,7 @@ pub(super) fn heart_rates(
     }
     let of = |test: Option<super::Attempt>| test.filter(|_| !wrist).and_then(|t| t.heart_rate());
     let (twenty, forty) = (of(evidence.twenty), of(evidence.forty));
-    thresholds_by_rule(evidence, twenty, forty, markers);
+    (markers.lt1.heart_rate, markers.lt2.heart_rate) = thresholds_by_rule(evidence, twenty, forty);
     if wrist && markers.lt1.heart_rate.is_none() && markers.lt2.heart_rate.is_none() {
         return;
     }
@@ -54,12 +55,12 @@ pub(crate) fn maximum(evidence: &MarkerEvidence) -> Option<Maximum> {
     })
 }
 
-fn thresholds_by_rule(
+/// LT1 and LT2 heart rate, from mean heart rates of tests with their repeatability.
+pub(super) fn thresholds_by_rule(
     evidence: &MarkerEvidence,
     twenty: Option<(HeartRate, f64)>,
     forty: Option<(HeartRate, f64)>,
-    markers: &mut Markers,
-) {
+) -> (Option<Estimate<HeartRate>>, Option<Estimate<HeartRate>>) {
     let lt2_validity = reliability::LT2_HEART_RATE_VALIDITY_BPM;
     let lt1_validity = reliability::LT1_HEART_RATE_VALIDITY_BPM;
     let in_laboratory = |marker, test: Option<&super::Attempt>| {
@@ -69,30 +70,33 @@ fn thresholds_by_rule(
     // LT1 heart rate rests on the 20-minute test by rule, so that is what a laboratory must be newer than
     let lt1_measured = in_laboratory(MarkerName::Lt1, evidence.twenty.as_ref());
     let mut factor = evidence.factor;
+    let mut lt2 = None;
     if let Some(value) = lt2_measured {
-        markers.lt2.heart_rate = entered(value);
+        lt2 = entered(value);
         if value.protocol == Protocol::GasExchange {
             factor = FirstThresholdFactor::ventilatory().lower(factor);
         }
     } else if let Some((rate, error)) = twenty {
-        markers.lt2.heart_rate = thresholds::lt2_heart_rate(rate, evidence.rules.second_threshold)
+        lt2 = thresholds::lt2_heart_rate(rate, evidence.rules.second_threshold)
             .map(|lt2| beats(lt2, lt2_validity, lt2.bpm() * error, Origin::Measured));
     }
-    markers.lt1.heart_rate = match (lt1_measured, markers.lt2.heart_rate) {
+    let lt1 = match (lt1_measured, lt2) {
         (Some(value), _) => entered(value),
         (None, Some(lt2)) => thresholds::lt1_heart_rate(lt2.value, factor).map(|lt1| {
             beats(lt1, lt1_validity, lt2.repeatability.bpm() * factor.ratio(), Origin::ByRule)
         }),
-        // no LT2 heart rate yet: the rate the run was held at stands in
-        (None, None) => {
-            forty.map(|(lt1, error)| beats(lt1, lt1_validity, lt1.bpm() * error, Origin::Measured))
-        }
+        // no LT2 heart rate yet: the rate the run was held at stands in, an estimate
+        (None, None) => forty.map(|(lt1, error)| {
+            beats(lt1, untargeted_beats(evidence), lt1.bpm() * error, Origin::Estimated)
+        }),
     };
-    if let (None, Some(lt1)) = (markers.lt2.heart_rate, markers.lt1.heart_rate) {
+    if let (None, Some(lt1)) = (lt2, lt1) {
+        let validity = lt2_validity.max(lt1.validity.bpm() / factor.ratio());
         let repeatability = lt1.repeatability.bpm() / factor.ratio();
-        markers.lt2.heart_rate = thresholds::lt2_from_lt1(lt1.value, factor)
-            .map(|lt2| beats(lt2, lt2_validity, repeatability, Origin::Estimated));
+        lt2 = thresholds::lt2_from_lt1(lt1.value, factor)
+            .map(|lt2| beats(lt2, validity, repeatability, Origin::Estimated));
     }
+    (lt1, lt2)
 }
 
 fn entered(value: &LaboratoryValue) -> Option<Estimate<HeartRate>> {
@@ -104,7 +108,7 @@ fn entered(value: &LaboratoryValue) -> Option<Estimate<HeartRate>> {
 
 /// The 40-minute test against the LT1 heart rate that holds now.
 fn held_apart(forty: Option<(HeartRate, f64)>, markers: &Markers) -> Option<Remark> {
-    let (held, by_rule) = (forty?.0, markers.lt1.heart_rate?.value);
+    let (held, by_rule) = (forty?.0, known_target(markers.lt1.heart_rate)?);
     let by_bpm = held.bpm() - by_rule.bpm();
     let finding = Finding::HeldApartFromLt1 { by_bpm };
     (by_bpm.abs() > HELD_APART_BPM).then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))

@@ -1,9 +1,9 @@
 //! The speeds of the markers.
 
 use super::super::{Marker, MarkerEvidence, MarkerName, Markers};
+use super::held::{Held, held, speed_validity};
 use super::{laboratory, speed};
 use crate::laboratory::LaboratoryValue;
-use crate::physiology::heart_rate_gain::speed_change_for;
 use crate::physiology::oxygen_cost::speed_at_share;
 use crate::physiology::ratios::{self, Ratio};
 use crate::physiology::{reliability, thresholds};
@@ -70,8 +70,9 @@ pub(super) fn race_stands_in(evidence: &MarkerEvidence) -> bool {
 fn first_threshold(evidence: &MarkerEvidence) -> SpeedEstimate {
     entered(evidence, MarkerName::Lt1, evidence.forty.as_ref()).or_else(|| {
         let (ran, error) = evidence.forty?.speed(TestKind::FortyMinutes)?;
-        let validity = speed_change_for(reliability::LT1_HEART_RATE_VALIDITY_BPM);
-        Some(speed(ran, validity, ran.m_per_s() * error, Origin::Measured))
+        let held = held(evidence);
+        let origin = if held == Held::Untargeted { Origin::Estimated } else { Origin::Measured };
+        Some(speed(ran, speed_validity(ran, held), ran.m_per_s() * error, origin))
     })
 }
 

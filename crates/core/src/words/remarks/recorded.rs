@@ -26,9 +26,16 @@ pub(super) fn speed(finding: &Finding, at: &str, units: UnitSystem) -> String {
             clock(half_up(*longest_s))
         ),
         Finding::UnevenPace { variation, quarters } => format!(
-            "Minute splits vary by {}; the quarters went at {} of the mean. An evenly run test is worth more: start slower next time.",
+            "Minute splits vary by {}; the quarters went at {} of the mean. An evenly run test is worth more: {} next time.",
             one_decimal(*variation),
-            listed(quarters)
+            listed(quarters),
+            paced(quarters)
+        ),
+        Finding::TwoSpeeds { minutes, slow_share, slow_s, slow_first } => format!(
+            "The {} {} of this stretch went at {} of the speed of the rest: it is not {minutes} minutes of one effort, so neither its pace nor its heart rate counts as one. Set the edges by hand, or repeat the test.",
+            if *slow_first { "first" } else { "last" },
+            clock(half_up(*slow_s)),
+            percent(*slow_share)
         ),
         Finding::FinishSprint { faster_by } => format!(
             "From {} on the pace was {} above the rest: something was held back until then. Spread the effort next time.",
@@ -56,7 +63,7 @@ pub(super) fn speed(finding: &Finding, at: &str, units: UnitSystem) -> String {
 pub(super) fn heart_rate(finding: &Finding, at: &str) -> String {
     match finding {
         Finding::HeartRateImplausible { worst_bpm } => format!(
-            "Heart rate {}{at} is no heart's; such values count as missing. Check the strap.",
+            "Heart rate {}{at} is no heart's; such values count as missing. Check the sensor.",
             half_up(*worst_bpm)
         ),
         Finding::HeartRateStep { by_bpm } => format!(
@@ -65,12 +72,12 @@ pub(super) fn heart_rate(finding: &Finding, at: &str) -> String {
             half_up(by_bpm.abs())
         ),
         Finding::HeartRateDropout { by_bpm, lasted_s } => format!(
-            "Heart rate fell by {} beats{at} and came back after {}; the mean leaves that out. Wet the strap and tighten it next time.",
+            "Heart rate fell by {} beats{at} and came back after {}; the mean leaves that out. Fasten the sensor more tightly next time.",
             half_up(*by_bpm),
             clock(half_up(*lasted_s))
         ),
         Finding::HeartRateFlat { lasted_s } if *lasted_s >= crate::effort::FLAT_FAULT_S => format!(
-            "Heart rate stood at one value for {}{at}: the sensor repeated itself, and the mean leaves that out. Check the strap's battery.",
+            "Heart rate stood at one value for {}{at}: the sensor repeated itself, and the mean leaves that out. Check the sensor's battery.",
             clock(half_up(*lasted_s))
         ),
         Finding::HeartRateFlat { lasted_s } => format!(
@@ -78,19 +85,20 @@ pub(super) fn heart_rate(finding: &Finding, at: &str) -> String {
             clock(half_up(*lasted_s))
         ),
         Finding::CadenceLock { steps_per_minute, lasted_s, left_out: false } => format!(
-            "Heart rate was about as high as the steps ({} a minute) for {}{at}, perhaps by chance; the mean keeps it. A chest strap settles it.",
+            "Heart rate was about as high as the steps ({} a minute) for {}{at}, perhaps by chance. Look at the trace: a heart drifts, steps do not.",
             half_up(*steps_per_minute),
             clock(half_up(*lasted_s))
         ),
         Finding::CadenceLock { steps_per_minute, lasted_s, left_out: true } => format!(
-            "Heart rate followed the steps ({} a minute) for {}{at}: the sensor may have counted steps, so the mean leaves that out. Look at the trace, and use a chest strap next time.",
+            "Heart rate followed the steps ({} a minute) for {}{at}: the sensor may have counted steps, so the mean leaves that out. Look at the trace, and fasten the sensor more tightly next time.",
             half_up(*steps_per_minute),
             clock(half_up(*lasted_s))
         ),
         Finding::HeartRateLag { settled_bpm, by_bpm } => format!(
             "Without the first three minutes, in which the heart catches up, the mean is {}, {} {}.",
             half_up(*settled_bpm),
-            counted_beats(by_bpm.abs()),
+            // of the two means as they are shown
+            counted_beats(f64::from(half_up(*settled_bpm).abs_diff(half_up(settled_bpm - by_bpm)))),
             if *by_bpm > 0.0 { "higher" } else { "lower" }
         ),
         _ => String::new(),
@@ -158,6 +166,19 @@ fn fade(slower_by: f64, worth_bpm: f64, speed_per_beat: Option<f64>) -> String {
         one_decimal(slower_by.abs()),
         counted_beats(worth_bpm)
     )
+}
+
+/// First and last quarters this close (of the mean speed) were run alike (judgement).
+const QUARTERS_ALIKE: f64 = 0.02;
+
+/// What to do otherwise, by which end was the faster.
+fn paced(quarters: &[f64]) -> &'static str {
+    let ends = quarters.first().zip(quarters.last());
+    match ends.map_or(0.0, |(first, last)| first - last) {
+        slower if slower > QUARTERS_ALIKE => "start slower",
+        slower if slower < -QUARTERS_ALIKE => "start faster",
+        _ => "hold one pace",
+    }
 }
 
 fn counted_beats(bpm: f64) -> String {

@@ -143,17 +143,21 @@ impl Open {
         }
     }
 
-    /// The answer that is framed: inside the error the zones are better kept.
+    /// The answer that is framed: inside the error the zones are better kept; a test that the others
+    /// do not explain is better repeated.
     pub(super) fn framed(&self) -> Choice {
         match self.good_for() {
             Use::Unusable => Choice::SetAside,
+            _ if self.consequence.is_off_its_trend() => Choice::SetAside,
             _ => self.consequence.first_choice,
         }
     }
 
     /// Decides, or opens the field for the reason that is needed first (`None`).
     pub(super) fn answer(&mut self, choice: Choice, shared: &Shared) -> Option<Task<Message>> {
-        let needed = choice == Choice::SetAside || self.good_for() != Use::Usable;
+        let needed = choice == Choice::SetAside
+            || self.good_for() != Use::Usable
+            || self.consequence.is_off_its_trend();
         let reason = self.answer.give(choice, needed)?;
         let test = self.test();
         let name = athlete_name(&test, shared).to_owned();
