@@ -46,4 +46,6 @@ mod tidy;
 #[cfg(test)]
 mod trend_reference;
 #[cfg(test)]
+mod what_counts;
+#[cfg(test)]
 mod worked_athletes;

@@ -277,6 +277,8 @@ fn extent(fault: &Fault) -> (f64, f64) {
 
 #[cfg(test)]
 mod tests {
+    use pacewright_core::remark::{Finding, Remark};
+
     use super::*;
 
     #[test]
@@ -285,6 +287,28 @@ mod tests {
         assert!(tally.failures().is_empty(), "{tally}\n{}", tally.misses.join("\n"));
         // every kind of run was drawn
         assert!(tally.found.iter().chain(&tally.told).all(|share| share.of >= 15), "{tally}");
+    }
+
+    #[test]
+    fn an_effort_without_a_fault_is_hardly_ever_taken_for_two_speeds() {
+        let (mut two_speeds, mut misses) = (Share::default(), Vec::new());
+        for index in 0..600 {
+            let drawn = draw::draw(20_261_127, index);
+            if drawn.class.is_some() || !drawn.is_marked() {
+                continue;
+            }
+            let recording = drawn.run.simulate().unwrap().recording;
+            let Ok(assessment) = assess(&recording, drawn.kind, None) else { continue };
+            let told = |r: &Remark| matches!(r.finding, Finding::TwoSpeeds { .. });
+            let said = assessment.remarks.iter().find(|r| told(r));
+            two_speeds.count(said.is_some());
+            misses.extend(said.map(|remark| format!("run {index}: {remark:?} ({drawn})")));
+        }
+        assert!(
+            two_speeds.of > 150 && two_speeds.ratio() <= 0.01,
+            "{two_speeds}\n{}",
+            misses.join("\n")
+        );
     }
 
     #[test]

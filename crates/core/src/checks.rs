@@ -54,7 +54,8 @@ pub struct Evidence<'a> {
 pub fn judge(evidence: &Evidence<'_>) -> Vec<Remark> {
     let mut remarks = file::remarks(evidence);
     if let (Some(effort), Some(line)) = (evidence.effort, evidence.line) {
-        let two_speeds = step::two_speeds(evidence.kind, effort, line);
+        let two_speeds =
+            step::two_speeds(evidence.kind, evidence.recording.samples(), effort, line);
         let one_effort = two_speeds.is_none();
         remarks.extend(two_speeds);
         remarks.extend(effort::remarks(evidence, effort, line));

@@ -10,7 +10,7 @@ mod find;
 mod ground;
 pub(crate) mod heart_rate;
 mod jumps;
-mod level;
+pub(crate) mod level;
 mod line;
 pub(crate) mod pauses;
 mod trust;

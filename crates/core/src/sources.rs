@@ -252,7 +252,10 @@ fn source(rule: Rule) -> (&'static str, Standing) {
             Standing::Published,
         ),
         Rule::FirstThreshold(_) => ("the coach's own factor", Standing::Entered),
-        Rule::HeldRate => ("the heart rate the 40 minutes were held at", Standing::Measured),
+        Rule::HeldRate => (
+            "no LT2 heart rate is known, so it stands in; it may lie anywhere around LT1",
+            Standing::Judgement,
+        ),
         Rule::FirstThresholdPace => ("the mean speed at LT1 heart rate", Standing::Measured),
         Rule::UntargetedPace => (
             "held at no known LT1 heart rate, so it may lie anywhere around LT1",

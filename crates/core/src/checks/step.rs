@@ -1,11 +1,12 @@
 //! Whether the window is one effort: a lasting step of speed inside it, from walk or jog to run or back.
 
 use super::pace::parts;
+use crate::effort::level::level_speed;
 use crate::effort::{DistanceLine, Effort};
-use crate::recording::Span;
+use crate::recording::{Sample, Span};
 use crate::remark::{Finding, Remark, Severity};
 use crate::test::TestKind;
-use crate::units::Seconds;
+use crate::units::{Seconds, Speed};
 
 /// The slower side of a step goes at less than this share of the faster one (judgement: efforts that
 /// were paced badly fade or kick by less, and a jog beside a test is slower).
@@ -17,7 +18,12 @@ const SHORTEST_S: f64 = 30.0;
 
 /// A window of two speeds is no test of its length: neither its pace nor its heart rate is that of one
 /// effort. A pause inside tells of itself.
-pub(super) fn two_speeds(kind: TestKind, effort: &Effort, line: &DistanceLine) -> Option<Remark> {
+pub(super) fn two_speeds(
+    kind: TestKind,
+    samples: &[Sample],
+    effort: &Effort,
+    line: &DistanceLine,
+) -> Option<Remark> {
     if effort.pause_inside.is_some() {
         return None;
     }
@@ -38,16 +44,26 @@ pub(super) fn two_speeds(kind: TestKind, effort: &Effort, line: &DistanceLine) -
     } else {
         typical(beyond, shortest / 2) / typical(near, (shortest - 1) / 2)
     };
-    let slow =
-        if slow_first { Span { to: at, ..effort.span } } else { Span { from: at, ..effort.span } };
+    if share >= SLOWER_SHARE || beside >= SLOWER_SHARE {
+        return None;
+    }
+    let sides = [Span { to: at, ..effort.span }, Span { from: at, ..effort.span }];
+    // up a hill and down again is one effort
+    let [first, second] = sides.map(|side| level_speed(samples, line, side));
+    let level = |(first, second): (Speed, Speed)| {
+        slower_share(&[first.m_per_s()], &[second.m_per_s()]) >= SLOWER_SHARE
+    };
+    if first.zip(second).is_some_and(level) {
+        return None;
+    }
+    let slow = if slow_first { sides[0] } else { sides[1] };
     let finding = Finding::TwoSpeeds {
         minutes: kind.minutes(),
         slow_share: share,
         slow_s: slow.length_s(),
         slow_first,
     };
-    (share < SLOWER_SHARE && beside < SLOWER_SHARE)
-        .then(|| Remark::new(finding, Severity::Check, None).at(slow))
+    Some(Remark::new(finding, Severity::Check, None).at(slow))
 }
 
 /// After how many parts two levels fit the speeds best.
@@ -106,7 +122,7 @@ mod tests {
             ascent: None,
             pause_inside: None,
         };
-        two_speeds(kind, &effort, &line).map(|remark| remark.finding)
+        two_speeds(kind, &[], &effort, &line).map(|remark| remark.finding)
     }
 
     #[test]

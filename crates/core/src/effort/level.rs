@@ -18,7 +18,7 @@ const KNOWN_SHARE: f64 = 0.8;
 
 /// Flat-equivalent mean speed of a stretch, each part weighted by its time; `None` where it has too
 /// little altitude.
-pub(super) fn level_speed(samples: &[Sample], line: &DistanceLine, effort: Span) -> Option<Speed> {
+pub(crate) fn level_speed(samples: &[Sample], line: &DistanceLine, effort: Span) -> Option<Speed> {
     let length = effort.length_s();
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "bounded")]
     let count = (length / STRETCH_S).round().clamp(1.0, 100_000.0) as usize;

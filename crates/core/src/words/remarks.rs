@@ -30,13 +30,8 @@ pub fn remark(remark: &Remark, units: UnitSystem) -> String {
             "The minute beside this stretch was run at {} of its speed, so it was not an all-out test of this length. Set the edges by hand, or repeat the test.",
             percent(*neighbour_share)
         ),
-        Finding::JumpsBridged { count, largest_m } => format!(
-            "{} in the positions{}, the largest {} m, repaired: bridged at the speed around. Compare the distance with the laps you counted.",
-            counted(*count, "jump", "jumps"),
-            at(" from "),
-            half_up(*largest_m)
-        ),
-        Finding::PositionsJumped { .. }
+        Finding::JumpsBridged { .. }
+        | Finding::PositionsJumped { .. }
         | Finding::DistanceEntered { .. }
         | Finding::MeasuredElsewhere { .. }
         | Finding::PauseAvoided { .. }
@@ -55,13 +50,13 @@ pub fn remark(remark: &Remark, units: UnitSystem) -> String {
         | Finding::HeartRateFlat { .. }
         | Finding::CadenceLock { .. }
         | Finding::HeartRateLag { .. } => recorded::heart_rate(&remark.finding, &at(" at ")),
-        Finding::DistanceFromPositions => "The distance was measured from positions; expect 3 to 6 % of error. A measured course typed in by hand is better.".to_owned(),
-        Finding::NoDistance => "The recording holds neither distance nor positions. Type the distance run, if you know it.".to_owned(),
-        Finding::ImpossibleSpeed { speed_m_per_s } => impossible(*speed_m_per_s, units),
+        Finding::DistanceFromPositions | Finding::NoDistance | Finding::ImpossibleSpeed { .. } => {
+            distance(&remark.finding, units)
+        }
         Finding::HeartRateMissing { present_share } => missing_heart_rate(*present_share),
-        Finding::NoTarget => "The 40-minute test was run with no LT1 heart rate known, so whatever was run counts as LT1 pace. Test 20 minutes first and repeat it at the heart rate that gives; or accept it with the reason, if it was held at a pace for easy talk.".to_owned(),
-        Finding::Heat { wet_bulb_globe_degrees, estimated } => heat(*wet_bulb_globe_degrees, *estimated),
-        Finding::OffTarget { by_bpm, pace_effect_s_per_km } => off_target(*by_bpm, *pace_effect_s_per_km, units),
+        Finding::NoTarget | Finding::Heat { .. } | Finding::OffTarget { .. } => {
+            run_as(&remark.finding, units)
+        }
         Finding::ClockSpike { .. }
         | Finding::ClockBackwards { .. }
         | Finding::ClockWithoutDate
@@ -73,6 +68,15 @@ pub fn remark(remark: &Remark, units: UnitSystem) -> String {
         | Finding::FilesJoined { .. }
         | Finding::AnotherSport { .. } => file(&remark.finding, &at(" at ")),
         _ => markers(&remark.finding, units),
+    }
+}
+
+fn distance(finding: &Finding, units: UnitSystem) -> String {
+    match finding {
+        Finding::DistanceFromPositions => "The distance was measured from positions; expect 3 to 6 % of error. A measured course typed in by hand is better.".to_owned(),
+        Finding::NoDistance => "The recording holds neither distance nor positions. Type the distance run, if you know it.".to_owned(),
+        Finding::ImpossibleSpeed { speed_m_per_s } => impossible(*speed_m_per_s, units),
+        _ => String::new(),
     }
 }
 
@@ -97,6 +101,16 @@ fn missing_heart_rate(present_share: f64) -> String {
         "Heart rate is missing or cannot be trusted for {} of the effort; the mean rests on the rest. Check how the sensor sits, and its battery, before the next test.",
         percent(1.0 - present_share)
     )
+}
+
+/// In what a test was not run as it should be.
+fn run_as(finding: &Finding, units: UnitSystem) -> String {
+    match finding {
+        Finding::NoTarget => "The 40-minute test was run with no LT1 heart rate known, so whatever was run counts as LT1 pace. Test 20 minutes first and repeat it at the heart rate that gives; or accept it with the reason, if it was held at a pace for easy talk.".to_owned(),
+        Finding::Heat { wet_bulb_globe_degrees, estimated } => heat(*wet_bulb_globe_degrees, *estimated),
+        Finding::OffTarget { by_bpm, pace_effect_s_per_km } => off_target(*by_bpm, *pace_effect_s_per_km, units),
+        _ => String::new(),
+    }
 }
 
 fn off_target(by_bpm: f64, pace_effect_s_per_km: f64, units: UnitSystem) -> String {

@@ -7,6 +7,12 @@ use crate::units::{Distance, Speed, UnitSystem};
 
 pub(super) fn speed(finding: &Finding, at: &str, units: UnitSystem) -> String {
     match finding {
+        Finding::JumpsBridged { count, largest_m } => format!(
+            "{} in the positions{}, the largest {} m, repaired: bridged at the speed around. Compare the distance with the laps you counted.",
+            counted(*count, "jump", "jumps"),
+            at.replacen(" at ", " from ", 1),
+            half_up(*largest_m)
+        ),
         Finding::PositionsJumped { count, largest_m } => format!(
             "{} in the positions{at}, the largest {} m; the distance used does not rest on them. Nothing to do.",
             counted(*count, "jump", "jumps"),

@@ -1,3 +1,5 @@
+//! 40-minute tests held at LT1 heart rate, elsewhere, and at nobody knows what.
+
 use super::*;
 use crate::markers::{Markers, derive, forty_minute_target};
 use crate::remark::{Code, Finding, Remark};
@@ -6,20 +8,20 @@ use crate::units::{Distance, Origin, Seconds, Share, UnitSystem};
 use crate::words;
 use crate::zones;
 
-fn ran(kind: TestKind, metres: f64, bpm: Option<f64>) -> Option<Attempt> {
-    Some(Attempt::from(Performance {
+fn ran(kind: TestKind, metres: f64, bpm: Option<f64>) -> Attempt {
+    Attempt::from(Performance {
         distance: Distance::from_m(metres).unwrap(),
         duration: Seconds::from_s(kind.length_s()).unwrap(),
         mean_heart_rate: bpm.map(|bpm| HeartRate::from_bpm(bpm).unwrap()),
         heart_rate_share: Share::WHOLE,
         peak_heart_rate: None,
-    }))
+    })
 }
 
 fn of(twenty: Option<(f64, Option<f64>)>, forty: (f64, Option<f64>)) -> MarkerEvidence {
     MarkerEvidence {
-        twenty: twenty.and_then(|(metres, bpm)| ran(TestKind::TwentyMinutes, metres, bpm)),
-        forty: ran(TestKind::FortyMinutes, forty.0, forty.1),
+        twenty: twenty.map(|(metres, bpm)| ran(TestKind::TwentyMinutes, metres, bpm)),
+        forty: Some(ran(TestKind::FortyMinutes, forty.0, forty.1)),
         ..MarkerEvidence::default()
     }
 }
