@@ -90,6 +90,33 @@ fn a_laboratory_value_stands_for_its_marker_and_nothing_else() {
 }
 
 #[test]
+fn pace_and_heart_rate_of_one_laboratory_value_stay_together() {
+    let squad = Squad::of(ADA);
+    squad.tested("ada stone", 20, 4.5, 168.0);
+    let value = |on| EvidenceForm {
+        marker: MarkerName::Lt1,
+        protocol: Protocol::Lactate,
+        ..EvidenceForm::new(Subject::Laboratory, day(on))
+            .with(Field::Pace, "5:10")
+            .with(Field::Rate, "146")
+    };
+    // older than the 20-minute test, whose rule of thumb would say 152 (0.95 x 0.95 x 168 = 151.6)
+    let entered = enter(&squad.desk, "Ada Stone", &value(10), true, &noon(21)).unwrap();
+    let lt1 = entered.zones.unwrap().markers.lt1;
+    assert!((lt1.speed.unwrap().value.m_per_s() - 1_000.0 / 310.0).abs() < 1e-9);
+    assert!((lt1.heart_rate.unwrap().value.bpm() - 146.0).abs() < 1e-9);
+    assert_eq!(entered.why_not, None, "all of it is used");
+    // a newer 40-minute test takes pace and heart rate over again, and that is said
+    squad.reads("ada stone forty", FortyMinutes, 30, 3.5, 151.6);
+    let _confirmed = squad.confirms(30);
+    squad.counts_the_rest(30);
+    let again = enter(&squad.desk, "Ada Stone", &value(11), false, &noon(31)).unwrap();
+    let why = again.why_not.unwrap();
+    assert!(why.starts_with("Its pace is not used: a newer 40-minute test, of 1 October"), "{why}");
+    assert!(why.contains("Its heart rate is not used: a newer 20-minute test"), "{why}");
+}
+
+#[test]
 fn tests_and_critical_speed_say_where_they_come_from() {
     let squad = Squad::of(ADA);
     squad.tested("ada stone", 1, 4.5, 165.0);

@@ -4,10 +4,11 @@ use chrono::NaiveDate;
 use pacewright_core::calibration::{Calibration, propose};
 use pacewright_core::format::{day, pace, whole_beats};
 use pacewright_core::ids::TestId;
+use pacewright_core::laboratory::LaboratoryValue;
 use pacewright_core::markers::{MarkerName, Markers};
 use pacewright_core::race::as_twenty_minutes;
 use pacewright_core::test::TestKind;
-use pacewright_core::units::UnitSystem;
+use pacewright_core::units::{Origin, UnitSystem};
 use pacewright_core::words;
 
 use crate::book::{self, Book, Page};
@@ -56,7 +57,9 @@ pub fn enter(
     let said = keep_evidence(desk, evidence.clone(), now)?;
     let entered = follow(desk, page, said, put_in_force, now)?;
     let why_not = why_not(&evidence, &book::open(desk)?, athlete, now)?;
-    let why_not = why_not.filter(|_| entered.moved.is_empty());
+    // of a laboratory value one number may be used and the other not
+    let in_part = matches!(evidence, Evidence::Laboratory(_));
+    let why_not = why_not.filter(|_| in_part || entered.moved.is_empty());
     Ok(Entered { why_not, ..entered })
 }
 
@@ -112,6 +115,29 @@ fn moved(before: Option<&Markers>, after: &Markers) -> Vec<String> {
     named.into_iter().flat_map(of).collect()
 }
 
+/// What of a laboratory value stands on no card, and why: something newer goes before it.
+fn unused(value: &LaboratoryValue, page: &Page, today: NaiveDate) -> Option<String> {
+    let marker = *known(page, today)?.get(value.marker);
+    let is_used = |origin: Option<Origin>| origin == Some(Origin::Entered);
+    let pace_unused = value.speed.is_some() && !is_used(marker.speed.map(|e| e.origin));
+    let beats_unused = value.heart_rate.is_some() && !is_used(marker.heart_rate.map(|e| e.origin));
+    // LT1 heart rate rests on the 20-minute test by rule
+    let beats_by = match value.marker {
+        MarkerName::Lt1 => TestKind::TwentyMinutes,
+        other => other.renewed_by(),
+    };
+    let newest = |kind: TestKind| page.last_on(kind).filter(|last| *last >= value.on);
+    let by = |kind: TestKind| match newest(kind) {
+        Some(on) => format!("a newer {}, of {}, goes before it", words::test(kind), day(on)),
+        None => "something newer goes before it, or no heart rate may stand on the card".to_owned(),
+    };
+    let pace =
+        pace_unused.then(|| format!("Its pace is not used: {}.", by(value.marker.renewed_by())));
+    let beats = beats_unused.then(|| format!("Its heart rate is not used: {}.", by(beats_by)));
+    let said: Vec<String> = [pace, beats].into_iter().flatten().collect();
+    (!said.is_empty()).then(|| said.join(" "))
+}
+
 fn label(name: MarkerName) -> &'static str {
     match name {
         MarkerName::AerobicFloor => "floor",
@@ -142,12 +168,7 @@ fn why_not(
             ),
             Some(_) => tested(TestKind::TwentyMinutes, race.on).map(newer(TestKind::TwentyMinutes)),
         },
-        Evidence::Laboratory(value) => {
-            // LT1 heart rate rests on the 20-minute test by rule
-            let lt1_beats = value.marker == MarkerName::Lt1 && value.speed.is_none();
-            let kind = if lt1_beats { TestKind::TwentyMinutes } else { value.marker.renewed_by() };
-            tested(kind, value.on).map(newer(kind))
-        }
+        Evidence::Laboratory(value) => unused(value, page, now.today),
         Evidence::Medication(_) => Some("The paces stay as they are.".to_owned()),
         _ => None,
     })

@@ -78,10 +78,11 @@ fn in_words(entered: &Entered) -> String {
     let mut text = entered.said.clone();
     if !entered.moved.is_empty() {
         text.push_str(&format!("\nBy this entry: {}.", entered.moved.join(", ")));
-    } else if let Some(why) = &entered.why_not {
-        text.push_str(&format!("\n{why}"));
-    } else if entered.zones.is_none() {
+    } else if entered.zones.is_none() && entered.why_not.is_none() {
         text.push_str("\nIt changes no zones.");
+    }
+    if let Some(why) = &entered.why_not {
+        text.push_str(&format!("\n{why}"));
     }
     match &entered.zones {
         Some(zones) if entered.in_force => {

@@ -116,3 +116,15 @@ fn wrong_days_and_numbers_are_worded_for_people() {
         }
     }
 }
+
+#[test]
+fn a_race_that_speaks_against_what_is_known_is_said() {
+    let room = Room::new();
+    let file =
+        room.write("held.csv", "name,screening,max_heart_rate\nAda Stone,hold 2026-03-01,190\n");
+    let _added = room.done(&["roster", &file]);
+    let race = ["race", "--on", "2026-05-03", "--distance", "5 km", "--time", "16:30"];
+    let said = enter(&room, &[&race[..], &["--highest-hr", "199"]].concat());
+    assert!(said.contains("Ran all-out while on hold"), "{said}");
+    assert!(said.contains("Its highest heart rate, 199, stands above the 190 entered"), "{said}");
+}

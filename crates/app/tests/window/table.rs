@@ -107,7 +107,7 @@ fn a_wrong_entry_says_what_is_wrong_and_waits() {
     hands
         .stage
         .assert_shows("a mean heart rate of 17 cannot be: give beats a minute from 60 to 220");
-    type_row(&mut hands, ("", "5,4 km", "181"));
+    type_row(&mut hands, ("", "6,17 km", "181"));
     type_row(&mut hands, ("2", "", ""));
     hands.stage.assert_shows(
         "800 m in 20 minutes cannot be: a 20-minute test covers 960 m to 8,160 m; check the laps and metres",

@@ -67,8 +67,14 @@ pub(super) fn thresholds_by_rule(
         laboratory(evidence, marker, test).filter(|value| value.heart_rate.is_some())
     };
     let lt2_measured = in_laboratory(MarkerName::Lt2, evidence.twenty.as_ref());
-    // LT1 heart rate rests on the 20-minute test by rule, so that is what a laboratory must be newer than
-    let lt1_measured = in_laboratory(MarkerName::Lt1, evidence.twenty.as_ref());
+    // LT1 heart rate rests on the 20-minute test by rule, so that is what a laboratory must be newer
+    // than; but where LT1 pace still comes from it, the heart rate measured at that pace goes with it
+    let at_its_pace = || {
+        let of_pace = in_laboratory(MarkerName::Lt1, evidence.forty.as_ref());
+        of_pace.filter(|value| value.speed.is_some())
+    };
+    let lt1_measured =
+        in_laboratory(MarkerName::Lt1, evidence.twenty.as_ref()).or_else(at_its_pace);
     let mut factor = evidence.factor;
     let mut lt2 = None;
     if let Some(value) = lt2_measured {
