@@ -38,6 +38,7 @@ mod private;
 mod recordings;
 #[cfg(test)]
 mod second_look;
+#[cfg(test)]
 mod squad;
 #[cfg(test)]
 mod test_day;

@@ -113,20 +113,19 @@ fn judge(page: &Page) -> Vec<Judged> {
     }
     let after = together.as_ref().map(|(_, proposal)| &proposal.derived.markers);
     let before = page.current(together.as_ref().map_or(on, |(from, _)| *from)).map(|c| c.markers);
-    let outcome = |test: &Test, against: Option<String>| match against {
-        Some(reason) => {
-            Err(Left { kind: test.kind, on: test.on, good_for: page.good_for(test), reason })
+    let outcome = |test: &Test, against: Option<String>| {
+        if let Some(reason) = against {
+            let good_for = page.good_for(test);
+            return Err(Left { kind: test.kind, on: test.on, good_for, reason });
         }
-        None => {
-            let change = foresee::change(test, page);
-            Ok(Accepted {
-                kind: test.kind,
-                on: test.on,
-                choice: first_choice(test, page, before.as_ref(), after),
-                verdict: foresee::verdict(test, page, change.as_ref()),
-                change,
-            })
-        }
+        let change = foresee::change(test, page);
+        Ok(Accepted {
+            kind: test.kind,
+            on: test.on,
+            choice: first_choice(test, page, before.as_ref(), after),
+            verdict: foresee::verdict(test, page, change.as_ref()),
+            change,
+        })
     };
     let judged = judged.into_iter();
     judged

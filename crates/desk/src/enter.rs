@@ -131,10 +131,10 @@ fn unused(value: &LaboratoryValue, page: &Page, today: NaiveDate) -> Option<Stri
         Some(on) => format!("a newer {}, of {}, goes before it", words::test(kind), day(on)),
         None => "something newer goes before it, or no heart rate may stand on the card".to_owned(),
     };
-    let pace =
+    let of_pace =
         pace_unused.then(|| format!("Its pace is not used: {}.", by(value.marker.renewed_by())));
-    let beats = beats_unused.then(|| format!("Its heart rate is not used: {}.", by(beats_by)));
-    let said: Vec<String> = [pace, beats].into_iter().flatten().collect();
+    let of_beats = beats_unused.then(|| format!("Its heart rate is not used: {}.", by(beats_by)));
+    let said: Vec<String> = [of_pace, of_beats].into_iter().flatten().collect();
     (!said.is_empty()).then(|| said.join(" "))
 }
 

@@ -81,7 +81,7 @@ pub fn remove_athlete(desk: &Desk, athlete: &Athlete, now: &Now) -> Result<(), P
 /// It is not there (any more).
 pub fn remove_test(desk: &Desk, test: &Test, now: &Now) -> Result<(), Problem> {
     let what = format!("Remove the {} of {}", words::test(test.kind), day_short(test.on));
-    remove(desk, what, test.athlete, Fact::Test(test.id), now)
+    remove(desk, &what, test.athlete, Fact::Test(test.id), now)
 }
 
 /// Removes a span away.
@@ -90,7 +90,7 @@ pub fn remove_test(desk: &Desk, test: &Test, now: &Now) -> Result<(), Problem> {
 /// It is not there (any more).
 pub fn remove_away(desk: &Desk, away: &Away, now: &Now) -> Result<(), Problem> {
     let what = format!("Remove the {} from {}", words::away(away.kind), day_short(away.from));
-    remove(desk, what, away.athlete, Fact::Away(away.id), now)
+    remove(desk, &what, away.athlete, Fact::Away(away.id), now)
 }
 
 /// Writes over a span away.
@@ -99,7 +99,7 @@ pub fn remove_away(desk: &Desk, away: &Away, now: &Now) -> Result<(), Problem> {
 /// A library that takes nothing more.
 pub fn change_away(desk: &Desk, away: Away, now: &Now) -> Result<(), Problem> {
     let what = format!("Change the {} from {}", words::away(away.kind), day_short(away.from));
-    act_for(desk, what, away.athlete, Change::PutAway(away), now)
+    act_for(desk, &what, away.athlete, Change::PutAway(away), now)
 }
 
 /// Removes a booking.
@@ -108,23 +108,17 @@ pub fn change_away(desk: &Desk, away: Away, now: &Now) -> Result<(), Problem> {
 /// It is not there (any more).
 pub fn remove_booking(desk: &Desk, booking: &Booking, now: &Now) -> Result<(), Problem> {
     let what = format!("Cancel the {} on {}", words::test(booking.kind), day_short(booking.on));
-    remove(desk, what, booking.athlete, Fact::Booking(booking.id), now)
+    remove(desk, &what, booking.athlete, Fact::Booking(booking.id), now)
 }
 
-fn remove(
-    desk: &Desk,
-    what: String,
-    whose: AthleteId,
-    fact: Fact,
-    now: &Now,
-) -> Result<(), Problem> {
+fn remove(desk: &Desk, what: &str, whose: AthleteId, fact: Fact, now: &Now) -> Result<(), Problem> {
     act_for(desk, what, whose, Change::Remove(fact), now)
 }
 
 /// One act about what is an athlete's; the history says whose.
 fn act_for(
     desk: &Desk,
-    what: String,
+    what: &str,
     whose: AthleteId,
     change: Change,
     now: &Now,

@@ -75,23 +75,22 @@ fn scheme(desk: &Desk, asked: &SchemeFile, in_force: bool, now: &Now) -> Result<
 }
 
 fn in_words(entered: &Entered) -> String {
-    let mut text = entered.said.clone();
+    let mut lines = vec![entered.said.clone()];
     if !entered.moved.is_empty() {
-        text.push_str(&format!("\nBy this entry: {}.", entered.moved.join(", ")));
+        lines.push(format!("By this entry: {}.", entered.moved.join(", ")));
     } else if entered.zones.is_none() && entered.why_not.is_none() {
-        text.push_str("\nIt changes no zones.");
+        lines.push("It changes no zones.".to_owned());
     }
-    if let Some(why) = &entered.why_not {
-        text.push_str(&format!("\n{why}"));
-    }
+    lines.extend(entered.why_not.clone());
     match &entered.zones {
         Some(zones) if entered.in_force => {
-            text.push_str(&format!("\nNew zones are in force from {}.", day(zones.from)));
+            lines.push(format!("New zones are in force from {}.", day(zones.from)));
         }
         Some(_) if entered.other_zones => {
-            text.push_str("\nOther zones follow: say --in-force, or look at the athlete's page.");
+            let next = "Other zones follow: say --in-force, or look at the athlete's page.";
+            lines.push(next.to_owned());
         }
         _ => {}
     }
-    text
+    lines.join("\n")
 }

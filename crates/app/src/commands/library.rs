@@ -25,7 +25,8 @@ pub(super) fn roster(desk: &Desk, asked: &Roster, now: &Now) -> Result<Output, P
         outcome.unchanged
     ));
     for namesake in &outcome.namesakes {
-        output.text.push_str(&format!("\n{namesake}"));
+        output.text.push('\n');
+        output.text.push_str(namesake);
     }
     let file = asked.file.display();
     output.problems = outcome

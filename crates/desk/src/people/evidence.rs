@@ -232,7 +232,7 @@ fn unclear(athlete: &Athlete, span: &Medication) -> Option<Athlete> {
 /// It is not there (any more).
 pub fn remove_evidence(desk: &Desk, evidence: &Evidence, now: &Now) -> Result<String, Problem> {
     let what = evidence.in_words();
-    super::remove(desk, format!("Remove {what}"), evidence.athlete(), evidence.fact(), now)?;
+    super::remove(desk, &format!("Remove {what}"), evidence.athlete(), evidence.fact(), now)?;
     let what = words::capital(&what);
     Ok(format!("{what} was removed; zones confirmed on it stay until new ones are."))
 }
