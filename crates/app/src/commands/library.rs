@@ -1,6 +1,6 @@
 //! `roster`, `read`, `confirm`, `due`: what goes into the library and what it says.
 
-use pacewright_core::format::{day, signed_percent};
+use pacewright_core::format::day;
 use pacewright_core::remark::Use;
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
@@ -106,8 +106,9 @@ pub(super) fn confirm(desk: &Desk, asked: &Confirm, now: &Now) -> Result<Output,
 fn confirmed_text(confirmed: &Confirmed) -> String {
     let mut lines = vec![format!("{}:", confirmed.athlete)];
     for one in &confirmed.accepted {
+        // what was run against its error; what all tests together say is another question
         let change = one.change.as_ref().map_or_else(String::new, |change| {
-            format!("{}, ", signed_percent(change.change_percent))
+            format!("{}; all tests together: ", words::run_since(change))
         });
         let done = match one.choice {
             Choice::KeepZones => "; the zones stay, their date is renewed",
