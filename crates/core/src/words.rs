@@ -25,7 +25,7 @@ use crate::units::{Origin, UnitSystem};
 pub use judgement::{
     balance, conditions, found_by, off_its_trend, race_time, run_since, trend_since, worth,
 };
-pub use measured::{course, measured};
+pub use measured::{course, measured, surface};
 pub use plan::{ahead, broken, counted_from, no_plan, too_near, why_due, why_not};
 pub use remarks::remark;
 pub use review::{act, concern, concerns, headline};

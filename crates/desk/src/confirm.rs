@@ -123,7 +123,12 @@ fn judge(page: &Page) -> Vec<Judged> {
             kind: test.kind,
             on: test.on,
             choice: first_choice(test, page, before.as_ref(), after),
-            verdict: foresee::verdict(test, page, change.as_ref()),
+            verdict: foresee::verdict(
+                test,
+                page,
+                change.as_ref(),
+                foresee::by_the_trend(test, page).as_ref(),
+            ),
             change,
         })
     };
@@ -136,10 +141,10 @@ fn judge(page: &Page) -> Vec<Judged> {
 /// What speaks against a test by itself.
 fn alone(test: &Test, page: &Page) -> Option<String> {
     let by_its_checks = || (page.good_for(test) != Use::Usable).then(|| worst(page.remarks(test)));
-    should_not_have_run(page, test)
-        .or_else(by_its_checks)
-        .or_else(|| clear_loss(test, page))
-        .or_else(|| off_its_trend(test, page))
+    should_not_have_run(page, test).or_else(by_its_checks).or_else(|| {
+        let trend = foresee::by_the_trend(test, page);
+        clear_loss(test, page, trend.as_ref()).or_else(|| off_its_trend(trend.as_ref()))
+    })
 }
 
 fn confirmed(page: &Page, judged: Vec<Judged>, outcomes: &[Outcome]) -> Confirmed {

@@ -8,12 +8,13 @@ use pacewright_core::format::{day_short, signed_percent};
 use pacewright_core::markers::Markers;
 use pacewright_core::remark::{Finding, Remark, Severity};
 use pacewright_core::test::{Test, TestKind};
+use pacewright_core::trend::TrendChange;
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
 
 use crate::book::Page;
 use crate::decide::Choice;
-use crate::typed::foresee::{by_the_trend, change, held_against, is_after_practice, is_outdated};
+use crate::typed::foresee::{change, held_against, is_after_practice, is_outdated};
 
 /// That a test should not have been run, in one sentence.
 pub fn should_not_have_run(page: &Page, test: &Test) -> Option<String> {
@@ -44,9 +45,9 @@ fn contradicts(remark: &Remark, kind: TestKind) -> bool {
 
 /// That a test shows a clear loss, on its own or with all others, in one sentence: whoever counts it
 /// without a look trains somebody slower who may only have had a bad day.
-pub(crate) fn clear_loss(test: &Test, page: &Page) -> Option<String> {
+pub(crate) fn clear_loss(test: &Test, page: &Page, trend: Option<&TrendChange>) -> Option<String> {
     let change = change(test, page)?;
-    let by_all = by_the_trend(test, page).is_some_and(|all| all.verdict == Verdict::ClearLoss);
+    let by_all = trend.is_some_and(|all| all.verdict == Verdict::ClearLoss);
     let since = held_against(test, page)?.on;
     (by_all || change.verdict == Verdict::ClearLoss).then(|| {
         format!(
@@ -58,8 +59,8 @@ pub(crate) fn clear_loss(test: &Test, page: &Page) -> Option<String> {
 }
 
 /// That the tests before it do not explain a test, in one sentence.
-pub(crate) fn off_its_trend(test: &Test, page: &Page) -> Option<String> {
-    let off = by_the_trend(test, page)?.off_percent?;
+pub(crate) fn off_its_trend(trend: Option<&TrendChange>) -> Option<String> {
+    let off = trend?.off_percent?;
     Some(format!("{}.", words::capital(&words::off_its_trend(off))))
 }
 

@@ -328,21 +328,19 @@ pub fn consequence(page: &Page, test: &Test, now: &Now) -> Consequence {
         return consequence(&page, test, now);
     }
     let outcome = preview(page, test);
-    let remarks = outcome.zones.as_ref().map_or_else(Vec::new, |zones| {
-        proposed_with(page, std::slice::from_ref(&counted), zones.from)
-            .map_or_else(Vec::new, |(_, proposal)| proposal.derived.remarks)
-    });
+    let proposed = proposed_with(page, std::slice::from_ref(&counted), test.on);
+    let proposal = proposed.as_ref().map(|(_, proposal)| proposal);
+    let said = proposal.filter(|_| outcome.zones.is_some());
+    let remarks = said.map_or_else(Vec::new, |proposal| proposal.derived.remarks.clone());
     let since = foresee::held_against(test, page).and_then(|before| {
         let run = foresee::change(test, page)?;
         Some(Since { on: before.on, run, trend: foresee::by_the_trend(test, page) })
     });
     let in_force = page.calibrations.last().filter(|c| c.from <= now.today.max(test.on));
-    let proposed = proposed_with(page, std::slice::from_ref(&counted), test.on);
-    let contradicts = proposed
-        .as_ref()
-        .and_then(|(_, proposal)| contradiction(&counted, proposal, UnitSystem::Kilometres));
+    let contradicts =
+        proposal.and_then(|proposal| contradiction(&counted, proposal, UnitSystem::Kilometres));
     let markers = in_force.map(|c| &c.markers);
-    let after = proposed.as_ref().map(|(_, proposal)| &proposal.derived.markers);
+    let after = proposal.map(|proposal| &proposal.derived.markers);
     let first_choice = first_choice(test, page, markers, after);
     let contradicts = contradicts.filter(|_| first_choice == Choice::NewZones);
     let doubts = should_not_have_run(page, test).into_iter().chain(contradicts).collect();

@@ -218,7 +218,12 @@ fn counted(test: &Test, page: &Page) -> Counted {
     let calibration = |place: usize| page.calibrations.get(place).map(|c| c.markers);
     let change = foresee::change(test, page);
     Counted {
-        verdict: foresee::verdict(test, page, change.as_ref()),
+        verdict: foresee::verdict(
+            test,
+            page,
+            change.as_ref(),
+            foresee::by_the_trend(test, page).as_ref(),
+        ),
         change,
         before: stands_on.and_then(|place| calibration(place.checked_sub(1)?)),
         markers: match stands_on {

@@ -13,7 +13,8 @@ pub fn course(course: &Course) -> String {
     format!("{}: {}, {}{slope}", course.name, metres(course.length), surface(course.surface))
 }
 
-fn surface(surface: Surface) -> &'static str {
+/// "track".
+pub fn surface(surface: Surface) -> &'static str {
     match surface {
         Surface::Track => "track",
         Surface::Road => "road",

@@ -1,8 +1,6 @@
 //! What stands beside the tests, as tables: bookings, days away, races, laboratory values, the factor to
 //! LT1 heart rate, medication, conditions.
 
-use chrono::NaiveDate;
-use pacewright_core::course::Surface;
 use pacewright_core::laboratory::Protocol;
 use pacewright_core::physiology::conditions::{Celsius, Conditions, Ground, Weather};
 use pacewright_core::race::Priority;
@@ -11,7 +9,7 @@ use pacewright_core::words;
 
 use crate::Problem;
 use crate::book::Page;
-use crate::papers::tables::write;
+use crate::papers::tables::{day_cell, write};
 
 type Table = (&'static str, Vec<u8>);
 
@@ -65,8 +63,8 @@ fn aways(pages: &[&Page]) -> Result<Vec<u8>, Problem> {
             vec![
                 words::away(away.kind).to_owned(),
                 away.from.to_string(),
-                day(away.to),
-                day(away.well_on),
+                day_cell(away.to),
+                day_cell(away.well_on),
             ]
         },
     )
@@ -132,7 +130,7 @@ fn medications(pages: &[&Page]) -> Result<Vec<u8>, Problem> {
         |_, span| {
             vec![
                 span.from.to_string(),
-                day(span.to),
+                day_cell(span.to),
                 span.dose.clone(),
                 span.reason.clone().unwrap_or_default(),
             ]
@@ -173,9 +171,7 @@ fn conditions_cells(conditions: &Conditions) -> [String; 5] {
         None => (None, None, None),
     };
     let ground = match conditions.ground {
-        Some(Ground::Course(Surface::Track)) => "track",
-        Some(Ground::Course(Surface::Road)) => "road",
-        Some(Ground::Course(Surface::Trail)) => "trail",
+        Some(Ground::Course(surface)) => words::surface(surface),
         Some(Ground::Treadmill) => "treadmill",
         None => "",
     };
@@ -186,10 +182,6 @@ fn conditions_cells(conditions: &Conditions) -> [String; 5] {
         number(conditions.altitude, Altitude::m),
         ground.to_owned(),
     ]
-}
-
-fn day(day: Option<NaiveDate>) -> String {
-    day.map(|day| day.to_string()).unwrap_or_default()
 }
 
 /// A number as it is kept.

@@ -14,15 +14,14 @@ use crate::{Now, Problem};
 pub(super) fn due_table(book: &Book, now: &Now) -> Result<Vec<u8>, Problem> {
     let rows = due(book, now).into_iter().map(|line| {
         let held: Vec<&str> = line.held_by.iter().map(|hold| words::hold(*hold)).collect();
-        let day = |date: Option<chrono::NaiveDate>| date.map(|d| d.to_string()).unwrap_or_default();
         vec![
             line.athlete,
             line.kind.minutes().to_string(),
             words::state(line.state).to_owned(),
             held.join("; "),
-            day(line.last_on),
-            day(line.opens_on),
-            day(line.closes_on),
+            day_cell(line.last_on),
+            day_cell(line.opens_on),
+            day_cell(line.closes_on),
         ]
     });
     write(
@@ -105,6 +104,11 @@ pub(crate) fn tests_table(pages: &[&Page]) -> Result<Vec<u8>, Problem> {
         &["athlete", "test_minutes", "on", "distance_m", "mean_heart_rate", "decision", "reason"],
         rows,
     )
+}
+
+/// A day as tables hold it; empty where there is none.
+pub(crate) fn day_cell(day: Option<chrono::NaiveDate>) -> String {
+    day.map(|day| day.to_string()).unwrap_or_default()
 }
 
 /// A table with a header row.

@@ -8,7 +8,7 @@ use pacewright_core::units::HeartRate;
 
 use crate::Problem;
 use crate::book::Book;
-use crate::papers::tables::write;
+use crate::papers::tables::{day_cell, write};
 
 /// One athlete as a row gives them; an empty cell says nothing.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -243,14 +243,13 @@ pub(crate) fn roster_table(book: &Book) -> Result<Vec<u8>, Problem> {
 }
 
 fn roster_row(athlete: &Athlete, squads: &[Squad]) -> Vec<String> {
-    let day = |day: Option<NaiveDate>| day.map(|d| d.to_string()).unwrap_or_default();
     let beats = |rate: Option<HeartRate>| rate.map(|r| r.bpm().to_string()).unwrap_or_default();
     let of = athlete.squads.iter().filter_map(|id| squads.iter().find(|squad| squad.id == *id));
     let of: Vec<&str> = of.map(|squad| squad.name.as_str()).collect();
     vec![
         athlete.name.clone(),
         of.join("; "),
-        day(athlete.born),
+        day_cell(athlete.born),
         match athlete.sex {
             Some(Sex::Female) => "female".to_owned(),
             Some(Sex::Male) => "male".to_owned(),
@@ -262,7 +261,7 @@ fn roster_row(athlete: &Athlete, squads: &[Squad]) -> Vec<String> {
         match athlete.screening {
             Screening::NotAsked => "not asked".to_owned(),
             Screening::Cleared { on } => format!("cleared {on}"),
-            Screening::Hold { since } => format!("hold {}", day(since)).trim_end().to_owned(),
+            Screening::Hold { since } => format!("hold {}", day_cell(since)).trim_end().to_owned(),
         },
         athlete.aliases.join("; "),
         match athlete.sensor {
@@ -270,7 +269,7 @@ fn roster_row(athlete: &Athlete, squads: &[Squad]) -> Vec<String> {
             Some(Sensor::Wrist) => "wrist".to_owned(),
             None => String::new(),
         },
-        day(athlete.guardian_consent),
+        day_cell(athlete.guardian_consent),
         athlete.notes.clone(),
     ]
 }

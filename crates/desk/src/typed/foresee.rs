@@ -70,6 +70,7 @@ pub(super) fn foresee(
         decision: Decision::Accepted { reason: None },
     };
     let change = change(&test, page);
+    let trend = by_the_trend(&test, page);
     let (from, proposal) = proposed_with(page, std::slice::from_ref(&test), on)
         .ok_or_else(|| Problem::new("No markers follow from this distance."))?;
     let before = page.current(from).map(|c| c.markers);
@@ -77,14 +78,14 @@ pub(super) fn foresee(
     let choice = entry.turned.unwrap_or(usual);
     Ok(Foreseen {
         held_back: held_back(page, &proposal).filter(|_| choice == Choice::NewZones),
-        doubts: doubts(&test, page, change.as_ref(), occasion)
+        doubts: doubts(&test, page, (change.as_ref(), trend.as_ref()), occasion)
             .chain(contradiction(&test, &proposal, occasion.units).filter(|_| {
                 // inside the error nothing new is said of zones that stand already
                 [usual, choice].contains(&Choice::NewZones)
             }))
             .collect(),
         notes: notes(&test, page, &proposal, choice, occasion),
-        verdict: verdict(&test, page, change.as_ref()),
+        verdict: verdict(&test, page, change.as_ref(), trend.as_ref()),
         change,
         before,
         after: Some(proposal.derived.markers).filter(|_| !proposal.is_spoiled()),
@@ -121,13 +122,18 @@ pub(crate) fn by_the_trend(test: &Test, page: &Page) -> Option<TrendChange> {
 }
 
 /// The trend's verdict in words. After a first 5-minute test, which is practice, no gain is called.
-pub(crate) fn verdict(test: &Test, page: &Page, change: Option<&Change>) -> String {
-    match (change, by_the_trend(test, page)) {
+pub(crate) fn verdict(
+    test: &Test,
+    page: &Page,
+    change: Option<&Change>,
+    trend: Option<&TrendChange>,
+) -> String {
+    match (change, trend) {
         (None, _) => "first test".to_owned(),
         (Some(change), _) if change.change_percent > 0.0 && is_after_practice(test, page) => {
             "no gain called".to_owned()
         }
-        (Some(_), Some(trend)) => words::trend_verdict(&trend),
+        (Some(_), Some(trend)) => words::trend_verdict(trend),
         (Some(_), None) => "a new series: not compared".to_owned(),
     }
 }
@@ -144,12 +150,12 @@ pub(crate) fn is_outdated(test: &Test, page: &Page) -> bool {
 fn doubts(
     test: &Test,
     page: &Page,
-    change: Option<&Change>,
+    (change, trend): (Option<&Change>, Option<&TrendChange>),
     occasion: &Occasion,
 ) -> impl Iterator<Item = String> {
     let must_not = held(page, test.kind, test.on, occasion.today);
     let unlikely = change.and_then(|change| plausible_change(change).err());
-    let off = by_the_trend(test, page).and_then(|trend| trend.off_percent);
+    let off = trend.and_then(|trend| trend.off_percent);
     let run = test.performance;
     let held_at = run.mean_heart_rate.filter(|_| !test.kind.all_out());
     let target = held_at.and_then(|_| target_on(&page.facts(&page.tests), test.on));
