@@ -278,8 +278,9 @@ impl Cards {
             ]);
         }
         let everyone = self.chosen.len() == candidates(shared).len();
+        let nobody = "Nobody's zones changed this week; choose whose card to print";
         let beside = match self.chosen.len() {
-            0 => "Nobody's zones changed this week; choose whose card to print".to_owned(),
+            0 => String::new(),
             1 => "one card".to_owned(),
             n => format!("{n} cards"),
         };
@@ -293,6 +294,9 @@ impl Cards {
         ]
         .spacing(12)
         .align_y(Alignment::Center);
+        // a line of its own: beside the title it left the acts no room on a small screen
+        let nobody = self.chosen.is_empty().then(|| soft(nobody, ink));
+        let head = column![head].push(nobody).spacing(6);
         page(
             column![
                 head,

@@ -11,7 +11,7 @@ use pacewright_sheets::lane::Axis;
 use super::cells::{self, Line};
 use super::{Message, Place, ROWS, Table, foot, head};
 use crate::window::ink::BODY;
-use crate::window::parts::{main_act, page as margins, rule, small, strong};
+use crate::window::parts::{main_act, page as margins, rule, scroll, small, strong};
 use crate::window::shared::Shared;
 use crate::window::test_day;
 
@@ -103,7 +103,8 @@ fn inside<'a>(table: &'a Table, size: Size, shared: &'a Shared) -> Element<'a, t
     let acts = foot::acts(table, shared).map(ours);
     let notes = foot::notes(table, shared).map(ours);
     if table.draft.rows.is_empty() {
-        return column![head, nobody(table, shared), Space::new().height(Fill), notes].into();
+        let words = scroll(nobody(table, shared), shared.ink()).width(Fill).height(Fill);
+        return column![head, words, notes].into();
     }
     let widths = Widths::of(size.width - BAR);
     let labels = labels(widths, shared).map(ours);
