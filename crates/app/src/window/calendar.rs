@@ -33,6 +33,8 @@ use super::work::off_thread;
 
 /// The least width of what stands beside the months, px.
 const LEAST_PANEL: f32 = 420.0;
+/// Between the months and what stands beside them, px.
+const GAP: f32 = 34.0;
 
 /// The screen's state.
 #[derive(Debug)]
@@ -464,15 +466,17 @@ impl Calendar {
     /// The months and what stands beside them. Where there is no room for both the months give way: the
     /// same stands in words in the agenda; but a booking that is moved goes from day to day on them.
     fn body<'a>(&'a self, width: f32, shared: &'a Shared) -> Element<'a, Message> {
+        let months = width >= month::WIDTH + LEAST_PANEL;
+        let room = if months { width - month::WIDTH - GAP } else { width };
         let panel: Element<'a, Message> = match &self.panel {
-            Panel::Agenda => agenda::view(self, shared),
+            Panel::Agenda => agenda::view(self, room, shared),
             Panel::Plan(panel) => panel.view(shared).map(Message::Plan),
             Panel::Enter(panel) => panel.view(shared).map(Message::Enter),
             Panel::Programme(panel) => panel.view(shared).map(Message::Programme),
         };
         let panel = container(panel).width(Fill).height(Fill);
-        match (width >= month::WIDTH + LEAST_PANEL, &self.moving) {
-            (true, _) => row![month::view(self, shared), panel].spacing(34).into(),
+        match (months, &self.moving) {
+            (true, _) => row![month::view(self, shared), panel].spacing(GAP).into(),
             (false, None) => panel.into(),
             (false, Some(moving)) => {
                 let foot = agenda::moving_foot(moving, shared.ink());

@@ -14,6 +14,16 @@ const HAIR: f32 = 1.5;
 const AIR: f32 = 0.2;
 /// Something framed that is narrower than this, but no lower, has no room for its words, px.
 const SQUEEZED: f32 = 24.0;
+/// A frame as low as this is one around words, not around a part of the page, px.
+const WORDS_HIGH: f32 = 90.0;
+/// Between words and the frame around them, px.
+const INSET: f32 = 3.0;
+/// Words in a frame stand on as many lines at most.
+const FRAMED_LINES: usize = 2;
+/// Lines of fewer letters than this, one under the other, are a column squeezed together.
+const SHORT: usize = 9;
+/// No column is made for one word as long as this, which may end in two lines, letters.
+const ENDLESS: usize = 40;
 /// Words side by side need at least this between them, px.
 const CLOSEST: f32 = 3.0;
 /// A quad as low as this is a line between rows, px.
@@ -32,6 +42,12 @@ pub(crate) struct Drawn {
     clip: Rectangle,
     /// Whether lines are left out for want of height.
     is_cut_short: bool,
+    /// How many lines are drawn.
+    lines: usize,
+    /// Whether a line ends within a word.
+    is_torn: bool,
+    /// Whether it is squeezed into a column of scraps.
+    is_squeezed: bool,
     ink: Color,
     layer: usize,
     /// In a field, where long words are scrolled along.
@@ -96,6 +112,7 @@ impl Sheet {
         for (index, text) in seen.iter().enumerate() {
             faults.extend(cut(text, window).map(|what| format!("\"{}\" {what}", text.words)));
             faults.extend(self.contrast(text));
+            faults.extend(self.framed(text).map(|what| format!("\"{}\" {what}", text.words)));
             if self.is_crossed(text) {
                 faults.push(format!("\"{}\" is crossed by a line", text.words));
             }
@@ -109,6 +126,25 @@ impl Sheet {
             }
         }
         faults
+    }
+
+    /// What is wrong between words and the frame around them, or one they reach into.
+    fn framed(&self, text: &Drawn) -> Option<String> {
+        let letters = letters(text).intersection(&text.clip)?;
+        let low = |quad: &&Quad| {
+            quad.framed && quad.layer == text.layer && quad.place.height <= WORDS_HIGH
+        };
+        let met = |quad: &&Quad| quad.place.intersects(&letters);
+        let frame = self.quads.iter().filter(low).find(met)?.place;
+        let beside = (letters.x - frame.x).min(frame.x + frame.width - letters.x - letters.width);
+        let along = (letters.y - frame.y).min(frame.y + frame.height - letters.y - letters.height);
+        if text.lines > FRAMED_LINES {
+            return Some(format!("stands on {} lines in its frame", text.lines));
+        }
+        let scrolled = text.clip.height < text.place.height || text.clip.height < frame.height;
+        (!text.in_field && (beside < INSET || along < 0.0) && !scrolled).then(|| {
+            format!("reaches its frame: {beside:.1} px beside, {along:.1} px above or below")
+        })
     }
 
     /// Whether anything of it is in sight: not scrolled away, not under a sheet laid over the page.
@@ -159,6 +195,9 @@ fn drawn(text: &Text, clip: Rectangle, moved: Vector, layer: usize) -> Option<Dr
                 place: place * *transformation,
                 clip: clip.intersection(&(*clip_bounds * *transformation)).unwrap_or_default(),
                 is_cut_short: is_cut_short(&whole),
+                lines: whole.buffer().layout_runs().count(),
+                is_torn: is_torn(&whole),
+                is_squeezed: is_squeezed(&whole),
                 ink: *color,
                 layer,
                 in_field: whole.bounds().width.is_infinite(),
@@ -180,6 +219,9 @@ fn drawn(text: &Text, clip: Rectangle, moved: Vector, layer: usize) -> Option<Dr
                 place: place + moved,
                 clip: clip.intersection(&(*clip_bounds + moved)).unwrap_or_default(),
                 is_cut_short: false,
+                lines: 1,
+                is_torn: false,
+                is_squeezed: false,
                 ink: *color,
                 layer,
                 in_field: false,
@@ -224,6 +266,31 @@ fn is_cut_short(paragraph: &Paragraph) -> bool {
     buffer.layout_runs().count() < laid_out
 }
 
+/// Whether a line ends within a word. (Where no spaces are written any line may.)
+fn is_torn(paragraph: &Paragraph) -> bool {
+    let mut runs = paragraph.buffer().layout_runs().peekable();
+    while let Some(run) = runs.next() {
+        let Some(next) = runs.peek().filter(|next| next.line_i == run.line_i) else { continue };
+        let Some(from) = next.glyphs.first().map(|glyph| glyph.start) else { continue };
+        let within = |sign: &char| sign.is_alphanumeric() && *sign < '\u{3000}';
+        let (before, after) = run.text.split_at(from);
+        let (before, after) = (before.chars().rev(), after.chars());
+        let (before, after) = (before.take_while(within).count(), after.take_while(within).count());
+        if before > 0 && after > 0 && before + after < ENDLESS {
+            return true;
+        }
+    }
+    false
+}
+
+/// Whether words stand one under the other for want of width.
+fn is_squeezed(paragraph: &Paragraph) -> bool {
+    let runs: Vec<_> = paragraph.buffer().layout_runs().collect();
+    let wrapped = runs.len() - paragraph.buffer().lines.len().min(runs.len());
+    let letters: usize = runs.iter().map(|run| run.glyphs.len()).sum();
+    wrapped >= 2 && letters < SHORT * runs.len()
+}
+
 /// Where the letters stand, without the air of the line.
 fn letters(text: &Drawn) -> Rectangle {
     let air = (text.place.height * AIR).min(5.0);
@@ -236,6 +303,12 @@ fn cut(text: &Drawn, window: Rectangle) -> Option<&'static str> {
     let (place, clip) = (text.place, text.clip.intersection(&window).unwrap_or_default());
     if text.is_cut_short {
         return Some("is cut short: some of its lines have no room");
+    }
+    if text.is_torn {
+        return Some("is torn within a word");
+    }
+    if text.is_squeezed {
+        return Some("is squeezed into a column");
     }
     let beside = place.x < clip.x - HAIR || place.x + place.width > clip.x + clip.width + HAIR;
     let scrolls = clip.height < window.height - 1.0;
@@ -275,16 +348,47 @@ fn screen(length: f64) -> f32 {
     length as f32
 }
 
+#[cfg(test)]
+fn frame(x: f32, width: f32) -> Quad {
+    let place = Rectangle { x, y: 60.0, width, height: 44.0 };
+    Quad { place, ink: Color::TRANSPARENT, layer: 0, framed: true }
+}
+
 #[test]
 fn a_frame_without_room_for_its_words_is_found() {
-    let frame = |width| {
-        let place = Rectangle { x: 600.0, y: 60.0, width, height: 44.0 };
-        Quad { place, ink: Color::TRANSPARENT, layer: 0, framed: true }
-    };
     let faults = |width| {
-        let sheet = Sheet { texts: Vec::new(), quads: vec![frame(width)] };
+        let sheet = Sheet { texts: Vec::new(), quads: vec![frame(600.0, width)] };
         sheet.faults(Size::new(683.0, 467.0))
     };
     assert_eq!(faults(4.0), ["a frame at 600, 60 is squeezed"]);
     assert!(faults(60.0).is_empty());
+}
+
+#[test]
+fn words_that_reach_their_frame_or_are_piled_up_in_it_are_found() {
+    let window = Size::new(683.0, 467.0);
+    let faults = |x, width, lines| {
+        let text = Drawn {
+            words: "Save".to_owned(),
+            place: Rectangle { x: 114.0, y: 72.0, width: 40.0, height: 20.0 },
+            clip: Rectangle::with_size(window),
+            is_cut_short: false,
+            lines,
+            is_torn: false,
+            is_squeezed: false,
+            ink: Color::BLACK,
+            layer: 0,
+            in_field: false,
+            in_figure: false,
+        };
+        let sheet = Sheet { texts: vec![text], quads: vec![frame(x, width)] };
+        sheet.faults(window)
+    };
+    assert!(faults(100.0, 68.0, 1).is_empty(), "in its frame");
+    assert!(faults(300.0, 68.0, 1).is_empty(), "beside a frame");
+    assert_eq!(
+        faults(100.0, 55.0, 1),
+        ["\"Save\" reaches its frame: 1.0 px beside, 16.0 px above or below"]
+    );
+    assert_eq!(faults(100.0, 68.0, 3), ["\"Save\" stands on 3 lines in its frame"]);
 }

@@ -154,8 +154,8 @@ fn looked_at(stage: &mut Stage, name: &str, back: impl Fn(&mut Stage)) {
             for (height, size) in [("700", SMALL), ("1900", Size { height: 1_900.0, ..SMALL })] {
                 stage.size = size;
                 let screen = format!("{name}-{}-{percent}-{height}", ground.to_lowercase());
-                let (sheet, size) = stage.sheet();
-                faults.extend(sheet.faults(size).iter().map(|what| format!("{screen}: {what}")));
+                let found = stage.faults();
+                faults.extend(found.iter().map(|what| format!("{screen}: {what}")));
                 stage.picture(&screen);
             }
             (0..5).for_each(|_| stage.sign(sign, Modifiers::CTRL));

@@ -162,9 +162,8 @@ pub(crate) fn look_at(screens: &[Screen], sizes: &[(&str, Size)]) {
                 for (width, size) in sizes {
                     stage.size = *size;
                     let screen = format!("{name}-{}-{percent}-{width}", ground.to_lowercase());
-                    let (sheet, size) = stage.sheet();
-                    faults
-                        .extend(sheet.faults(size).iter().map(|what| format!("{screen}: {what}")));
+                    let found = stage.faults();
+                    faults.extend(found.iter().map(|what| format!("{screen}: {what}")));
                     stage.picture(&screen);
                 }
                 (0..5).for_each(|_| stage.sign("+", Modifiers::CTRL));

@@ -17,6 +17,7 @@ use pacewright_desk::{Desk, Now};
 use tempfile::TempDir;
 
 use crate::drawn::Sheet;
+use crate::laid::Layout;
 
 /// The day of every journey.
 pub(crate) fn clock() -> Now {
@@ -345,15 +346,19 @@ impl Stage {
         }
     }
 
-    /// What is drawn of the screen, and how large the window is in its own px.
-    pub(crate) fn sheet(&self) -> (Sheet, Size) {
+    /// Every fault of the screen as it is laid and as it is drawn, in words.
+    pub(crate) fn faults(&self) -> Vec<String> {
         let size = self.size / self.window.scale();
         let mut renderer = renderer();
         let mut page =
             UserInterface::build(self.window.view(), size, Cache::default(), &mut renderer);
+        let mut layout = Layout::default();
+        page.operate(&renderer, &mut layout);
         let style = iced_test::core::renderer::Style::default();
         page.draw(&mut renderer, &self.window.theme(), &style, iced::mouse::Cursor::Unavailable);
-        (Sheet::read(&mut renderer), size)
+        let mut faults = layout.faults(size);
+        faults.extend(Sheet::read(&mut renderer).faults(size));
+        faults
     }
 
     /// Every text on the screen that is not out of sight, top to bottom as it is laid out.

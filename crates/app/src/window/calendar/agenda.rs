@@ -19,9 +19,17 @@ use crate::window::shared::Shared;
 pub(super) const LIST: &str = "agenda";
 /// The width of a line's acts, px.
 const ACTS: f32 = 118.0;
+/// An agenda narrower than this has a line's acts under its words, px.
+const ACTS_BESIDE: f32 = 500.0;
 
-pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, Message> {
+/// The agenda in a width, px.
+pub(super) fn view<'a>(
+    screen: &'a Calendar,
+    width: f32,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
     let ink = shared.ink();
+    let beside = width >= ACTS_BESIDE;
     let today = shared.now().today;
     let mut lines = column![].spacing(0);
     let mut index = 0;
@@ -35,7 +43,7 @@ pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, 
             lines = lines.push(container(soft("Nothing booked.", ink)).padding([4, 6]));
         }
         for item in &day.items {
-            lines = lines.push(line(index, item, index == screen.at, ink));
+            lines = lines.push(line(index, item, (index == screen.at, beside), ink));
             index += 1;
         }
     }
@@ -71,7 +79,7 @@ pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, 
     .into()
 }
 
-fn line(index: usize, item: &Item, here: bool, ink: Ink) -> Element<'_, Message> {
+fn line(index: usize, item: &Item, (here, beside): (bool, bool), ink: Ink) -> Element<'_, Message> {
     let name = text(item.name.as_str()).size(BODY).wrapping(Wrapping::WordOrGlyph);
     let name = if matches!(item.what, What::Booking { .. }) { name.font(STRONG) } else { name };
     let words = text(item.words.as_str()).size(BODY);
@@ -100,14 +108,20 @@ fn line(index: usize, item: &Item, here: bool, ink: Ink) -> Element<'_, Message>
                 quiet("Move", Message::MovePressed(index)),
                 quiet("Cancel", Message::CancelPressed(index)),
             ];
-            let acts = container(acts.spacing(10)).width(ACTS);
-            whole = whole.push(row![chosen, acts].spacing(12).align_y(Alignment::Center));
+            let acts = acts.spacing(10);
+            whole = if beside {
+                let acts = container(acts).width(ACTS);
+                whole.push(row![chosen, acts].spacing(12).align_y(Alignment::Center))
+            } else {
+                whole.push(chosen).push(container(acts).align_right(Fill))
+            };
             if let Some(why) = broken {
                 whole = whole.push(wrong(why.as_str(), ink));
             }
         }
         What::Race | What::Away | What::Closes => {
-            whole = whole.push(row![chosen, Space::new().width(ACTS)].spacing(12));
+            let room = if beside { ACTS + 12.0 } else { 0.0 };
+            whole = whole.push(row![chosen, Space::new().width(room)]);
         }
     }
     container(whole)

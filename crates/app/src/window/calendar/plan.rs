@@ -307,7 +307,7 @@ impl PlanPanel {
         if let Some(sentence) = &self.wrong {
             question = question.push(wrong(sentence.as_str(), ink));
         }
-        question
+        let question = question
             .push(
                 row![
                     main_act("Propose", "Enter", ink).on_press(Message::ProposePressed),
@@ -318,8 +318,8 @@ impl PlanPanel {
             .push(soft(
                 "Overdue before never tested before due; nobody who is not cleared, away, just back, or near a race.",
                 ink,
-            ))
-            .into()
+            ));
+        scroll(container(question).padding(iced::padding::right(BAR)), ink).height(Fill).into()
     }
 }
 
@@ -397,15 +397,13 @@ fn foot<'a>(proposal: &Proposal, ticked: &[bool], ink: Ink) -> Element<'a, Messa
             proposal.weight + some
         ),
     };
-    row![
-        container(small(sure, ink)).width(Fill),
+    let acts = row![
         main_act(&format!("Book {count}"), "Enter", ink).on_press(Message::AcceptPressed),
         act("All or none", "A", ink).on_press(Message::AllTicked),
         act("Leave", "Esc", ink).on_press(Message::LeavePressed),
     ]
-    .spacing(12)
-    .align_y(Alignment::Center)
-    .into()
+    .spacing(12);
+    column![small(sure, ink), acts].spacing(6).into()
 }
 
 fn proposed(
