@@ -20,7 +20,7 @@ use pacewright_core::race::Race;
 use pacewright_core::recording::Recording;
 use pacewright_core::schedule::{Away, Booking};
 use pacewright_core::test::{Test, TestConditions};
-use pacewright_store::{CachedRemarks, Library, LoggedAct, StoreError, StoredRecording};
+use pacewright_store::{ByAthlete, CachedRemarks, Library, LoggedAct, StoreError, StoredRecording};
 use rusqlite::Connection;
 use rusqlite::types::Value;
 
@@ -36,7 +36,7 @@ struct Everything {
     tests_of: Vec<Vec<Test>>,
     tests_one_by_one: Vec<Test>,
     calibrations: Vec<Calibration>,
-    together: (Vec<Test>, Vec<Calibration>),
+    together: (ByAthlete<Test>, ByAthlete<Calibration>),
     calibrations_of: Vec<Vec<Calibration>>,
     bookings: Vec<Booking>,
     bookings_of: Vec<Vec<Booking>>,

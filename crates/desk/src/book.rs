@@ -121,9 +121,7 @@ pub fn open(desk: &Desk) -> Result<Book, Problem> {
 }
 
 fn read(library: &mut Library) -> Result<Book, Problem> {
-    let (tests, calibrations) = library.tests_and_calibrations()?;
-    let mut tests = by_athlete(tests, |t| t.athlete);
-    let mut calibrations = by_athlete(calibrations, |c| c.athlete);
+    let (mut tests, mut calibrations) = library.tests_and_calibrations()?;
     let mut bookings = by_athlete(library.bookings()?, |b| b.athlete);
     let mut aways = by_athlete(library.aways()?, |a| a.athlete);
     let mut beside = all_beside(library)?;

@@ -42,6 +42,7 @@ pub use files::default_path;
 pub use hash::ContentHash;
 pub use keeper::Keeper;
 pub use library::{FactId, Library};
+pub use read::ByAthlete;
 pub use restore::restore;
 pub use tables::recording::StoredRecording;
 pub use undo::{ActState, LoggedAct};

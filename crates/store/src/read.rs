@@ -31,6 +31,9 @@ use crate::tally;
 /// So many rows are handed to a second thread at once: each time it has to be woken.
 const ROWS_TOGETHER: usize = 256;
 
+/// Facts of a kind, sorted by whose they are; who has none is not in it.
+pub type ByAthlete<T> = HashMap<AthleteId, Vec<T>>;
+
 /// Lists are ordered by identity, the order in which facts were added. A single fact that is not there
 /// is [`StoreError::NotFound`]; anything that is not what was written is [`StoreError::Damaged`].
 #[expect(clippy::missing_errors_doc, reason = "said once for all of them above")]
@@ -79,13 +82,21 @@ impl Library {
         self.everything()
     }
 
-    /// The two long lists together: every test, and every calibration, whose JSON is understood on a
-    /// second thread while the tests are read on this one.
-    pub fn tests_and_calibrations(&self) -> Result<(Vec<Test>, Vec<Calibration>), StoreError> {
+    /// The two long lists together, each sorted by athlete: every test, and every calibration, whose
+    /// JSON is understood on a second thread while the tests are read on this one.
+    pub fn tests_and_calibrations(
+        &self,
+    ) -> Result<(ByAthlete<Test>, ByAthlete<Calibration>), StoreError> {
         std::thread::scope(|scope| {
             let (send, rows) = channel::<Vec<Row>>();
-            let calibrations =
-                scope.spawn(move || rows.iter().flatten().map(|row| read(&row)).collect());
+            let calibrations = scope.spawn(move || {
+                let mut sorted = ByAthlete::new();
+                for row in rows.iter().flatten() {
+                    let calibration: Calibration = read(&row)?;
+                    sorted.entry(calibration.athlete).or_default().push(calibration);
+                }
+                Ok(sorted)
+            });
             let mut together = Vec::new();
             // a reader that is gone has met damage, which it gives back below
             self.each_in_sight(Calibration::TABLE, &mut |raw| {
@@ -97,7 +108,12 @@ impl Library {
             })?;
             let _gone = send.send(together);
             drop(send);
-            let tests = self.tests()?;
+            let mut tests = ByAthlete::new();
+            self.each_in_sight(Test::TABLE, &mut |raw| {
+                let test = Test::read(&mut raw.cells())?;
+                tests.entry(test.athlete).or_default().push(test);
+                Ok(())
+            })?;
             let calibrations: Result<_, StoreError> =
                 calibrations.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic));
             Ok((tests, calibrations?))
