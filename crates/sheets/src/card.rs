@@ -142,6 +142,7 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
     let has_heart_rate = zones.have_heart_rate();
     let markers = &calibration.markers;
     let axis = Axis::around([markers]);
+    let count = u8::try_from(zones.zones.len()).unwrap_or(u8::MAX);
     let (look, edges) = (Look::card(LANE_WIDTH, facts.units), calibration.zones.own_edges());
     let (basis, statements, retests) =
         (basis(&calibration.basis), statements(facts, has_heart_rate), retests(facts));
@@ -164,19 +165,19 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
             .zones
             .iter()
             .zip(shown(&zones, facts.units))
-            .map(|(zone, shown)| row(zone, shown))
+            .map(|(zone, shown)| row(zone, shown, count))
             .collect(),
         statements,
         retests,
     }
 }
 
-fn row(zone: &Zone, shown: ShownZone) -> WrittenRow {
+fn row(zone: &Zone, shown: ShownZone, zones: u8) -> WrittenRow {
     let estimated = if shown.estimated { " · estimated" } else { "" };
     WrittenRow {
         number: shown.number,
-        ground: Role::zone(shown.number),
-        on_ground: Role::on_zone(shown.number),
+        ground: Role::zone(shown.number, zones),
+        on_ground: Role::on_zone(shown.number, zones),
         long: is_long(&shown.name),
         name: shown.name,
         guidance: format!("{}{estimated}", shown.guidance),

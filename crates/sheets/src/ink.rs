@@ -2,6 +2,31 @@
 
 use serde::Serialize;
 
+/// How deep the one ink of the zones is, from the palest 0 to the deepest 12: two to seven zones are
+/// steps of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Depth(u8);
+
+impl Depth {
+    /// The palest.
+    pub const PALEST: Self = Self(0);
+    const DEEPEST: u8 = 12;
+
+    /// The step of a zone by its number, 1 the easiest, of so many.
+    fn of(number: u8, zones: u8) -> Self {
+        let steps = u16::from(zones.max(2) - 1);
+        let step = u16::from(number.max(1) - 1).min(steps);
+        let depth = (step * u16::from(Self::DEEPEST) + steps / 2) / steps;
+        Self(u8::try_from(depth).unwrap_or(Self::DEEPEST))
+    }
+}
+
+impl Serialize for Depth {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(&format_args!("zone-{}", self.0))
+    }
+}
+
 /// What an ink is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -26,16 +51,6 @@ pub enum Role {
     Selected,
     /// Words that are marked in a field, or pointed at in a list.
     Marked,
-    /// The easiest zone.
-    Zone1,
-    /// The second zone.
-    Zone2,
-    /// The third zone.
-    Zone3,
-    /// The fourth zone.
-    Zone4,
-    /// The hardest zone.
-    Zone5,
     /// Dark text on a pale zone.
     OnPaleZone,
     /// Pale text on a deep zone.
@@ -52,11 +67,14 @@ pub enum Role {
     BandThreshold,
     /// The doubt around the trend of the top end. Never text.
     BandTopEnd,
+    /// A zone.
+    #[serde(untagged)]
+    Zone(Depth),
 }
 
 impl Role {
-    /// All of them.
-    pub const ALL: [Self; 23] = [
+    /// All but those of the zones.
+    const OTHERS: [Self; 18] = [
         Self::Ink,
         Self::SoftInk,
         Self::Ghost,
@@ -67,11 +85,6 @@ impl Role {
         Self::Field,
         Self::Selected,
         Self::Marked,
-        Self::Zone1,
-        Self::Zone2,
-        Self::Zone3,
-        Self::Zone4,
-        Self::Zone5,
         Self::OnPaleZone,
         Self::OnDeepZone,
         Self::QualityBase,
@@ -82,20 +95,20 @@ impl Role {
         Self::BandTopEnd,
     ];
 
-    /// The ink of a zone by its number, 1 the easiest; numbers above 5 share the deepest.
-    pub fn zone(number: u8) -> Self {
-        match number {
-            0 | 1 => Self::Zone1,
-            2 => Self::Zone2,
-            3 => Self::Zone3,
-            4 => Self::Zone4,
-            _ => Self::Zone5,
-        }
+    /// All of them.
+    pub fn all() -> impl Iterator<Item = Self> {
+        let zones = (0..=Depth::DEEPEST).map(|depth| Self::Zone(Depth(depth)));
+        Self::OTHERS.into_iter().chain(zones)
+    }
+
+    /// The ink of a zone by its number, 1 the easiest, of so many: from the palest to the deepest.
+    pub fn zone(number: u8, zones: u8) -> Self {
+        Self::Zone(Depth::of(number, zones))
     }
 
     /// The ink of text that stands on a zone, at least 4.5:1 against it.
-    pub fn on_zone(number: u8) -> Self {
-        if number <= 3 { Self::OnPaleZone } else { Self::OnDeepZone }
+    pub fn on_zone(number: u8, zones: u8) -> Self {
+        if Depth::of(number, zones).0 <= 8 { Self::OnPaleZone } else { Self::OnDeepZone }
     }
 }
 
@@ -172,13 +185,9 @@ fn light_and_dark(role: Role) -> (u32, u32) {
         Role::Field => (0x00ff_ffff, 0x0026_2422),
         Role::Selected => (0x00f3_efe5, 0x002b_2925),
         Role::Marked => (0x00e2_cfaf, 0x0055_4a34),
-        Role::Zone1 => (0x00f3_ebdd, 0x00f3_ebdd),
-        Role::Zone2 => (0x00e2_cfaf, 0x00e2_cfaf),
-        Role::Zone3 => (0x00c2_a274, 0x00c2_a274),
-        Role::Zone4 => (0x008f_6e40, 0x008f_6e40),
-        Role::Zone5 => (0x0055_3c18, 0x0062_461d),
-        Role::OnPaleZone => (0x0022_201c, 0x0022_201c),
-        // pure white: the paper's own tone would miss 4.5:1 on zone 4 by a hair
+        Role::Zone(depth) => zone_inks(depth),
+        // deeper than the ink and pure white: on the middle steps those would miss 4.5:1 by a hair
+        Role::OnPaleZone => (0x001b_1915, 0x001b_1915),
         Role::OnDeepZone => (0x00ff_ffff, 0x00ff_ffff),
         Role::QualityBase => (0x001d_659b, 0x0063_a8db),
         Role::QualityThreshold => (0x00b3_541e, 0x00e0_8a55),
@@ -188,6 +197,24 @@ fn light_and_dark(role: Role) -> (u32, u32) {
         Role::BandThreshold => (0x00f0_e0d5, 0x003c_2d23),
         Role::BandTopEnd => (0x00ec_dfe3, 0x0038_2d33),
     }
+}
+
+/// The one hue of the zones, pale to deep, light and dark: the inks of five zones, and between two of
+/// them what lies between.
+fn zone_inks(Depth(depth): Depth) -> (u32, u32) {
+    const LIGHT: [u32; 5] = [0x00f3_ebdd, 0x00e2_cfaf, 0x00c2_a274, 0x008f_6e40, 0x0055_3c18];
+    const DARK: [u32; 5] = [0x00f3_ebdd, 0x00e2_cfaf, 0x00c2_a274, 0x008f_6e40, 0x0062_461d];
+    let between = |inks: [u32; 5]| {
+        let (step, third) = (usize::from(depth / 3), u32::from(depth % 3));
+        let of = |step: usize| inks.get(step).or(inks.last()).copied().unwrap_or_default();
+        let [paler, deeper] = [of(step), of(step + 1)].map(u32::to_be_bytes);
+        let mix = |channel: usize| {
+            let of = |ink: [u8; 4]| ink.get(channel).copied().map_or(0, u32::from);
+            (of(paler) * (3 - third) + of(deeper) * third + 1) / 3
+        };
+        mix(1) << 16 | mix(2) << 8 | mix(3)
+    };
+    (between(LIGHT), between(DARK))
 }
 
 #[cfg(test)]
@@ -213,8 +240,10 @@ mod tests {
             for quality in [Role::QualityBase, Role::QualityThreshold, Role::QualityTopEnd] {
                 on(quality, Role::Paper);
             }
-            for number in 1..=5 {
-                on(Role::on_zone(number), Role::zone(number));
+            for zones in 2..=7 {
+                for number in 1..=zones {
+                    on(Role::on_zone(number, zones), Role::zone(number, zones));
+                }
             }
         }
     }
@@ -247,8 +276,35 @@ mod tests {
     #[test]
     fn zones_deepen_step_by_step() {
         for theme in THEMES {
-            let light = |number| colour(Role::zone(number), theme).relative_luminance();
-            assert!((1..5).all(|number| light(number) > light(number + 1)), "{theme:?}");
+            for zones in 2..=7 {
+                let contrast = |number| {
+                    let [paler, deeper] =
+                        [number, number + 1].map(|number| colour(Role::zone(number, zones), theme));
+                    assert!(paler.relative_luminance() > deeper.relative_luminance());
+                    paler.contrast(deeper)
+                };
+                // no published limit for steps that are numbered too: ours, to tell them apart
+                assert!((1..zones).all(|number| contrast(number) > 1.15), "{zones}, {theme:?}");
+                let ends = [1, zones].map(|number| Role::zone(number, zones));
+                assert_eq!(ends, [Role::Zone(Depth(0)), Role::Zone(Depth(12))]);
+            }
         }
+    }
+
+    /// The five stand where they are stated, whatever lies between.
+    #[test]
+    fn five_zones_have_the_stated_inks() {
+        let hex = |number| colour(Role::zone(number, 5), Theme::Light).hex();
+        let five: Vec<String> = (1..=5).map(hex).collect();
+        assert_eq!(five, ["#f3ebdd", "#e2cfaf", "#c2a274", "#8f6e40", "#553c18"]);
+    }
+
+    /// Documents find an ink by its name: no two may share one.
+    #[test]
+    fn every_ink_has_a_name_of_its_own() {
+        let name = |role| serde_json::to_value(role).unwrap().as_str().unwrap().to_owned();
+        let names: std::collections::BTreeSet<String> = Role::all().map(name).collect();
+        assert_eq!(names.len(), Role::all().count());
+        assert!(names.contains("soft-ink") && names.contains("zone-12"));
     }
 }

@@ -13,12 +13,14 @@ use pacewright_core::zones::{SLOWEST_PRINTED_M_PER_S, SpeedEdge};
 
 use crate::drawing::{Anchor, Drawing, Place, Primitive, at};
 use crate::fonts::text_width;
-use crate::ink::Role;
+use crate::ink::{Depth, Role};
 use labels::{Wanted, spread};
 
 /// How much faster than the pace at VO2max the open end of the hardest zone is drawn (a matter of
 /// drawing only).
 const OPEN_END: f64 = 1.15;
+/// The line above and below the palest zone, px.
+const HAIR: f64 = 0.8;
 
 /// The speeds a lane runs over; the same for every row that is to be compared.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -123,9 +125,11 @@ pub fn lane_of(
     let mut drawing = Drawing::new(look.width, look.height());
     drawing.alternative = in_words(markers, look.units);
     let strokes = strokes_of(markers, axis, look);
-    zones(&mut drawing, (&strokes, edges), axis, look);
+    let ghosts = before.map(|old| strokes_of(old, axis, look)).unwrap_or_default();
+    let crossed: Vec<f64> = strokes.iter().chain(&ghosts).map(|stroke| stroke.x).collect();
+    zones(&mut drawing, (&strokes, edges), &crossed, axis, look);
     let (top, bottom) = (look.top(), look.top() + look.bar + 2.0 * look.overhang);
-    for old in before.map(|old| strokes_of(old, axis, look)).unwrap_or_default() {
+    for old in &ghosts {
         drawing.line(at(old.x, top + 1.0), at(old.x, bottom - 1.0), Role::Ghost, 1.4);
     }
     for stroke in &strokes {
@@ -154,6 +158,7 @@ pub fn lane_of(
 fn zones(
     drawing: &mut Drawing,
     (strokes, edges): (&[Stroke], Option<&[SpeedEdge]>),
+    crossed: &[f64],
     axis: Axis,
     look: &Look,
 ) {
@@ -168,21 +173,50 @@ fn zones(
         return;
     };
     let end = axis.share(fastest * OPEN_END) * look.width;
+    // the five; of a scheme as many as reach to the one above its last edge
+    let count = edges.map_or(5, |edges| edges.last().map_or(1, |edge| edge.below + 1));
+    let row = Row { count, crossed, look };
     let (mut from, mut first_zone) = (0.0, 1);
     for SpeedEdge { below, speed } in steps {
         let x = axis.share(speed.m_per_s()) * look.width;
-        step(drawing, (from, x), (first_zone, below), look);
+        step(drawing, (from, x), (first_zone, below), &row);
         if edges.is_some() && x > from {
-            // no stroke stands on it, and the hardest zones share an ink
+            // no stroke stands on it
             let top = look.top() + look.overhang;
             drawing.line(at(x, top), at(x, top + look.bar), Role::Paper, 1.2);
         }
         from = x.max(from);
         first_zone = below + 1;
     }
-    // the hardest zone of the five; of a scheme the one above its last edge
-    let last = if edges.is_some() { first_zone } else { 5 };
-    step(drawing, (from, end), (first_zone, last), look);
+    step(drawing, (from, end), (first_zone, count), &row);
+}
+
+/// What the steps of one lane share.
+struct Row<'a> {
+    /// How many zones there are.
+    count: u8,
+    /// Where strokes stand, old and new.
+    crossed: &'a [f64],
+    look: &'a Look,
+}
+
+impl Row<'_> {
+    /// Where between two places a number so wide is crossed by no stroke: in the middle, else in the
+    /// middle of the widest stretch between strokes; `None` where it has no room.
+    fn free(&self, (from, to): (f64, f64), wide: f64) -> Option<f64> {
+        let room = wide + 6.0;
+        let middle = f64::midpoint(from, to);
+        let far = |x: &f64| (x - middle).abs() > room / 2.0;
+        if room < to - from && self.crossed.iter().all(far) {
+            return Some(middle);
+        }
+        let inside = self.crossed.iter().copied().filter(|x| from < *x && *x < to);
+        let mut ends: Vec<f64> = [from, to].into_iter().chain(inside).collect();
+        ends.sort_by(f64::total_cmp);
+        let stretches = ends.iter().zip(ends.iter().skip(1));
+        let (from, to) = stretches.max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))?;
+        (room < to - from).then(|| f64::midpoint(*from, *to))
+    }
 }
 
 /// The number of the zone whose fast end a marker is.
@@ -195,22 +229,28 @@ fn zone_below(name: MarkerName) -> u8 {
     }
 }
 
-fn step(drawing: &mut Drawing, (from, to): (f64, f64), (first, last): (u8, u8), look: &Look) {
+fn step(drawing: &mut Drawing, (from, to): (f64, f64), (first, last): (u8, u8), row: &Row<'_>) {
     if to <= from {
         return;
     }
+    let look = row.look;
     let top = look.top() + look.overhang;
     let (ground, ink, number) = if first == last {
-        (Role::zone(first), Role::on_zone(first), first.to_string())
+        (Role::zone(first, row.count), Role::on_zone(first, row.count), first.to_string())
     } else {
         (Role::FaintRule, Role::Ink, format!("{first}–{last}"))
     };
     let (width, height) = (to - from, look.bar);
+    if ground == Role::FaintRule || ground == Role::Zone(Depth::PALEST) {
+        // a hair above and below what is as pale as a page or a chosen row
+        let (corner, height) = (at(from, top - HAIR), height + 2.0 * HAIR);
+        drawing.push(Primitive::Rectangle { corner, width, height, ink: Role::Rule });
+    }
     drawing.push(Primitive::Rectangle { corner: at(from, top), width, height, ink: ground });
     let size = look.text.min(look.bar) * 0.92;
-    if text_width(&number, size) + 4.0 < width {
+    if let Some(middle) = row.free((from, to), text_width(&number, size)) {
         // 0.65 em is the height of the face's digits: this centres them
-        let baseline = at(f64::midpoint(from, to), top + f64::midpoint(look.bar, size * 0.65));
+        let baseline = at(middle, top + f64::midpoint(look.bar, size * 0.65));
         put_text(drawing, baseline, size, ink, number);
     }
 }

@@ -55,13 +55,13 @@ pub(crate) fn fine(length: f64) -> i32 {
 
 /// The colour that stands for an ink on the way through plotters.
 pub(crate) fn inked(role: Role) -> RGBColor {
-    let number = Role::ALL.iter().position(|known| *known == role).unwrap_or_default();
+    let number = Role::all().position(|known| known == role).unwrap_or_default();
     RGBColor(u8::try_from(number).unwrap_or_default(), 0, 0)
 }
 
 /// The ink a colour stands for.
 fn role(colour: BackendColor) -> Role {
-    Role::ALL.get(usize::from(colour.rgb.0)).copied().unwrap_or(Role::Ink)
+    Role::all().nth(usize::from(colour.rgb.0)).unwrap_or(Role::Ink)
 }
 
 /// A place of plotters in the drawing's px.
@@ -267,7 +267,7 @@ mod tests {
 
     #[test]
     fn every_ink_comes_back_from_its_colour() {
-        for known in Role::ALL {
+        for known in Role::all() {
             let RGBColor(red, green, blue) = inked(known);
             assert_eq!(role(BackendColor { rgb: (red, green, blue), alpha: 1.0 }), known);
         }

@@ -237,7 +237,7 @@ fn inks() -> Value {
             colour(role, Theme::Print).hex().into(),
         ))
     };
-    Value::Object(Role::ALL.into_iter().filter_map(entry).collect::<Map<_, _>>())
+    Value::Object(Role::all().filter_map(entry).collect::<Map<_, _>>())
 }
 
 /// Every text of the data is looked at, so that no document can forget one.

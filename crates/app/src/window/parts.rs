@@ -138,9 +138,12 @@ pub(super) fn field<'a, M: Clone + 'a>(
     under(input(id, placeholder, value, problem.is_some(), ink).on_input(on_input), problem, ink)
 }
 
+/// Above and below a page's content, px.
+pub(super) const TOP: f32 = 18.0;
+
 /// A page's margin around its content.
 pub(super) fn page<'a, M: 'a>(content: impl Into<Element<'a, M>>) -> Element<'a, M> {
-    container(content).padding([18.0, MARGIN]).width(Fill).height(Fill).into()
+    container(content).padding([TOP, MARGIN]).width(Fill).height(Fill).into()
 }
 
 /// Nothing here yet: what this is, what to do first, one button.
@@ -223,7 +226,7 @@ pub(super) fn editor<'a, M: Clone + 'a>(
             },
             placeholder: ink.of(Role::SoftInk),
             value: ink.of(Role::Ink),
-            selection: ink.of(Role::Zone2),
+            selection: ink.of(Role::Marked),
         })
         .into()
 }
@@ -237,6 +240,18 @@ pub(super) fn choice<'a, M: Clone + 'a>(
 ) -> Press<'a, M> {
     let press = if chosen { main_act(words, "", ink) } else { act(words, "", ink) };
     press.on_press(message)
+}
+
+/// Turns a folded list to all of it, or to its newest again.
+pub(super) fn show_all<'a, M: Clone + 'a>(
+    all: bool,
+    count: usize,
+    what: &str,
+    ink: Ink,
+) -> Press<'a, M> {
+    let words =
+        if all { "Show the newest only".to_owned() } else { format!("Show all {count} {what}") };
+    press(text(words).size(SMALL + 1.0).color(ink.of(Role::SoftInk)), Frame::Faint, ink)
 }
 
 /// A section's head: words over a rule.

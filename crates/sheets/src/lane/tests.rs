@@ -89,9 +89,10 @@ fn zones_of_another_scheme_stand_between_their_own_edges() {
     let starts: Vec<f64> = drawing
         .primitives
         .iter()
-        .filter_map(
-            |p| if let Primitive::Rectangle { corner, .. } = p { Some(corner.x) } else { None },
-        )
+        .filter_map(|p| match p {
+            Primitive::Rectangle { corner, ink, .. } if *ink != Role::Rule => Some(corner.x),
+            _ => None,
+        })
         .collect();
     let expected = [0.0, axis.share(3.42) * 500.0, axis.share(0.97 * 4.1) * 500.0];
     assert!(starts.iter().zip(expected).all(|(a, b)| (a - b).abs() < 1e-9), "{starts:?}");
@@ -99,6 +100,47 @@ fn zones_of_another_scheme_stand_between_their_own_edges() {
     // an edge that is not known leaves its two zones as one
     let drawing = lane_of((&markers, Some(&edges[1..])), None, axis, &look());
     assert_eq!(texts(&drawing)[..2], ["1\u{2013}2", "3"]);
+}
+
+/// Seven zones take seven depths of the one ink, the outermost the palest and the deepest.
+#[test]
+fn every_zone_of_a_scheme_has_an_ink_of_its_own() {
+    let markers = markers();
+    let edges: Vec<SpeedEdge> = (1..=6)
+        .map(|below| SpeedEdge { below, speed: speed(3.0 + 0.3 * f64::from(below)) })
+        .collect();
+    let axis = Axis::new(speed(2.0), speed(7.0)).unwrap();
+    let drawing = lane_of((&markers, Some(&edges)), None, axis, &look());
+    let inks: Vec<Role> = drawing
+        .primitives
+        .iter()
+        .filter_map(|p| match p {
+            Primitive::Rectangle { ink, .. } if *ink != Role::Rule => Some(*ink),
+            _ => None,
+        })
+        .collect();
+    let expected: Vec<Role> = (1..=7).map(|number| Role::zone(number, 7)).collect();
+    assert_eq!(inks, expected);
+}
+
+/// A number under a stroke stands beside it, or is left out where it has no room there.
+#[test]
+fn no_stroke_crosses_a_number() {
+    let markers = markers();
+    let axis = Axis::new(speed(2.0), speed(7.0)).unwrap();
+    // LT2 at 4.1 m/s in the middle (on the logarithmic axis) of zone 2, once wide and once narrow
+    for (wide, number) in [(1.2, true), (1.02, false)] {
+        let edges = [(1, 4.1 / wide), (2, 4.1 * wide)]
+            .map(|(below, m_per_s)| SpeedEdge { below, speed: speed(m_per_s) });
+        let drawing = lane_of((&markers, Some(&edges)), None, axis, &look());
+        let at = drawing.primitives.iter().find_map(|p| match p {
+            Primitive::Text { text, baseline, .. } if text == "2" => Some(baseline.x),
+            _ => None,
+        });
+        assert_eq!(at.is_some(), number);
+        let stroke = axis.share(4.1) * 500.0;
+        assert!(at.is_none_or(|at| (at - stroke).abs() > 5.0), "{at:?}, {stroke}");
+    }
 }
 
 /// Below 8 km/h the zones print no pace; a lane that printed one would contradict them.

@@ -27,23 +27,29 @@ const NUMBER: f32 = 112.0;
 const FROM: f32 = 150.0;
 const KIND: f32 = 92.0;
 
-/// Wider than this a table is hard to read across, px.
-pub(super) const WIDEST: f32 = 760.0;
+/// Wider than this a table is hard to read across: its last column takes the rest, px.
+const WIDEST: f32 = 760.0;
+
+/// How much a last column gets of a page of a width, px.
+pub(super) fn beyond(width: f32) -> f32 {
+    (width - WIDEST).max(0.0)
+}
 
 /// The numbers of the lane, and where each comes from.
 pub(super) fn table<'a>(
     calibration: &'a Calibration,
     facts: &CardFacts<'_>,
-    asked: Option<Number>,
+    (width, asked): (f32, Option<Number>),
     shared: &'a Shared,
 ) -> Element<'a, Message> {
     let (ink, units) = (shared.ink(), shared.units());
+    let known = FROM + beyond(width);
     let rates = facts.zones().have_heart_rate();
     let line = |cells: [Element<'a, Message>; 4]| -> Element<'a, Message> {
         let [name, pace, rate, from] = cells;
         let line = row![container(name).width(Fill), container(pace).width(NUMBER)];
         let line = if rates { line.push(container(rate).width(NUMBER)) } else { line };
-        line.push(container(from).width(FROM))
+        line.push(container(from).width(known))
             .spacing(8)
             .padding([5, 0])
             .align_y(Alignment::Center)
@@ -69,7 +75,7 @@ pub(super) fn table<'a>(
     }
     let note =
         "One standard error: of the rule and of the test together. W: where a number comes from.";
-    container(table.push(container(small(note, ink)).padding([5, 0]))).max_width(WIDEST).into()
+    table.push(container(small(note, ink)).padding([5, 0])).into()
 }
 
 fn pace_of(name: MarkerName, marker: &Marker, units: UnitSystem) -> String {

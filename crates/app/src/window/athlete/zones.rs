@@ -48,7 +48,7 @@ pub(super) fn view<'a>(
     let mut lines = column![
         section(format!("Current zones{scheme}, from {}{out_of_date}", day(calibration.from)), ink),
         lane_of(page, calibration, width, shared),
-        table(&facts, shared),
+        table(&facts, width, shared),
     ]
     .spacing(8);
     for (sentence, role) in statements(page, &facts) {
@@ -60,7 +60,7 @@ pub(super) fn view<'a>(
     lines = remarks(lines, screen, page, shared);
     lines
         .push(Space::new().height(2))
-        .push(markers::table(calibration, &facts, screen.asked, shared))
+        .push(markers::table(calibration, &facts, (width, screen.asked), shared))
         .push(screen.scheme.view(page, shared).map(Message::Scheme))
         .into()
 }
@@ -167,8 +167,9 @@ fn lane_of<'a>(
     .into()
 }
 
-fn table<'a>(facts: &CardFacts<'_>, shared: &'a Shared) -> Element<'a, Message> {
+fn table<'a>(facts: &CardFacts<'_>, width: f32, shared: &'a Shared) -> Element<'a, Message> {
     let (ink, units) = (shared.ink(), shared.units());
+    let leads = LEADS + markers::beyond(width);
     let zones = facts.zones();
     let has_rate = zones.have_heart_rate();
     let head = row![Space::new().width(NUMBER), container(small("Zone", ink)).width(Fill)];
@@ -176,27 +177,33 @@ fn table<'a>(facts: &CardFacts<'_>, shared: &'a Shared) -> Element<'a, Message> 
     let head = head
         .push(cell(small(format!("Pace per {}", pace_unit(units)), ink), PACE))
         .push(cell(small("400 m", ink), LAP))
-        .push(cell(small("What leads", ink), LEADS))
+        .push(cell(small("What leads", ink), leads))
         .spacing(GAP);
     let mut table = column![container(head).padding([6, 0]), rule(ink)];
+    let count = u8::try_from(zones.zones.len()).unwrap_or(u8::MAX);
     for zone in shown(&zones, units) {
-        table = table.push(zone_row(zone, has_rate, ink)).push(faint_rule(ink));
+        table = table.push(zone_row(zone, (count, leads), has_rate, ink)).push(faint_rule(ink));
     }
-    container(table).max_width(markers::WIDEST).into()
+    table.into()
 }
 
 fn cell<'a>(content: impl Into<Element<'a, Message>>, width: f32) -> Element<'a, Message> {
     container(content).width(width).into()
 }
 
-fn zone_row<'a>(zone: ShownZone, has_rate: bool, ink: Ink) -> Element<'a, Message> {
+fn zone_row<'a>(
+    zone: ShownZone,
+    (count, leads_width): (u8, f32),
+    has_rate: bool,
+    ink: Ink,
+) -> Element<'a, Message> {
     let number = zone.number;
     let badge =
-        container(text(number.to_string()).size(SMALL).color(ink.of(Role::on_zone(number))))
+        container(text(number.to_string()).size(SMALL).color(ink.of(Role::on_zone(number, count))))
             .center_x(20)
             .center_y(20)
             .style(move |_| container::Style {
-                background: Some(ink.of(Role::zone(number)).into()),
+                background: Some(ink.of(Role::zone(number, count)).into()),
                 ..container::Style::default()
             });
     let leads =
@@ -210,7 +217,7 @@ fn zone_row<'a>(zone: ShownZone, has_rate: bool, ink: Ink) -> Element<'a, Messag
     cells
         .push(cell(body(zone.pace), PACE))
         .push(cell(body(zone.lap_400), LAP))
-        .push(cell(small(leads, ink), LEADS))
+        .push(cell(small(leads, ink), leads_width))
         .spacing(GAP)
         .height(ROW - 2.0)
         .align_y(Alignment::Center)
