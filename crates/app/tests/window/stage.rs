@@ -375,6 +375,23 @@ impl Stage {
         seen
     }
 
+    /// The texts that begin so and are wholly in sight: nothing is cut, nothing has to be scrolled.
+    pub(crate) fn in_sight(&self, beginning: &str) -> Vec<String> {
+        use iced_test::selector::Candidate;
+        let mut seen = Vec::new();
+        let every = |candidate: Candidate<'_>| {
+            if let Candidate::Text { content, bounds, visible_bounds, .. } = candidate
+                && content.starts_with(beginning)
+                && visible_bounds.is_some_and(|visible| bounds.is_within(&visible.expand(0.5)))
+            {
+                seen.push(content.to_owned());
+            }
+            None::<()>
+        };
+        let _nothing_found = self.simulator().find(every);
+        seen
+    }
+
     /// How often words stand on the screen as a text of their own.
     pub(crate) fn count(&self, words: &str) -> usize {
         self.texts().iter().filter(|text| *text == words).count()

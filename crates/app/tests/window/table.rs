@@ -94,6 +94,35 @@ fn twelve_results_typed_after_one_whistle() {
     hands.stage.assert_shows("6 cards");
 }
 
+/// Who must not run an all-out effort stands in sight at every size, whatever else stands there, and
+/// so do two whole rows.
+#[test]
+fn who_must_not_run_is_in_sight_at_every_size() {
+    let mut hands = whistle();
+    for result in &RESULTS[..3] {
+        type_row(&mut hands, *result);
+    }
+    let sizes = [(1_024.0, 700.0), (1_280.0, 800.0), (1_920.0, 1_200.0)];
+    let look = |hands: &mut Hands| {
+        for larger in ["+", "-"] {
+            for (width, height) in sizes {
+                hands.stage.size = Size::new(width, height);
+                assert_eq!(hands.stage.in_sight("Must not run: Beatrix").len(), 1, "{width}");
+                for row in ["Aiko Brandt", "Ciar\u{e1}n Dewhurst"] {
+                    assert_eq!(hands.stage.in_sight(row).len(), 1, "{row}, {width}");
+                }
+                // the verdicts stand at the foot of their rows
+                assert!(hands.stage.in_sight("no clear change").len() >= 2, "{width}");
+            }
+            (0..5).for_each(|_| hands.key(Key::Character(larger.into()), Modifiers::CTRL));
+        }
+    };
+    look(&mut hands);
+    hands.key(Named::Enter, Modifiers::CTRL);
+    assert!(hands.stage.shows_part("confirmed: "), "a notice takes some room too");
+    look(&mut hands);
+}
+
 #[test]
 fn a_wrong_entry_says_what_is_wrong_and_waits() {
     let mut hands = whistle();

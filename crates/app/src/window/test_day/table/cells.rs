@@ -32,8 +32,13 @@ const FIELD: f32 = 31.0;
 const FIELD_PADDING: f32 = 8.0;
 /// How much of laps and metres together a result written in one takes.
 const WIDE_SHARE: f32 = 0.82;
-/// What takes a row out, px.
-const CROSS: f32 = 29.0;
+/// For the line under the choice, px.
+const UNDERLINE: f32 = 3.0;
+/// The lane of a row, px.
+const LANE: f32 = 19.0;
+/// Between the lines of a row on two, px, and above and below them.
+const SPACING: f32 = 4.0;
+const ABOVE: f32 = 5.0;
 /// A line of a name, px.
 const NAME_LINE: f32 = 19.5;
 
@@ -67,20 +72,47 @@ impl<'a> Line<'a> {
         let words = self.words_height();
         let name = lines(&self.page.athlete.name, self.widths.name, BODY) * NAME_LINE;
         if self.widths.stacked {
-            return (name.max(CROSS) + FIELD + words + 24.0).ceil();
+            let second =
+                if self.verdict().is_some() { self.second_height() + SPACING } else { 0.0 };
+            let third = if words > 0.0 { words + SPACING } else { 0.0 };
+            return (name.max(FIELD) + second + third + 2.0 * ABOVE + 1.0).ceil();
         }
         (words.max(name).max(FIELD) + 16.0).max(LEAST).ceil()
     }
 
+    /// Beside or under the row, but for what stands in the second line of one on two.
     fn words_height(&self) -> f32 {
         let said: f32 = self
             .beside()
             .iter()
             .map(|said| lines(said.words, self.widths.words, WORDS) * LINE)
             .sum();
-        let choice = if self.choice_words().is_some() { LINE + 3.0 } else { 0.0 };
+        let choice = if self.widths.stacked { 0.0 } else { self.choice_height() };
         let reason = if self.doubted().is_some() { FIELD + 4.0 } else { 0.0 };
         said + choice + reason
+    }
+
+    /// The second line of a row on two: lane, change, verdict with the choice.
+    fn second_height(&self) -> f32 {
+        let answer = self.choice_height();
+        let verdict = lines(self.verdict().unwrap_or_default(), self.widths.verdict, WORDS) * LINE;
+        let verdict = if self.is_in_one() { verdict.max(answer) } else { verdict + answer };
+        verdict.max(LANE)
+    }
+
+    /// The choice with the line under it, px.
+    fn choice_height(&self) -> f32 {
+        self.choice_words()
+            .map_or(0.0, |words| lines(words, self.widths.verdict, WORDS) * LINE + UNDERLINE)
+    }
+
+    /// Whether the verdict and the choice have room beside each other.
+    fn is_in_one(&self) -> bool {
+        let (Some(verdict), Some(choice)) = (self.verdict(), self.choice_words()) else {
+            return false;
+        };
+        let wide = |words| px(text_width(words, f64::from(WORDS))) * 1.06;
+        wide(verdict) + GAP + wide(choice) <= self.widths.verdict
     }
 
     /// What stands beside the row, in order.
@@ -102,17 +134,12 @@ impl<'a> Line<'a> {
             }
             Reading::Counted(counted) => {
                 let verdict = Said { words: &counted.verdict, tone: Tone::Verdict };
-                let done = match (counted.new_zones, counted.test.decision.sets_zones()) {
-                    (true, _) => "confirmed: new zones",
-                    (false, true) => "confirmed; the zones stay as they are",
-                    (false, false) => "confirmed: zones kept, date renewed",
-                };
-                vec![verdict, Said { words: done, tone: Tone::Note }]
+                vec![verdict]
             }
         }
     }
 
-    /// What stands beside the row, but for the verdict where it stands in the heading.
+    /// What stands beside the row, but for the verdict where it stands in the second line.
     fn beside(&self) -> Vec<Said<'a>> {
         let mut said = self.said();
         said.retain(|said| !(self.widths.stacked && said.tone == Tone::Verdict));
@@ -120,19 +147,31 @@ impl<'a> Line<'a> {
     }
 
     /// The verdict, where there is one.
-    fn verdict(&self) -> &'a str {
-        let said = self.said();
-        said.first().filter(|said| said.tone == Tone::Verdict).map_or("", |said| said.words)
+    fn verdict(&self) -> Option<&'a str> {
+        match self.reading {
+            Reading::Result(foreseen) => Some(&foreseen.verdict),
+            Reading::Counted(counted) => Some(&counted.verdict),
+            _ => None,
+        }
     }
 
-    /// The choice in words, where there is one.
+    /// The choice in words, where there is one, or what was chosen.
     fn choice_words(&self) -> Option<&'static str> {
-        let Reading::Result(foreseen) = self.reading else { return None };
-        Some(match (foreseen.choice, &foreseen.held_back) {
-            (Choice::KeepZones, _) => "keep the zones, renew the date",
-            (_, None) => "new zones",
-            (_, Some(_)) => "it counts, the zones stay",
-        })
+        match self.reading {
+            Reading::Result(foreseen) => Some(match (foreseen.choice, &foreseen.held_back) {
+                (Choice::KeepZones, _) => "keep the zones, renew the date",
+                (_, None) => "new zones",
+                (_, Some(_)) => "it counts, the zones stay",
+            }),
+            Reading::Counted(counted) => {
+                Some(match (counted.new_zones, counted.test.decision.sets_zones()) {
+                    (true, _) => "confirmed: new zones",
+                    (false, true) => "confirmed; the zones stay as they are",
+                    (false, false) => "confirmed: zones kept, date renewed",
+                })
+            }
+            _ => None,
+        }
     }
 
     /// What is foreseen, where something speaks against it.
@@ -205,20 +244,25 @@ pub(super) fn one_row<'a>(line: Line<'a>, height: f32, shared: &'a Shared) -> El
         field(line, Column::Metres, metres, ink),
         field(line, Column::HeartRate, RATE, ink),
         text(pace).size(BODY).width(PACE),
-        container(lane(line, shared)).width(line.widths.lane),
     ]
     .spacing(GAP)
     .align_y(Alignment::Center);
+    let lane = container(lane(line, shared)).width(line.widths.lane);
     let change = text(change).size(BODY).width(CHANGE);
     let remove = remove(line, ink);
     let words = words(line, ink);
     let content: Element<'_, Message> = if line.widths.stacked {
-        let verdict = text(line.verdict()).size(WORDS).font(STRONG);
-        let heading =
-            row![name.width(Fill), verdict, change, remove].spacing(GAP).align_y(Alignment::Center);
-        column![heading, fields, words].spacing(4).padding([6, 0]).into()
+        let first = row![name, fields, remove].spacing(GAP).align_y(Alignment::Center);
+        let second = line.verdict().map(|verdict| {
+            row![lane, change, answered(verdict, line, ink)].spacing(GAP).align_y(Alignment::Center)
+        });
+        let third = (line.words_height() > 0.0).then_some(words);
+        column![first].push(second).push(third).spacing(SPACING).padding([ABOVE, 0.0]).into()
     } else {
-        row![name, fields, change, words, remove].spacing(GAP).align_y(Alignment::Center).into()
+        row![name, fields, lane, change, words, remove]
+            .spacing(GAP)
+            .align_y(Alignment::Center)
+            .into()
     };
     let content = container(content).height(height - 1.0).width(Fill).align_y(Alignment::Center);
     column![content, faint_rule(ink)].height(Length::Fixed(height)).into()
@@ -268,10 +312,22 @@ fn lane<'a>(line: Line<'a>, shared: &'a Shared) -> Element<'a, Message> {
     }
 }
 
-/// The verdict, what is wrong or to know, the choice, and why it counts all the same.
+/// The verdict with the choice, in one line where both have room.
+fn answered<'a>(verdict: &'a str, line: Line<'a>, ink: Ink) -> Element<'a, Message> {
+    let words = text(verdict).size(WORDS).line_height(iced::Pixels(LINE)).font(STRONG);
+    let choice = line.choice_words().map(|words| choice(words, line, ink));
+    if line.is_in_one() {
+        return row![words].push(choice).spacing(GAP).width(line.widths.verdict).into();
+    }
+    Stack::new().push(words).push(choice).width(line.widths.verdict).into()
+}
+
+/// The verdict, what is wrong or to know, the choice, and why it counts all the same; of a row on
+/// two lines what is wrong or to know and why alone.
 fn words(line: Line<'_>, ink: Ink) -> Element<'_, Message> {
     let mut stack = Stack::new().width(line.widths.words);
-    let mut choice = line.choice_words().map(|words| choice(words, line, ink));
+    let choice_words = line.choice_words().filter(|_| !line.widths.stacked);
+    let mut choice = choice_words.map(|words| choice(words, line, ink));
     for said in line.beside() {
         let words = text(said.words).size(WORDS).line_height(iced::Pixels(LINE));
         let words = words.wrapping(Wrapping::WordOrGlyph).width(line.widths.words);
@@ -302,9 +358,12 @@ fn words(line: Line<'_>, ink: Ink) -> Element<'_, Message> {
 /// The choice: words that can be pressed to turn it, where there is another.
 fn choice<'a>(words: &'static str, line: Line<'a>, ink: Ink) -> Element<'a, Message> {
     let words = text(words).size(WORDS).line_height(iced::Pixels(LINE));
-    let Reading::Result(foreseen) = line.reading else { return Space::new().into() };
-    if foreseen.before.is_none() {
-        return container(words.color(ink.of(Role::SoftInk))).height(LINE + 3.0).into();
+    let before = match line.reading {
+        Reading::Result(foreseen) => foreseen.before.as_ref(),
+        _ => None,
+    };
+    if before.is_none() {
+        return container(words.color(ink.of(Role::SoftInk))).height(line.choice_height()).into();
     }
     let under = container(Space::new()).height(1).width(Fill).style(move |_| container::Style {
         background: Some(ink.of(Role::Ghost).into()),
@@ -314,7 +373,7 @@ fn choice<'a>(words: &'static str, line: Line<'a>, ink: Ink) -> Element<'a, Mess
         .padding(0)
         .by_mouse_only()
         .on_press(Message::Turned(line.place));
-    container(pressable).height(LINE + 3.0).into()
+    container(pressable).height(line.choice_height()).into()
 }
 
 fn remove(line: Line<'_>, ink: Ink) -> Element<'_, Message> {

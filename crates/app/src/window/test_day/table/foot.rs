@@ -1,16 +1,21 @@
 //! The acts, what waits, and who must not run.
 
-use iced::widget::{Row, column};
+use iced::widget::text::Wrapping;
+use iced::widget::{Row, column, container, text};
 use iced::{Alignment, Element};
 use pacewright_core::words::number;
 use pacewright_desk::typed::{Reading, day, held, left_out};
+use pacewright_sheets::fonts::text_width;
 
 use super::{Message, Table};
+use crate::window::figure::px;
+use crate::window::ink::SMALL;
 use crate::window::parts::{act, main_act, rule, small, soft};
 use crate::window::shared::Shared;
 
 /// As many of those who must not run are named.
 const NAMED: usize = 8;
+const MUST_NOT: &str = "Must not run";
 
 /// What can be done with the rows, and what waits.
 pub(super) fn acts<'a>(table: &Table, shared: &'a Shared) -> Element<'a, Message> {
@@ -41,15 +46,35 @@ pub(super) fn acts<'a>(table: &Table, shared: &'a Shared) -> Element<'a, Message
 /// The keys, who must not run and who is left out.
 pub(super) fn notes<'a>(table: &Table, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
+    let lists = left_standing(table, shared);
     let keys =
         "Enter down    Ctrl K turns the choice    Ctrl D takes the row out    / add    ? all keys";
     let notes = column![].push((!table.draft.rows.is_empty()).then(|| small(keys, ink)));
-    left_standing(table, shared)
-        .into_iter()
-        .fold(notes, |notes, words| notes.push(small(words, ink)))
-        .spacing(5)
-        .padding([4, 0])
-        .into()
+    [
+        named(MUST_NOT, lists.must_not, NAMED),
+        named("Left out, to be added by hand", lists.tired, NAMED),
+    ]
+    .into_iter()
+    .flatten()
+    .fold(notes, |notes, words| notes.push(small(words, ink)))
+    .spacing(5)
+    .padding([4, 0])
+    .into()
+}
+
+/// Those who must not run, in one line of a width, px: as many as it holds are named.
+pub(super) fn must_not_run<'a>(
+    table: &Table,
+    width: f32,
+    shared: &'a Shared,
+) -> Option<Element<'a, Message>> {
+    let names = left_standing(table, shared).must_not;
+    let fits = |line: &String| px(text_width(line, f64::from(SMALL))) <= width;
+    let lines = (0..=names.len().min(NAMED)).rev();
+    let mut lines = lines.filter_map(|count| named(MUST_NOT, names.clone(), count));
+    let line = lines.find(fits)?;
+    let line = text(line).size(SMALL).wrapping(Wrapping::None);
+    Some(container(line).padding(iced::padding::bottom(4)).into())
 }
 
 /// "two rows wait: one to correct, one empty"
@@ -75,30 +100,40 @@ fn waiting(table: &Table) -> String {
 
 /// Those who must not run, and those left out who ran too lately, with why: shown here, never
 /// printed.
-fn left_standing(table: &Table, shared: &Shared) -> Vec<String> {
+#[derive(Default)]
+struct LeftStanding {
+    must_not: Vec<String>,
+    tired: Vec<String>,
+}
+
+fn left_standing(table: &Table, shared: &Shared) -> LeftStanding {
     let (kind, today) = (table.draft.kind, shared.now().today);
-    let Ok(on) = day(&table.draft.day, today) else { return Vec::new() };
-    let (mut must_not, mut tired) = (Vec::new(), Vec::new());
+    let mut lists = LeftStanding::default();
+    let Ok(on) = day(&table.draft.day, today) else { return lists };
     for page in &shared.book.pages {
         let name = &page.athlete.name;
         let is_here = table.draft.rows.iter().any(|row| row.athlete == page.athlete.id);
         if let Some(why) = held(page, kind, on, today) {
-            must_not.push(format!("{name} ({why})"));
+            lists.must_not.push(format!("{name} ({why})"));
         } else if let Some(why) = left_out(page, kind, on).filter(|_| !is_here) {
-            tired.push(format!("{name} ({why})"));
+            lists.tired.push(format!("{name} ({why})"));
         }
     }
-    let lists = [("Must not run", must_not), ("Left out, to be added by hand", tired)];
-    lists.into_iter().filter_map(|(what, names)| named(what, names)).collect()
+    lists
 }
 
-/// "Must not run: Ida (on hold), Ada (away) and 3 more."
-fn named(what: &str, mut names: Vec<String>) -> Option<String> {
+/// "Must not run: Ida (on hold), Ada (away) and 3 more", at most so many named.
+fn named(what: &str, mut names: Vec<String>, most: usize) -> Option<String> {
     if names.is_empty() {
         return None;
     }
-    let more = names.len().saturating_sub(NAMED);
-    names.truncate(NAMED);
-    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+    let more = names.len().saturating_sub(most);
+    names.truncate(most);
+    let more = match (names.len(), more) {
+        (_, 0) => String::new(),
+        (0, 1) => "one athlete, named under the rows".to_owned(),
+        (0, more) => format!("{more} athletes, named under the rows"),
+        (_, more) => format!(" and {more} more"),
+    };
     Some(format!("{what}: {}{more}.", names.join(", ")))
 }

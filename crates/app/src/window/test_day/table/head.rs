@@ -56,41 +56,68 @@ impl Table {
     }
 }
 
-/// Everything above the rows.
-pub(super) fn head<'a>(table: &'a Table, shared: &'a Shared) -> Element<'a, test_day::Message> {
+/// Everything above the rows; tighter where the page is low, so that rows stay in sight.
+pub(super) fn head<'a>(
+    table: &'a Table,
+    low: bool,
+    shared: &'a Shared,
+) -> Element<'a, test_day::Message> {
     let (ink, ours) = (shared.ink(), test_day::Message::Table);
+    let recordings = act("Read recordings", "R", ink).on_press(test_day::Message::RecordingsWanted);
+    if low {
+        let mut first = kinds(table.draft.kind, ink).push(name_field(table, ink));
+        first = first.push(Space::new().width(Fill));
+        let first = row![Element::from(first).map(ours), recordings];
+        let second = Element::from(occasion(table, false, shared)).map(ours);
+        let offered = offered(table, shared).map(|offered| Element::from(offered).map(ours));
+        return column![first.spacing(10).align_y(Alignment::Center), second]
+            .push(offered)
+            .spacing(7)
+            .width(Fill)
+            .into();
+    }
     let beside = match lap(&table.draft.lap) {
         Ok(Some(lap)) => format!("laps of {}", metres(lap)),
         _ => String::new(),
     };
     let heading = format!("{}, one whistle", words::test(table.draft.kind));
-    let recordings = act("Read recordings", "R", ink).on_press(test_day::Message::RecordingsWanted);
     let top = row![title(heading, beside, ink), Space::new().width(Fill), recordings]
         .align_y(Alignment::Center);
     let mut head = column![
         top,
-        Element::from(occasion(table, shared)).map(ours),
+        Element::from(occasion(table, true, shared)).map(ours),
         Element::from(adding(table, shared)).map(ours),
     ];
     if !table.draft.rows.is_empty() {
-        head = head.push(soft(
-            "Type laps and metres, or one distance; Enter goes down. Zones follow as you type and \
-             nothing counts until you confirm.",
-            ink,
-        ));
+        head = head.push(explained(ink));
     }
     head.spacing(9).padding(iced::padding::bottom(6)).width(Fill).into()
 }
 
-/// Which test, which day, which course; what is wrong with them beneath.
-fn occasion<'a>(table: &'a Table, shared: &'a Shared) -> iced::widget::Column<'a, Message> {
+/// What is typed into the rows, and what comes of it.
+pub(super) fn explained<'a, M: 'a>(ink: Ink) -> Element<'a, M> {
+    soft(
+        "Type laps and metres, or one distance; Enter goes down. Zones follow as you type and \
+         nothing counts until you confirm.",
+        ink,
+    )
+}
+
+/// Which test.
+fn kinds<'a>(picked: TestKind, ink: Ink) -> Row<'a, Message> {
+    let kinds = TestKind::ALL.map(|kind| kind_press(kind, picked, ink).into());
+    Row::from_iter(kinds).spacing(10).align_y(Alignment::Center)
+}
+
+/// Which test (unless it stands elsewhere), which day, which course; what is wrong with them beneath.
+fn occasion<'a>(
+    table: &'a Table,
+    kind: bool,
+    shared: &'a Shared,
+) -> iced::widget::Column<'a, Message> {
     let (ink, draft, today) = (shared.ink(), &table.draft, shared.now().today);
     let on = day(&draft.day, today);
     let course = lap(&draft.lap);
-    let mut line = Row::new().spacing(10).align_y(Alignment::Center);
-    for kind in TestKind::ALL {
-        line = line.push(kind_press(kind, draft.kind, ink));
-    }
     let another_day = |words, by: i64| {
         let on = on.as_ref().ok().and_then(|on| on.checked_add_signed(TimeDelta::days(by)));
         let message = on.filter(|on| *on <= today).map(|on| Message::DayTyped(on.to_string()));
@@ -103,16 +130,17 @@ fn occasion<'a>(table: &'a Table, shared: &'a Shared) -> iced::widget::Column<'a
     };
     let together =
         |words, field| row![soft(words, ink), field].spacing(8).align_y(Alignment::Center);
-    line = line
-        .push(together("  Day", entry(DAY, &draft.day, 112.0, on.is_err(), ink, Message::DayTyped)))
+    let line = Row::new()
+        .push(kind.then(|| kinds(draft.kind, ink)))
+        .push(together("Day", entry(DAY, &draft.day, 112.0, on.is_err(), ink, Message::DayTyped)))
         .push(another_day("\u{2039} a day earlier", -1))
         .push(another_day("later \u{203a}", 1))
         .push(soft(said, ink))
         .push(together(
-            "  Lap",
+            "Lap",
             entry(LAP, &draft.lap, 84.0, course.is_err(), ink, Message::LapTyped),
         ));
-    let line = line.wrap().vertical_spacing(7);
+    let line = line.spacing(10).align_y(Alignment::Center).wrap().vertical_spacing(7);
     let problems = [on.err(), course.err()].into_iter().flatten();
     problems.fold(column![line].spacing(4), |column, problem| column.push(wrong(problem, ink)))
 }
@@ -143,25 +171,45 @@ fn entry<'a>(
 
 /// Somebody by part of their name, or a whole squad with one press.
 fn adding<'a>(table: &'a Table, shared: &'a Shared) -> iced::widget::row::Wrapping<'a, Message> {
-    let ink = shared.ink();
-    let field = text_input("Add: part of a name  /", &table.adding)
+    let line = offers(table, shared)
+        .into_iter()
+        .fold(Row::new().push(name_field(table, shared.ink())), Row::push);
+    line.spacing(10).align_y(Alignment::Center).wrap().vertical_spacing(7)
+}
+
+/// Who can be added, where anybody can.
+fn offered<'a>(
+    table: &'a Table,
+    shared: &'a Shared,
+) -> Option<iced::widget::row::Wrapping<'a, Message>> {
+    let offers = offers(table, shared);
+    let line = (!offers.is_empty()).then(|| Row::with_children(offers).spacing(10))?;
+    Some(line.align_y(Alignment::Center).wrap().vertical_spacing(7))
+}
+
+fn name_field(table: &Table, ink: Ink) -> text_input::TextInput<'_, Message> {
+    text_input("Add: part of a name  /", &table.adding)
         .id(ADD)
         .size(BODY)
         .padding([6, 9])
         .width(210)
         .on_input(Message::NameTyped)
         .on_submit(Message::FirstFitAdded)
-        .style(move |_, status| ink.field(status, false));
-    let mut line = Row::new().push(field).spacing(10).align_y(Alignment::Center);
+        .style(move |_, status| ink.field(status, false))
+}
+
+/// Whole squads, or those whose name fits what was typed.
+fn offers<'a>(table: &'a Table, shared: &'a Shared) -> Vec<Element<'a, Message>> {
+    let ink = shared.ink();
     if table.adding.trim().is_empty() {
-        for (squad, name) in squads(shared) {
-            line = line.push(squad_press(table, squad, name, shared));
-        }
-        return line.wrap().vertical_spacing(7);
+        let squads = squads(shared);
+        let presses = squads.filter_map(|(squad, name)| squad_press(table, squad, name, shared));
+        return presses.map(Element::from).collect();
     }
     let fits = table.fitting(shared);
+    let mut offers = Vec::new();
     if fits.is_empty() {
-        line = line.push(wrong("nobody else has a name with these letters", ink));
+        offers.push(wrong("nobody else has a name with these letters", ink));
     }
     for (place, fit) in fits.into_iter().take(OFFERED).enumerate() {
         let key = if place == 0 { "Enter" } else { "" };
@@ -169,9 +217,9 @@ fn adding<'a>(table: &'a Table, shared: &'a Shared) -> iced::widget::row::Wrappi
             Some(why) => format!("{} ({why})", fit.name),
             None => fit.name.to_owned(),
         };
-        line = line.push(act(&words, key, ink).on_press(Message::Added(fit.athlete)));
+        offers.push(act(&words, key, ink).on_press(Message::Added(fit.athlete)).into());
     }
-    line.wrap().vertical_spacing(7)
+    offers
 }
 
 fn squads(shared: &Shared) -> impl Iterator<Item = (Option<SquadId>, &str)> {

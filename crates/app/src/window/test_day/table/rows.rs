@@ -3,26 +3,30 @@
 
 use iced::advanced::widget::Id;
 use iced::widget::{Space, column, container, keyed_column, responsive, row, scrollable, text};
-use iced::{Element, Fill, Length, Size};
+use iced::{Element, Fill, Length};
 use pacewright_desk::typed::Reading;
 use pacewright_sheets::ink::Role;
 use pacewright_sheets::lane::Axis;
 
 use super::cells::{self, Line};
 use super::{Message, Place, ROWS, Table, foot, head};
-use crate::window::ink::BODY;
-use crate::window::parts::{main_act, page as margins, rule, scroll, small, strong};
+use crate::window::ink::{BODY, MARGIN};
+use crate::window::parts::{TOP, main_act, rule, scroll, small, strong};
 use crate::window::shared::Shared;
 use crate::window::test_day;
 
 /// Under this height of a page the head scrolls with the rows, px.
-const LOW: f32 = 600.0;
+const LOW: f32 = 560.0;
 /// More than the head ever takes, px: rows are built as if it were so high.
 const HEAD_AT_MOST: f32 = 420.0;
 /// Built above and below what is seen, px.
 const SPARE: f32 = 280.0;
 /// Under this width a row stands on two lines, px.
 const STACKED: f32 = 940.0;
+/// The lane of such a row, as a share of its width.
+const STACKED_LANE: f32 = 0.3;
+/// Above and below a low page, px.
+const LOW_MARGIN: f32 = 8.0;
 
 /// Beside the rows, for the scroll bar, px.
 const BAR: f32 = 14.0;
@@ -65,7 +69,9 @@ pub(super) struct Widths {
     pub(super) stacked: bool,
     pub(super) name: f32,
     pub(super) lane: f32,
-    /// The verdict with what to know.
+    /// The verdict with the choice.
+    pub(super) verdict: f32,
+    /// What to know.
     pub(super) words: f32,
 }
 
@@ -81,34 +87,46 @@ impl Widths {
     fn of(width: f32) -> Self {
         let fields = LAPS + METRES + RATE + PACE + REMOVE;
         if width < STACKED {
-            let lane = width - fields - 5.0 * GAP;
-            let name = width - CHANGE - REMOVE - 200.0 - 3.0 * GAP;
-            return Self { stacked: true, name, lane: lane.max(60.0), words: width - REMOVE - GAP };
+            let lane = (width * STACKED_LANE).floor();
+            let name = width - fields - 5.0 * GAP;
+            let verdict = width - lane - CHANGE - 2.0 * GAP;
+            return Self { stacked: true, name, lane, verdict, words: width - REMOVE - GAP };
         }
         let rest = width - fields - CHANGE - 8.0 * GAP;
         let name = (rest * 0.22).clamp(150.0, 190.0);
         let lane = ((rest - name) * 0.54).clamp(170.0, 340.0);
-        Self { stacked: false, name, lane: lane.floor(), words: rest - name - lane.floor() }
+        let words = rest - name - lane.floor();
+        Self { stacked: false, name, lane: lane.floor(), verdict: words, words }
     }
 }
 
 /// The whole view.
 pub(super) fn page<'a>(table: &'a Table, shared: &'a Shared) -> Element<'a, test_day::Message> {
-    margins(responsive(move |size| inside(table, size, shared)))
+    responsive(move |size| {
+        // the margins of every page, but for a low one, where the rows need the room
+        let height = size.height - 2.0 * TOP;
+        let low = height < LOW;
+        let top = if low { LOW_MARGIN } else { TOP };
+        let width = size.width - 2.0 * MARGIN;
+        container(inside(table, (width, low), shared)).padding([top, MARGIN]).into()
+    })
+    .into()
 }
 
-fn inside<'a>(table: &'a Table, size: Size, shared: &'a Shared) -> Element<'a, test_day::Message> {
+fn inside<'a>(
+    table: &'a Table,
+    (width, low): (f32, bool),
+    shared: &'a Shared,
+) -> Element<'a, test_day::Message> {
     let ours = test_day::Message::Table;
-    let head = head::head(table, shared);
+    let head = head::head(table, low, shared);
     let acts = foot::acts(table, shared).map(ours);
-    let notes = foot::notes(table, shared).map(ours);
     if table.draft.rows.is_empty() {
         let words = scroll(nobody(table, shared), shared.ink()).width(Fill).height(Fill);
-        return column![head, words, notes].into();
+        return column![head, words, foot::notes(table, shared).map(ours)].into();
     }
-    let widths = Widths::of(size.width - BAR);
+    let widths = Widths::of(width - BAR);
     let labels = labels(widths, shared).map(ours);
-    let low = size.height < LOW;
     let rows = built(table, widths, if low { HEAD_AT_MOST } else { 0.0 }, shared).map(ours);
     let ink = shared.ink();
     let list = |content| {
@@ -123,9 +141,13 @@ fn inside<'a>(table: &'a Table, size: Size, shared: &'a Shared) -> Element<'a, t
     };
     if low {
         let beside_bar = |part| container(part).padding(iced::padding::right(BAR));
-        let page = column![beside_bar(head), labels, rows, beside_bar(notes)];
-        column![list(page), acts].into()
+        // who must not run stays in sight; all that is said of them stands under the rows
+        let notes = column![head::explained(ink), foot::notes(table, shared).map(ours)].spacing(5);
+        let page = column![beside_bar(head), labels, rows, beside_bar(notes.into())];
+        let must_not = foot::must_not_run(table, width, shared).map(|line| line.map(ours));
+        column![list(page), acts].push(must_not).into()
     } else {
+        let notes = foot::notes(table, shared).map(ours);
         column![head, labels, list(column![rows]), acts, notes].into()
     }
 }
@@ -166,25 +188,24 @@ fn labels(widths: Widths, shared: &Shared) -> Element<'_, Message> {
     let right = |words: &'static str, width: f32| {
         container(small(words, ink)).width(width).align_right(Length::Fixed(width))
     };
-    let fields = row![
+    let first = row![
+        label("Athlete", widths.name),
         right("Laps", LAPS),
         right("Metres", METRES),
         right("Mean HR", RATE),
-        label("Pace", PACE)
-    ]
-    .spacing(GAP);
-    let line = if widths.stacked {
-        row![fields, label("Zones, before and now", widths.lane.max(150.0))]
+        label("Pace", PACE),
+    ];
+    let lane =
+        if widths.stacked { "Zones, before and now" } else { "Markers and zones, before and now" };
+    let second =
+        row![label(lane, widths.lane), label("Change", CHANGE), label("Verdict", widths.verdict),];
+    let (first, second) = (first.spacing(GAP), second.spacing(GAP));
+    let heads: Element<'_, Message> = if widths.stacked {
+        column![first, second].into()
     } else {
-        row![
-            label("Athlete", widths.name),
-            fields,
-            label("Markers and zones, before and now", widths.lane),
-            label("Change", CHANGE),
-            label("Verdict", widths.words),
-        ]
+        row![first, second].spacing(GAP).into()
     };
-    column![container(line.spacing(GAP)).padding([5, 0]), rule(ink)].into()
+    column![container(heads).padding([5, 0]), rule(ink)].into()
 }
 
 /// The rows in sight and the one being written in, with spaces that stand for the others.
