@@ -16,7 +16,7 @@ use crate::window::shared::Shared;
 
 /// Rows shown at once; the worst come first.
 const MOST: usize = 200;
-/// From this width on, px, distance and pace stand in a row too.
+/// From this width on, px, distance and pace have a column of their own, else they stand under the name.
 const WIDE: f32 = 860.0;
 
 /// The list.
@@ -77,13 +77,14 @@ fn test<'a>(
         )
     });
     let breaks = text::Wrapping::WordOrGlyph;
+    let wide = width >= WIDE;
     let name = text(waiting.athlete).size(BODY).font(STRONG).wrapping(breaks);
+    let name = column![name].push((!wide).then(|| small(pace.clone(), ink)));
     let what = column![text(words::test(test.kind)).size(BODY), small(format::day(test.on), ink),];
-    let mut cells = row![name.width(FillPortion(5)), what.width(FillPortion(4))];
-    if width >= WIDE {
-        let ran = text(pace).size(BODY).color(ink.of(Role::SoftInk));
-        cells = cells.push(ran.width(FillPortion(5)));
-    }
+    let ran =
+        wide.then(|| text(pace).size(BODY).color(ink.of(Role::SoftInk)).width(FillPortion(5)));
+    let (first, second) = if wide { (5, 4) } else { (4, 3) };
+    let cells = row![name.width(FillPortion(first)), what.width(FillPortion(second))].push(ran);
     let cells = cells
         .push(
             column![

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use iced::widget::{column, container, responsive, row, scrollable, text};
+use iced::widget::{Row, column, container, responsive, row, scrollable, text};
 use iced::{Element, Fill, FillPortion, Size, Task};
 use pacewright_core::effort::Edge;
 use pacewright_core::format;
@@ -220,10 +220,12 @@ impl Open {
             Some(recorded) => about.push(recorded.file_name.clone()),
             None => about.push("typed in".to_owned()),
         }
-        let keys = match self.recorded() {
-            Some(_) => "Left edge  [ ]    right edge  , .    ten seconds with Shift",
-            None => "",
+        // a line breaks between two hints, never within one
+        let keys: &[&str] = match self.recorded() {
+            Some(_) => &["Left edge  [ ]", "right edge  , .", "ten seconds with Shift"],
+            None => &[],
         };
+        let keys = Row::from_iter(keys.iter().map(|hint| small(*hint, ink))).spacing(13);
         let breaks = text::Wrapping::WordOrGlyph;
         column![
             row![
@@ -237,8 +239,10 @@ impl Open {
                     .size(BODY)
                     .color(ink.of(Role::SoftInk))
                     .wrapping(breaks)
-                    .width(FillPortion(3)),
-                container(small(keys, ink)).width(FillPortion(2)).align_right(Fill),
+                    .width(FillPortion(1)),
+                container(keys.wrap().vertical_spacing(1).align_x(iced::Alignment::End))
+                    .width(FillPortion(1))
+                    .align_right(Fill),
             ]
             .spacing(16),
         ]
