@@ -12,6 +12,7 @@ mod calendar;
 mod cards;
 mod dialogs;
 mod figure;
+mod hidden;
 mod ink;
 mod keys;
 mod library;
@@ -30,7 +31,7 @@ mod work;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use iced::widget::{column, container, stack};
+use iced::widget::{column, container, operation};
 use iced::{Element, Fill, Subscription, Task, event};
 use pacewright_desk::{Now, Problem, history};
 
@@ -129,7 +130,7 @@ pub enum Message {
     UndoPressed,
     /// The notice was put away.
     NoticeClosed,
-    /// The sheet of keys was closed.
+    /// The page of keys was closed.
     KeysClosed,
     /// On the trouble screen.
     Trouble(trouble::Message),
@@ -275,6 +276,9 @@ impl Desktop {
     }
 
     fn update(&mut self, message: Message) -> Task<Message> {
+        if matches!(message, Message::TestDay(test_day::Message::Dropped(_))) {
+            self.keys_shown = false;
+        }
         match message {
             Message::Pressed(KeyPress(shortcut)) => self.pressed(shortcut),
             Message::RoomChosen(RoomChoice(room)) => self.go(room),
@@ -381,7 +385,7 @@ impl Desktop {
 
     fn show(&mut self, make: impl FnOnce(&Shared) -> (Screen, Task<Message>)) -> Task<Message> {
         let (screen, task) = make(&self.shared);
-        self.screen = screen;
+        (self.screen, self.keys_shown) = (screen, false);
         task
     }
 
@@ -423,11 +427,11 @@ impl Desktop {
 
     /// Keys that mean the same everywhere; the others are the screen's.
     fn pressed(&mut self, shortcut: Shortcut) -> Task<Message> {
-        if self.keys_shown && matches!(shortcut, Shortcut::Back | Shortcut::Keys | Shortcut::Main) {
-            self.keys_shown = false;
-            return Task::none();
-        }
         match shortcut {
+            Shortcut::Back | Shortcut::Keys | Shortcut::Main if self.keys_shown => {
+                self.keys_shown = false;
+                Task::none()
+            }
             Shortcut::Room(place) => match Room::ALL.get(usize::from(place) - 1) {
                 Some(room) => self.go(*room),
                 None => Task::none(),
@@ -440,6 +444,10 @@ impl Desktop {
             }
             Shortcut::Larger => self.resize(10),
             Shortcut::Smaller => self.resize(-10),
+            Shortcut::Down if self.keys_shown => scroll_keys(1.0),
+            Shortcut::Up if self.keys_shown => scroll_keys(-1.0),
+            // what the page behind the keys would do is not seen there
+            _ if self.keys_shown => Task::none(),
             other => self.screen_pressed(other),
         }
     }
@@ -534,18 +542,19 @@ impl Desktop {
             Screen::Library(s) => s.view(shared).map(Message::Library),
             Screen::Settings(s) => s.view(shared).map(Message::Settings),
         };
-        let page =
-            column![bar::bar(self.room(), shared), container(screen).height(Fill).width(Fill)];
-        let page = match &self.notice {
-            Some(notice) => page.push(bar::notice(notice, shared.ink())),
-            None => page,
-        };
-        if self.keys_shown {
-            stack![page, bar::keys_sheet(shared.ink())].into()
-        } else {
-            page.into()
-        }
+        let screen = container(screen).height(Fill).width(Fill);
+        column![bar::bar(self.room(), shared), hidden::hidden(screen, self.keys_shown)]
+            .push(self.keys_shown.then(|| bar::keys_page(shared.ink())))
+            .push(self.notice.as_ref().map(|notice| bar::notice(notice, shared.ink())))
+            .into()
     }
+}
+
+/// How far an arrow key scrolls the keys, px.
+const STEP: f32 = 90.0;
+
+fn scroll_keys(steps: f32) -> Task<Message> {
+    operation::scroll_by(bar::KEYS, operation::AbsoluteOffset { x: 0.0, y: steps * STEP })
 }
 
 /// Opens the window and runs until it is closed.

@@ -1,12 +1,12 @@
-//! The rooms along the top, the line at the foot, and the sheet of keys.
+//! The rooms along the top, the line at the foot, and the page of keys.
 
-use iced::widget::{Space, center, column, container, opaque, responsive, row, text};
-use iced::{Alignment, Border, Element, Fill, Length};
+use iced::widget::{Row, Space, column, container, responsive, row, text};
+use iced::{Alignment, Element, Fill, Length};
 use pacewright_sheets::ink::Role;
 
-use super::ink::{BODY, Ink, MARGIN, SMALL, STRONG};
+use super::ink::{BODY, Ink, MARGIN, STRONG};
 use super::keys::{SHEET, Shown};
-use super::parts::{BAR, body, faint_rule, link, rule, scroll, small, strong};
+use super::parts::{BAR, act, faint_rule, link, page, rule, scroll, small, strong, title};
 use super::press::{Frame, press};
 use super::shared::{Notice, Shared};
 use super::{Message, Room, RoomChoice};
@@ -69,56 +69,58 @@ pub(super) fn notice(notice: &Notice, ink: Ink) -> Element<'_, Message> {
     column![rule(ink), container(line).padding([8.0, MARGIN])].into()
 }
 
-/// Every shortcut on one sheet, over the page.
-pub(super) fn keys_sheet<'a>(ink: Ink) -> Element<'a, Message> {
-    opaque(responsive(move |size| {
-        // on two columns where there is room, so that nothing has to be scrolled
-        let half = SHEET.partition_point(|(place, _, _)| !SECOND_COLUMN.contains(place));
-        let (width, lines) = if size.width >= 960.0 {
-            let (left, right) = SHEET.split_at(half);
-            (900.0, row![key_lines(left, ink), key_lines(right, ink)].spacing(36))
-        } else {
-            (560.0, row![key_lines(&SHEET, ink)])
-        };
-        center(sheet(lines.padding(iced::padding::right(BAR)), width, ink)).into()
-    }))
+/// The list of keys, to scroll it by.
+pub(super) const KEYS: &str = "keys";
+/// A column of keys is at least so wide, and there are at most so many.
+const COLUMN: f32 = 390.0;
+const COLUMNS: f32 = 3.0;
+/// Between two columns, px.
+const BETWEEN: f32 = 36.0;
+/// The width of a key, px.
+const KEY: f32 = 124.0;
+
+/// Every shortcut, on a page of its own.
+pub(super) fn keys_page<'a>(ink: Ink) -> Element<'a, Message> {
+    let close = act("Close", "Esc", ink).on_press(Message::KeysClosed);
+    let head = row![title("Keys", "", ink), Space::new().width(Fill), close];
+    let lists = responsive(move |size| {
+        let columns = (size.width / COLUMN).floor().clamp(1.0, COLUMNS);
+        let lists = in_columns(columns).into_iter().map(|keys| key_lines(keys, ink));
+        let lists = Row::from_iter(lists).spacing(BETWEEN).padding(iced::padding::right(BAR));
+        scroll(lists, ink).id(KEYS).width(Fill).height(Fill).into()
+    });
+    page(column![head.align_y(Alignment::Center), lists].spacing(8))
 }
 
-/// The places whose keys stand in the second column.
-const SECOND_COLUMN: [&str; 3] = ["Test day", "A test", "Cards"];
-
-fn key_lines<'a>(keys: &[Shown], ink: Ink) -> Element<'a, Message> {
-    let mut lines = column![].spacing(3).width(Fill);
-    let mut place = "";
-    for (here, key, what) in keys.iter().copied() {
-        if here != place {
-            place = here;
-            lines = lines.push(container(strong(here)).padding([6, 0])).push(faint_rule(ink));
+/// The keys place by place, in about as long columns.
+fn in_columns(columns: f32) -> Vec<Vec<&'static [Shown]>> {
+    let places: Vec<&[Shown]> = SHEET.chunk_by(|a, b| a.0 == b.0).collect();
+    // a head takes about the room of two lines
+    let long = |place: &[Shown]| place.len() as f32 + 2.0;
+    let fair = places.iter().copied().map(long).sum::<f32>() / columns;
+    let (mut lists, mut list, mut length) = (Vec::new(), Vec::new(), 0.0);
+    for place in places {
+        let is_full = length + long(place) / 2.0 > fair;
+        if is_full && (lists.len() as f32) < columns - 1.0 {
+            lists.push(std::mem::take(&mut list));
+            length = 0.0;
         }
-        lines = lines.push(row![text(key).size(BODY).width(150), body(what)].spacing(10));
+        length += long(place);
+        list.push(place);
+    }
+    lists.push(list);
+    lists
+}
+
+fn key_lines<'a>(places: Vec<&'static [Shown]>, ink: Ink) -> Element<'a, Message> {
+    let mut lines = column![].spacing(3).width(Fill);
+    for place in places {
+        let here = place.first().map_or("", |(here, _, _)| *here);
+        lines = lines.push(container(strong(here)).padding([6, 0])).push(faint_rule(ink));
+        for (_, key, what) in place.iter().copied() {
+            let what = text(what).size(BODY).width(Fill);
+            lines = lines.push(row![text(key).size(BODY).width(KEY), what].spacing(10));
+        }
     }
     lines.into()
-}
-
-fn sheet(
-    lines: iced::widget::Row<'_, Message>,
-    width: f32,
-    ink: Ink,
-) -> container::Container<'_, Message> {
-    let sheet = column![
-        row![
-            text("Keys").size(BODY + 4.0).font(STRONG),
-            Space::new().width(Fill),
-            press(text("Close  Esc").size(SMALL), Frame::Faint, ink).on_press(Message::KeysClosed),
-        ]
-        .align_y(Alignment::Center),
-        scroll(lines, ink),
-    ]
-    .spacing(8);
-    container(sheet).padding(24).width(width).max_height(640).style(move |_| container::Style {
-        background: Some(ink.of(Role::Field).into()),
-        text_color: Some(ink.of(Role::Ink)),
-        border: Border { color: ink.of(Role::Ink), width: 1.0, radius: 2.0.into() },
-        ..container::Style::default()
-    })
 }

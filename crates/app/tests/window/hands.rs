@@ -128,6 +128,13 @@ impl Hands {
         }
     }
 
+    /// Whether words are in sight, wherever the page is scrolled to.
+    pub(crate) fn sees(&mut self, words: &str) -> bool {
+        let mut found = words.to_owned().find();
+        self.with_page(|page, renderer| page.operate(renderer, &mut black_box(&mut found)));
+        matches!(found.finish(), Outcome::Some(Some(found)) if found.visible_bounds().is_some())
+    }
+
     /// Writes into the field with the focus.
     pub(crate) fn write(&mut self, words: &str) {
         for letter in words.chars() {

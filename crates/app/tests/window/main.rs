@@ -15,6 +15,8 @@ mod hands;
 #[cfg(test)]
 mod journeys;
 #[cfg(test)]
+mod keys;
+#[cfg(test)]
 mod laid;
 #[cfg(test)]
 mod measured;
