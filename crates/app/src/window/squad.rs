@@ -10,17 +10,24 @@ use iced::{Alignment, Element, Fill, Size};
 use pacewright_core::ids::{AthleteId, SquadId};
 use pacewright_core::review::Concern;
 use pacewright_desk::standing::{StandingRow, headline};
+use pacewright_sheets::fonts::text_width;
 use pacewright_sheets::lane::Axis;
 
 use super::Room;
 use super::action::{Action, Outcome};
-use super::ink::BODY;
+use super::figure::px;
+use super::ink::{BODY, TITLE};
 use super::keys::Shortcut;
-use super::parts::{act, empty, main_act, page, scroll, small, soft, title};
+use super::parts::{act, empty, main_act, page, rule, scroll, small, soft, title};
 use super::shared::Shared;
 
 const SEARCH: &str = "squad search";
 const LEDGER: &str = "squad ledger";
+/// A page narrower than this has a narrower search and list of squads, px.
+const ROOMY: f32 = 1_000.0;
+/// Between them and the act, px, and the act that adds an athlete.
+const GAP: f32 = 14.0;
+const ADD: f32 = 152.0;
 
 /// The screen's state.
 #[derive(Debug)]
@@ -219,10 +226,12 @@ impl Squad {
                 seen: self.seen,
                 widths,
             };
-            let body: Element<'_, Message> = if rows.is_empty() {
-                let what = "No athlete fits this search in this squad. Esc clears the search.";
-                container(empty("Nobody fits", what, None, ink)).height(Fill).into()
-            } else {
+            if rows.is_empty() {
+                let headline = headline(shared.rows.iter());
+                let nobody = container(empty("Nobody fits", self.why_nobody(), None, ink));
+                return column![self.head(headline, size.width, shared), rule(ink), nobody].into();
+            }
+            let body: Element<'_, Message> = {
                 scroll(ledger.body(shared), ink)
                     .id(LEDGER)
                     .height(Fill)
@@ -231,14 +240,8 @@ impl Squad {
                     })
                     .into()
             };
-            // where nobody fits the search, everybody is still there
-            let headline = if rows.is_empty() {
-                headline(shared.rows.iter())
-            } else {
-                headline(rows.iter().copied())
-            };
             column![
-                self.head(headline, widths.is_stacked(), shared),
+                self.head(headline(rows.iter().copied()), size.width, shared),
                 ledger.head(self.order == Order::Name, shared),
                 body,
                 ledger.foot(shared)
@@ -247,22 +250,41 @@ impl Squad {
         }))
     }
 
+    /// Why nobody is listed, and what to do about it.
+    fn why_nobody(&self) -> &'static str {
+        match (self.search.trim().is_empty(), self.filter) {
+            (true, _) => "Nobody is in this squad yet. Choose another, or all squads.",
+            (false, None) => "No athlete has a name with these letters. Esc clears the search.",
+            (false, Some(_)) => {
+                "No athlete of this squad has a name with these letters. Esc clears the search; \
+                 others may fit among all squads."
+            }
+        }
+    }
+
     fn head<'a>(
         &'a self,
         headline: String,
-        stacked: bool,
+        width: f32,
         shared: &'a Shared,
     ) -> Element<'a, Message> {
         let ink = shared.ink();
+        let (search_width, list_width) =
+            if width < ROOMY { (150.0, 190.0) } else { (190.0, 220.0) };
+        let several = shared.book.squads.len() > 1;
+        // beside the title where all has room in one line, else under it
+        let acts = search_width + if several { list_width + GAP } else { 0.0 } + GAP + ADD;
+        let wide = px(text_width(&headline, f64::from(TITLE))) * 1.06;
+        let stacked = wide + GAP + acts > width;
         let search = text_input("Search  /", &self.search)
             .id(SEARCH)
             .size(BODY)
             .padding([7, 10])
-            .width(190)
+            .width(search_width)
             .on_input(Message::Searched)
             .style(move |_, status| ink.field(status, false));
-        let mut line = row![search].spacing(14).align_y(Alignment::Center);
-        if shared.book.squads.len() > 1 {
+        let mut line = row![search].spacing(GAP).align_y(Alignment::Center);
+        if several {
             let mut choices = vec![SquadChoice { id: None, name: "All squads".to_owned() }];
             choices.extend(
                 shared
@@ -277,12 +299,21 @@ impl Squad {
                 .padding([7, 10])
                 .style(move |_, status| ink.list(status))
                 .menu_style(move |_| ink.menu());
-            line = line.push(container(list).max_width(220));
+            line = line.push(container(list).max_width(list_width));
         }
         line = line.push(act("Add an athlete", "N", ink).on_press(Message::AddPressed));
         // what is ahead is said of everybody only
         let everybody = self.filter.is_none() && self.search.is_empty();
-        let ahead = everybody.then(|| small(shared.ahead.as_str(), ink));
+        let under = if everybody {
+            shared.ahead.clone()
+        } else {
+            let listed = match self.rows(shared).len() {
+                0 => "None".to_owned(),
+                some => some.to_string(),
+            };
+            format!("{listed} of {} athletes listed.", shared.rows.len())
+        };
+        let ahead = small(under, ink);
         let title = title(headline, "", ink);
         if stacked {
             let title = column![title].push(ahead).spacing(1);
