@@ -14,7 +14,7 @@ use std::sync::Arc;
 use chrono::{Datelike, Days, Months, NaiveDate};
 use iced::widget::operation::{self, RelativeOffset};
 use iced::widget::{column, container, responsive, row};
-use iced::{Alignment, Element, Fill, Task};
+use iced::{Alignment, Element, Fill, Size, Task};
 use pacewright_core::format::day;
 use pacewright_core::ids::SquadId;
 use pacewright_core::schedule::Booking;
@@ -33,6 +33,10 @@ use super::work::off_thread;
 
 /// The least width of what stands beside the months, px.
 const LEAST_PANEL: f32 = 420.0;
+/// A page narrower than this has the acts under the title, and one narrower than that has no room for
+/// the day beside both (it stands on the bar too), px.
+const ACTS_BESIDE: f32 = 690.0;
+const DAY_BESIDE: f32 = 850.0;
 /// Between the months and what stands beside them, px.
 const GAP: f32 = 34.0;
 
@@ -66,7 +70,8 @@ enum Panel {
     Agenda,
     Plan(Box<plan::PlanPanel>),
     Enter(enter::EnterPanel),
-    Programme(programme::ProgrammePanel),
+    /// With the squad that is shown again when it is left.
+    Programme(programme::ProgrammePanel, Option<SquadId>),
 }
 
 /// What happens here.
@@ -171,6 +176,9 @@ impl Calendar {
         match message {
             Message::SquadChosen(squad) => {
                 self.squad = squad;
+                if matches!(self.panel, Panel::Programme(..)) && squad.is_some() {
+                    return self.open_programme(shared);
+                }
                 self.turn(Panel::Agenda, shared)
             }
             Message::MonthsTurned(by) => self.turn_months(by, shared),
@@ -178,10 +186,7 @@ impl Calendar {
                 self.at = line;
                 Action::none()
             }
-            Message::DayChosen(on) => {
-                self.move_to(on, shared);
-                Action::none()
-            }
+            Message::DayChosen(on) => self.move_to(on, shared),
             Message::MovePressed(line) => {
                 self.at = line;
                 self.pick_up(shared)
@@ -238,7 +243,13 @@ impl Calendar {
         };
         let to = booking.on;
         self.moving = Some(Moving { booking, name, to, broken: None });
-        Action::none()
+        self.day_in_sight(to)
+    }
+
+    /// Brings a day of the months into sight: as far down them as it stands.
+    fn day_in_sight(&self, on: NaiveDate) -> Action<Message> {
+        let y = month::share_of(self.from, on);
+        Action::run(operation::snap_to(month::LIST, RelativeOffset { x: 0.0, y }))
     }
 
     /// The booking stays where it was; its month is shown again.
@@ -260,8 +271,8 @@ impl Calendar {
     }
 
     /// Takes the booking to a day and asks the rules about it.
-    fn move_to(&mut self, to: NaiveDate, shared: &Shared) {
-        let Some(moving) = &mut self.moving else { return };
+    fn move_to(&mut self, to: NaiveDate, shared: &Shared) -> Action<Message> {
+        let Some(moving) = &mut self.moving else { return Action::none() };
         let page = shared.book.of_id(moving.booking.athlete);
         moving.to = to;
         moving.broken = match page {
@@ -272,6 +283,7 @@ impl Calendar {
             self.from = first_of_month(to);
             self.read(shared);
         }
+        self.day_in_sight(to)
     }
 
     fn keep(&mut self, shared: &Shared) -> Action<Message> {
@@ -300,7 +312,8 @@ impl Calendar {
         match self.squad.or(shared.book.squads.first().map(|squad| squad.id)) {
             Some(squad) => {
                 let panel = programme::ProgrammePanel::new(squad, shared);
-                self.turn(Panel::Programme(panel), shared)
+                let shown = std::mem::replace(&mut self.squad, Some(squad));
+                self.turn(Panel::Programme(panel, shown), shared)
             }
             None => Action::say(Outcome::Said(
                 "There is no squad yet; name one on an athlete's page first.".to_owned(),
@@ -363,11 +376,15 @@ impl Calendar {
     }
 
     fn in_programme(&mut self, message: programme::Message, shared: &Shared) -> Action<Message> {
-        let Panel::Programme(panel) = &mut self.panel else { return Action::none() };
+        let Panel::Programme(panel, shown) = &mut self.panel else { return Action::none() };
         match panel.update(message, shared) {
             programme::Next::Here(action) => action.map(Message::Programme),
-            programme::Next::Left => self.turn(Panel::Agenda, shared),
+            programme::Next::Left => {
+                self.squad = *shown;
+                self.turn(Panel::Agenda, shared)
+            }
             programme::Next::Kept(words) => {
+                self.squad = *shown;
                 let _turned = self.turn(Panel::Agenda, shared);
                 Action::say(Outcome::Changed(words))
             }
@@ -384,7 +401,7 @@ impl Calendar {
                 let said = enter::EnterPanel::pressed(shortcut);
                 return said.map_or_else(Action::none, |m| self.in_enter(m, shared));
             }
-            Panel::Programme(_) => {
+            Panel::Programme(..) => {
                 let said = programme::ProgrammePanel::pressed(shortcut);
                 return said.map_or_else(Action::none, |m| self.in_programme(m, shared));
             }
@@ -431,10 +448,7 @@ impl Calendar {
             Shortcut::Back => return self.put_back(shared),
             _ => None,
         };
-        if let Some(to) = step {
-            self.move_to(to, shared);
-        }
-        Action::none()
+        step.map_or_else(Action::none, |to| self.move_to(to, shared))
     }
 
     pub(super) fn refresh(&mut self, shared: &Shared) -> Action<Message> {
@@ -457,38 +471,42 @@ impl Calendar {
                 ),
             ]);
         }
-        page(
-            column![self.head(shared), responsive(move |room| self.body(room.width, shared)),]
-                .spacing(14),
-        )
+        page(responsive(move |room| {
+            let body = responsive(move |room| self.body(room, shared));
+            column![self.head(room.width, shared), body].spacing(14).into()
+        }))
     }
 
     /// The months and what stands beside them. Where there is no room for both the months give way: the
     /// same stands in words in the agenda; but a booking that is moved goes from day to day on them.
-    fn body<'a>(&'a self, width: f32, shared: &'a Shared) -> Element<'a, Message> {
+    fn body<'a>(&'a self, size: Size, shared: &'a Shared) -> Element<'a, Message> {
+        let width = size.width;
         let months = width >= month::WIDTH + LEAST_PANEL;
         let room = if months { width - month::WIDTH - GAP } else { width };
         let panel: Element<'a, Message> = match &self.panel {
-            Panel::Agenda => agenda::view(self, room, shared),
+            Panel::Agenda => agenda::view(self, (room, months), shared),
             Panel::Plan(panel) => panel.view(shared).map(Message::Plan),
-            Panel::Enter(panel) => panel.view(shared).map(Message::Enter),
-            Panel::Programme(panel) => panel.view(shared).map(Message::Programme),
+            Panel::Enter(panel) => panel.view(size.height, shared).map(Message::Enter),
+            Panel::Programme(panel, _) => panel.view(shared).map(Message::Programme),
         };
         let panel = container(panel).width(Fill).height(Fill);
         match (months, &self.moving) {
             (true, _) => row![month::view(self, shared), panel].spacing(GAP).into(),
             (false, None) => panel.into(),
             (false, Some(moving)) => {
-                let foot = agenda::moving_foot(moving, shared.ink());
+                let foot = agenda::moving_foot(moving, width, shared.ink());
                 column![month::view(self, shared), foot].spacing(10).into()
             }
         }
     }
 
-    fn head<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
+    /// The title with the acts: beside it where they have room in one line, else under it.
+    fn head<'a>(&'a self, width: f32, shared: &'a Shared) -> Element<'a, Message> {
         let ink = shared.ink();
         let mut acts = row![].spacing(12).align_y(Alignment::Center);
-        if matches!(self.panel, Panel::Agenda) {
+        // a booking that is moved is put down first
+        let at_rest = matches!(self.panel, Panel::Agenda) && self.moving.is_none();
+        if at_rest {
             acts = acts
                 .push(main_act("Plan", "P", ink).on_press(Message::PlanPressed))
                 .push(act("Races and days away", "R", ink).on_press(Message::EnterPressed))
@@ -506,8 +524,15 @@ impl Calendar {
             }
         }
         let today = day(shared.now().today);
-        let acts = container(acts.wrap().vertical_spacing(8)).width(Fill).align_x(Alignment::End);
-        let head = row![title("Calendar", today, ink), acts].spacing(24).align_y(Alignment::Center);
+        let acts = acts.wrap().vertical_spacing(8);
+        let head: Element<'_, Message> = if width < ACTS_BESIDE {
+            let acts = at_rest.then_some(acts);
+            column![title("Calendar", today, ink)].push(acts).spacing(10).into()
+        } else {
+            let today = if width < DAY_BESIDE { String::new() } else { today };
+            let acts = container(acts).width(Fill).align_x(Alignment::End);
+            row![title("Calendar", today, ink), acts].spacing(24).align_y(Alignment::Center).into()
+        };
         column![head, squads.wrap().vertical_spacing(8)].spacing(10).into()
     }
 }

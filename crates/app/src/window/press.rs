@@ -234,6 +234,8 @@ impl<'a, Message: Clone + 'a> Widget<Message, Theme, iced::Renderer> for Press<'
     ) {
         let state = tree.state.downcast_ref::<State>();
         let bounds = layout.bounds();
+        let refused = renderer::Style { text_color: self.ink.of(Role::SoftInk) };
+        let style = if self.is_refused() { &refused } else { style };
         if let Some(quad) = self.quad(state, bounds) {
             let ground = match (self.on_press.is_some(), state.hovered) {
                 (true, true) => self.ink.of(Role::Selected),
@@ -271,9 +273,15 @@ impl<'a, Message: Clone + 'a> Widget<Message, Theme, iced::Renderer> for Press<'
 }
 
 impl<Message> Press<'_, Message> {
+    /// An act that cannot be done now: it looks so.
+    fn is_refused(&self) -> bool {
+        self.frame != Frame::None && self.on_press.is_none()
+    }
+
     fn quad(&self, state: &State, bounds: Rectangle) -> Option<Quad> {
         let (role, width) = match (state.focused, self.frame) {
             (true, _) => (Role::Mark, 2.0),
+            _ if self.is_refused() => (Role::FaintRule, 1.0),
             (false, Frame::Main) => (Role::Ink, 1.0),
             (false, Frame::Faint) => (Role::Rule, 1.0),
             (false, Frame::None) if state.hovered && self.on_press.is_some() => (Role::Rule, 0.0),

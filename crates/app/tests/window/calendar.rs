@@ -70,24 +70,46 @@ fn a_booking_is_moved_by_key_and_the_broken_rule_is_seen_at_once() {
     // the first booked test of the agenda
     for _ in 0..30 {
         stage.letter("m");
-        if stage.shows("Keep it there") {
+        if stage.shows("Move it there") {
             break;
         }
         named(&mut stage, Named::ArrowDown);
     }
-    stage.assert_shows("Keep it there");
+    stage.assert_shows("Move it there");
     for _ in 0..60 {
         named(&mut stage, Named::ArrowLeft);
     }
     assert!(stage.shows_part("That day is over"));
+    assert!(stage.shows_part("These months are over"));
     stage.picture("calendar-moving");
     named(&mut stage, Named::Enter);
-    assert!(stage.shows("Keep it there"), "what breaks a rule is not kept");
+    assert!(stage.shows("Move it there"), "what breaks a rule is not kept");
     named(&mut stage, Named::Escape);
-    assert!(!stage.shows("Keep it there"));
+    assert!(!stage.shows("Move it there"));
     stage.click("Move");
     stage.click("30");
     assert!(stage.shows_part(": to Mon 30 November"));
+}
+
+/// With large text on a small screen the months have to be scrolled: the day stays in sight.
+#[test]
+fn the_day_a_booking_is_moved_to_stays_in_sight() {
+    let mut hands = Hands::on(calendar());
+    hands.stage.size = iced::Size::new(1_024.0, 700.0);
+    (0..5).for_each(|_| hands.stage.sign("+", Modifiers::CTRL));
+    for _ in 0..30 {
+        hands.write("m");
+        if hands.stage.shows("Move it there") {
+            break;
+        }
+        hands.key(Named::ArrowDown, Modifiers::empty());
+    }
+    hands.stage.assert_shows("November 2026");
+    hands.click("Leave it where it was");
+    hands.write("m");
+    (0..2).for_each(|_| hands.key(Named::ArrowRight, Modifiers::empty()));
+    assert!(hands.stage.shows_part(": to Mon 30 November"));
+    assert!(hands.sees("30"), "the last week of November");
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! What stands on each day from today on, day by day, in words.
 
 use iced::widget::text::Wrapping;
-use iced::widget::{Space, column, container, row, text};
+use iced::widget::{Row, Space, column, container, row, text};
 use iced::{Alignment, Element, Fill};
 use pacewright_core::format::weekday;
 use pacewright_desk::agenda::{Item, What};
@@ -21,11 +21,13 @@ pub(super) const LIST: &str = "agenda";
 const ACTS: f32 = 118.0;
 /// An agenda narrower than this has a line's acts under its words, px.
 const ACTS_BESIDE: f32 = 500.0;
+/// Narrower than this what may be done with a booking that is moved stands under where it would, px.
+const ACTS_BESIDE_WORDS: f32 = 600.0;
 
-/// The agenda in a width, px.
+/// The agenda in a width, px, beside the months or alone.
 pub(super) fn view<'a>(
     screen: &'a Calendar,
-    width: f32,
+    (width, months): (f32, bool),
     shared: &'a Shared,
 ) -> Element<'a, Message> {
     let ink = shared.ink();
@@ -48,21 +50,18 @@ pub(super) fn view<'a>(
         }
     }
     if screen.days.range(today.max(screen.from)..).next().is_none() {
-        lines = lines.push(container(soft(
-            "Nothing stands in these months. Press Plan for a proposal of who is tested when, or say under \
-             How they test on which days the squad meets.",
-            ink,
-        ))
-        .padding([12, 0]));
+        let words = if screen.to() < today {
+            "These months are over. What was run stands on each athlete's page."
+        } else {
+            "Nothing stands in these months. Press Plan for a proposal of who is tested when, or say \
+             under How they test on which days the squad meets."
+        };
+        lines = lines.push(container(soft(words, ink)).padding([12, 0]));
     }
     let foot = match &screen.moving {
-        Some(moving) => moving_foot(moving, ink),
+        Some(moving) => moving_foot(moving, width, ink),
         None => row![
-            container(small(
-                "\u{2191} \u{2193} line by line    M move    X cancel    \u{2190} \u{2192} months",
-                ink
-            ))
-            .width(Fill),
+            keys(months, ink),
             act("Save the athlete's own", "O", ink).on_press(Message::SavePressed(Whose::Athlete)),
         ]
         .align_y(Alignment::Center)
@@ -77,6 +76,14 @@ pub(super) fn view<'a>(
     ]
     .spacing(6)
     .into()
+}
+
+/// What the keys do; a line breaks between two, never within one.
+fn keys<'a>(months: bool, ink: Ink) -> Element<'a, Message> {
+    let turns = months.then_some("\u{2190} \u{2192} months");
+    let hints = ["\u{2191} \u{2193} line by line", "M move", "X cancel"];
+    let hints = hints.into_iter().chain(turns).map(|hint| small(hint, ink));
+    container(Row::from_iter(hints).spacing(13).wrap().vertical_spacing(1)).width(Fill).into()
 }
 
 fn line(index: usize, item: &Item, (here, beside): (bool, bool), ink: Ink) -> Element<'_, Message> {
@@ -131,7 +138,8 @@ fn line(index: usize, item: &Item, (here, beside): (bool, bool), ink: Ink) -> El
         .into()
 }
 
-pub(super) fn moving_foot(moving: &Moving, ink: Ink) -> Element<'_, Message> {
+/// Where the booking that is moved would stand, in a width, px.
+pub(super) fn moving_foot(moving: &Moving, width: f32, ink: Ink) -> Element<'_, Message> {
     let test = pacewright_core::words::test(moving.booking.kind);
     let words = format!("{}, {test}: to {}", moving.name, weekday(moving.to));
     let judged: Element<'_, Message> = match &moving.broken {
@@ -143,14 +151,13 @@ pub(super) fn moving_foot(moving: &Moving, ink: Ink) -> Element<'_, Message> {
     };
     let may_stay = moving.broken.is_none() && moving.to != moving.booking.on;
     let keep = if may_stay { main_act } else { act };
-    let keep = keep("Keep it there", "Enter", ink)
+    let keep = keep("Move it there", if may_stay { "Enter" } else { "" }, ink)
         .on_press_maybe(may_stay.then_some(Message::KeepPressed));
-    row![
-        column![strong(words), judged].spacing(2).width(Fill),
-        keep,
-        act("Leave", "Esc", ink).on_press(Message::LeavePressed),
-    ]
-    .spacing(12)
-    .align_y(Alignment::Center)
-    .into()
+    let words = column![strong(words), judged].spacing(2).width(Fill);
+    let leave = act("Leave it where it was", "Esc", ink).on_press(Message::LeavePressed);
+    let acts = row![keep, leave].spacing(12);
+    if width < ACTS_BESIDE_WORDS {
+        return column![words, acts].spacing(8).into();
+    }
+    row![words, acts].spacing(12).align_y(Alignment::Center).into()
 }

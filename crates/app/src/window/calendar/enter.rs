@@ -12,10 +12,16 @@ use crate::window::action::{Action, Outcome};
 use crate::window::ink::BODY;
 use crate::window::keys::Shortcut;
 use crate::window::parts::{
-    BAR, act, body, faint_rule, main_act, rule, scroll, small, soft, strong, wrong,
+    BAR, act, body, faint_rule, main_act, rule, scroll, small, strong, wrong,
 };
 use crate::window::shared::Shared;
 use crate::window::work::off_thread;
+
+/// In a panel lower than this the field is lower too, px.
+const LOW: f32 = 400.0;
+const HOW: &str = "A line an entry: a name (or Everyone) and a colon, the day or days, and holiday, camp, \
+                   illness or injury; or how far a race is, its name, and goal where the season is built \
+                   for it. Everyone: Sun 29 Nov 5 km Harbour Run goal";
 
 /// The panel's state.
 #[derive(Debug, Default)]
@@ -80,13 +86,14 @@ impl EnterPanel {
         }
     }
 
-    pub(super) fn view<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
+    /// In a panel of a height, px.
+    pub(super) fn view<'a>(&'a self, height: f32, shared: &'a Shared) -> Element<'a, Message> {
         let ink = shared.ink();
         let editor = text_editor(&self.typed)
             .id("entries")
             .placeholder("Ida Berg: 12 - 26 Jan holiday")
             .size(BODY)
-            .height(150)
+            .height(if height < LOW { 84 } else { 150 })
             .on_action(Message::Edited)
             .style(move |_, status| {
                 let focused = matches!(status, text_editor::Status::Focused { .. });
@@ -113,30 +120,21 @@ impl EnterPanel {
             }
             lines = lines.push(container(line).padding([5, 0])).push(faint_rule(ink));
         }
-        if self.list == List::default() {
-            lines = lines.push(container(soft(
-                "A line an entry: a name (or Everyone) and a colon, the day or days, and holiday, camp, illness or \
-                 injury; or how far a race is, its name, and goal where the season is built for it. \
-                 Everyone: Sun 29 Nov 5 km Harbour Run goal",
-                ink,
-            ))
-            .padding([8, 0]));
-        }
         let ready = self.list.wrong.is_empty() && !self.list.entries.is_empty();
-        column![
-            strong("Races and days away"),
-            editor,
-            small("As it is understood", ink),
-            rule(ink),
-            scroll(lines.width(Fill).padding(iced::padding::right(BAR)), ink).height(Fill),
-            row![
-                main_act("Enter them all", "Ctrl Enter", ink)
-                    .on_press_maybe(ready.then_some(Message::EnterPressed)),
-                act("Leave", "Esc", ink).on_press(Message::LeavePressed),
-            ]
-            .spacing(12),
-        ]
-        .spacing(8)
-        .into()
+        let heard = (self.list != List::default())
+            .then(|| column![small("As it is understood", ink), rule(ink)].spacing(8));
+        column![strong("Races and days away"), small(HOW, ink), editor,]
+            .push(heard)
+            .push(scroll(lines.width(Fill).padding(iced::padding::right(BAR)), ink).height(Fill))
+            .push(
+                row![
+                    main_act("Enter them all", "Ctrl Enter", ink)
+                        .on_press_maybe(ready.then_some(Message::EnterPressed)),
+                    act("Leave", "Esc", ink).on_press(Message::LeavePressed),
+                ]
+                .spacing(12),
+            )
+            .spacing(8)
+            .into()
     }
 }

@@ -5,6 +5,8 @@ use iced::widget::{Space, column, container, row, text};
 use iced::{Alignment, Border, Element, Fill};
 use pacewright_sheets::ink::Role;
 
+use pacewright_desk::agenda::Day;
+
 use super::{Calendar, Message};
 use crate::window::ink::{BODY, Ink, SMALL, STRONG};
 use crate::window::parts::{act, scroll, small, strong};
@@ -16,18 +18,45 @@ const DAY: f32 = 46.0;
 /// The width of a month with its bar, px.
 pub(super) const WIDTH: f32 = 7.0 * DAY + 16.0;
 
+/// The months' name, to scroll them by.
+pub(super) const LIST: &str = "months";
+
+/// How far down two months a day stands, from 0 at the top to 1; a month's head is as high as a week.
+pub(super) fn share_of(first: NaiveDate, on: NaiveDate) -> f32 {
+    let weeks = |first: NaiveDate, until: NaiveDate| {
+        let before = first.weekday().num_days_from_monday();
+        (before + until.day0()) / 7
+    };
+    let second = first.checked_add_months(Months::new(1)).unwrap_or(first);
+    let end = |first: NaiveDate| {
+        first.checked_add_months(Months::new(1)).and_then(|next| next.pred_opt()).unwrap_or(first)
+    };
+    let high = |first: NaiveDate| weeks(first, end(first)) + 2;
+    let (above, month) = if on < second { (0, first) } else { (high(first), second) };
+    let middle = (above + 1 + weeks(month, on)) as f32 + 0.5;
+    (middle / (high(first) + high(second)) as f32).clamp(0.0, 1.0)
+}
+
 pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
     let second = screen.from.checked_add_months(Months::new(1)).unwrap_or(screen.from);
+    // only what there is to see
+    let any = |is_so: fn(&Day) -> bool| screen.days.values().any(is_so);
+    let legend = [
+        (any(|day| day.tests() > 0), "strong: tests booked"),
+        (any(|day| day.meets.is_some()), "lined: the squad meets"),
+    ];
+    let legend: Vec<&str> =
+        legend.iter().filter(|(is_so, _)| *is_so).map(|(_, words)| *words).collect();
     let turn = row![
         act("\u{2190}", "", ink).on_press(Message::MonthsTurned(-1)),
         act("\u{2192}", "", ink).on_press(Message::MonthsTurned(1)),
-        small("strong: tests booked\nlined: the squad meets", ink),
+        small(legend.join("\n"), ink),
     ]
     .spacing(8)
     .align_y(Alignment::Center);
     let months = column![month(screen, screen.from, shared), month(screen, second, shared)];
-    let months = scroll(months.spacing(12), ink).width(Fill).height(Fill);
+    let months = scroll(months.spacing(12), ink).id(LIST).width(Fill).height(Fill);
     column![turn, months].spacing(10).width(WIDTH).into()
 }
 
