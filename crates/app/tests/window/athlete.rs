@@ -5,6 +5,7 @@ use iced::Size;
 use iced::keyboard::Modifiers;
 use iced::keyboard::key::Named;
 
+use crate::hands::Hands;
 use crate::stage::Stage;
 
 /// A screen so tall that nothing of a page has to be scrolled to.
@@ -23,6 +24,32 @@ fn press(stage: &mut Stage, key: Named) {
 
 fn undo(stage: &mut Stage) {
     stage.key(iced::keyboard::Key::Character("z".into()), Modifiers::CTRL);
+}
+
+/// The form of a test's conditions opens far below the row that asks for it: it comes into sight, with
+/// what it is about.
+#[test]
+fn the_conditions_of_a_test_come_into_sight() {
+    let mut hands = Hands::on(Stage::demo());
+    hands.click("Mirela Stanescu");
+    for _ in 0..40 {
+        if hands.sees("Conditions") {
+            break;
+        }
+        hands.key(Named::ArrowDown, Modifiers::empty());
+    }
+    hands.click("Conditions");
+    assert!(hands.sees("The conditions of the 5-minute test of 19 November 2026"));
+}
+
+/// A test that waits says its error too: 2.4 % typical error of a 5-minute test.
+#[test]
+fn a_test_that_waits_stands_with_its_error() {
+    let stage = demo("Mirela Stanescu");
+    stage.assert_shows("to confirm");
+    let said = stage.texts();
+    let at = said.iter().position(|text| text == "to confirm").unwrap();
+    assert!(said[..at].last().unwrap().contains(" \u{b1} "), "{:?}", said[..at].last());
 }
 
 #[test]

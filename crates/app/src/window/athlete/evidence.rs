@@ -22,7 +22,8 @@ use pacewright_desk::people::{Evidence, EvidenceForm, Field, Subject, Wrong};
 
 use crate::window::ink::Ink;
 use crate::window::parts::{
-    act, body, choice, faint_rule, field_with_enter, main_act, section, small, soft,
+    act, body, choice, faint_rule, field_with_enter, main_act, section, show_all, small, soft,
+    strong,
 };
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
@@ -188,13 +189,8 @@ impl Beside {
             lines = lines.push(fact_row(fact, shared)).push(faint_rule(ink));
         }
         if facts.len() > FIRST {
-            let words = if self.all {
-                "Show the newest only".to_owned()
-            } else {
-                format!("Show all {}", facts.len())
-            };
-            lines =
-                lines.push(press(soft(words, ink), Frame::None, ink).on_press(Message::AllTurned));
+            let turn = show_all(self.all, facts.len(), "entries", ink);
+            lines = lines.push(Space::new().height(4)).push(turn.on_press(Message::AllTurned));
         }
         lines = lines.push(Space::new().height(8));
         match &self.form {
@@ -232,7 +228,7 @@ impl Beside {
         } else {
             Column::with_children(fields).spacing(10).into()
         };
-        let mut lines = column![soft(heading(form, page), ink)].spacing(12);
+        let mut lines = column![strong(heading(form, page))].spacing(12);
         if matches!(form.subject, Subject::Conditions(_)) {
             let of =
                 |words, scope| choice(words, self.scope == scope, Message::ScopeChosen(scope), ink);

@@ -23,6 +23,8 @@ pub(super) fn view<'a>(page: &'a Page, wide: bool, shared: &'a Shared) -> Elemen
     let has_zones = page.current(today).is_some();
     let name = text(page.athlete.name.as_str()).size(TITLE).font(STRONG);
     let back = press(soft("Back  Esc", ink), Frame::None, ink).on_press(Message::BackPressed);
+    // under the name it begins where the name does
+    let back = if wide { back } else { back.padding(iced::padding::vertical(2).right(4)) };
     let edit = act("Edit", "E", ink).on_press(Message::EditPressed);
     let acts = if has_zones {
         row![

@@ -2,7 +2,7 @@
 
 use std::cmp::Reverse;
 
-use iced::widget::{Column, Row, Space, column, container, row, text};
+use iced::widget::{Column, Space, column, container, row, text};
 use iced::{Alignment, Element, Fill};
 use pacewright_core::calibration::Calibration;
 use pacewright_core::format::{day, metres, pace, pace_unit, whole_beats};
@@ -21,8 +21,8 @@ use pacewright_sheets::ink::Role;
 
 use super::whence::number;
 use super::{AthleteScreen, Fold, Message, evidence};
-use crate::window::ink::{BODY, Ink, SMALL};
-use crate::window::parts::{body, faint_rule, link, rule, section, small, soft};
+use crate::window::ink::{BODY, Ink};
+use crate::window::parts::{body, faint_rule, link, rule, section, show_all, small, soft};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
@@ -62,7 +62,7 @@ pub(super) fn tests<'a>(
             .push(soft("None yet. Type a result with T, or drop a recording on the window.", ink))
             .into();
     }
-    lines = lines.push(head(wide, shared)).push(rule(ink));
+    lines = lines.push(heads(wide, shared)).push(rule(ink));
     for test in tests.iter().take(shown) {
         let reading = qualities
             .iter()
@@ -74,7 +74,7 @@ pub(super) fn tests<'a>(
     more(lines, (tests.len(), FIRST, "tests"), (all, Fold::Tests), ink).into()
 }
 
-fn head(wide: bool, shared: &Shared) -> Row<'_, Message> {
+fn heads(wide: bool, shared: &Shared) -> Column<'_, Message> {
     let ink = shared.ink();
     let per = pace_unit(shared.units());
     let mut head = row![
@@ -84,12 +84,16 @@ fn head(wide: bool, shared: &Shared) -> Row<'_, Message> {
         container(small(format!("Pace per {per}"), ink)).width(PACE),
         container(small("Heart rate", ink)).width(RATE),
     ];
+    let says = container(small("Says, with its error", ink)).width(SAYS);
+    let decided = container(small("Decision", ink)).width(Fill);
     // on a narrow page what a test says and what was decided stand under its numbers
-    if wide {
-        head = head.push(container(small("Says, with its error", ink)).width(SAYS));
-        head = head.push(container(small("Decision", ink)).width(Fill));
-    }
-    head.spacing(GAP).padding([6, 0])
+    let under = if wide {
+        head = head.push(says).push(decided);
+        None
+    } else {
+        Some(indented(row![says, decided].spacing(GAP).into()))
+    };
+    column![head.spacing(GAP)].push(under).spacing(2).padding([6, 0])
 }
 
 fn test_row<'a>(
@@ -104,7 +108,9 @@ fn test_row<'a>(
     let mean = test.performance.mean_speed().map_or_else(dash, |speed| pace(speed, units));
     let rate =
         test.performance.mean_heart_rate.map_or_else(dash, |rate| whole_beats(rate).to_string());
-    let says = says(test, reading, share_on(page, shared.now().today), units);
+    let share = share_on(page, shared.now().today);
+    let awaited = (test.decision == Decision::ToConfirm).then(|| if_counted(page, test, share));
+    let says = says(test, reading.or(awaited.flatten().as_ref()), share, units);
     let cells = row![
         container(body(test.on.format("%-d %b %Y").to_string())).width(DATE),
         container(body(format!("{} min", test.kind.minutes()))).width(KIND),
@@ -134,7 +140,16 @@ fn test_row<'a>(
     remark_lines(lines, screen, test, remarks, shared).into()
 }
 
-/// What a test says about its quality: with its error where it counts.
+/// What a test that waits would say, with its error, if it counted.
+fn if_counted(page: &Page, test: &Test, share: SecondThresholdShare) -> Option<Reading> {
+    let mut tests = page.tests.clone();
+    tests.iter_mut().find(|known| known.id == test.id)?.decision =
+        Decision::Accepted { reason: None };
+    let readings = quality::readings(test.kind, &tests, share);
+    readings.into_iter().find(|reading| reading.test == test.id)
+}
+
+/// What a test says about its quality: with its error where it counts, or would.
 fn says(
     test: &Test,
     reading: Option<&Reading>,
@@ -319,10 +334,7 @@ fn more<'a>(
     if count <= first {
         return lines;
     }
-    let words =
-        if all { "Show the newest only".to_owned() } else { format!("Show all {count} {what}") };
-    let words = text(words).size(SMALL + 1.0).color(ink.of(Role::SoftInk));
     lines
         .push(Space::new().height(6))
-        .push(press(words, Frame::Faint, ink).on_press(Message::Turned(fold)))
+        .push(show_all(all, count, what, ink).on_press(Message::Turned(fold)))
 }
