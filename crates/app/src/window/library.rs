@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use iced::widget::{Row, Space, column, container, row, text};
+use iced::widget::{Row, column, container, responsive, row, text};
 use iced::{Alignment, Element, Fill, FillPortion, Task};
 use pacewright_desk::keeping::{self, Holdings};
 use pacewright_desk::roster::{RosterOutcome, roster};
@@ -25,6 +25,8 @@ use super::work::off_thread;
 
 /// How many acts are listed.
 const ACTS: usize = 60;
+/// A page narrower than this has one column, px.
+const NARROW: f32 = 820.0;
 
 /// The screen's state.
 #[derive(Debug)]
@@ -37,6 +39,16 @@ pub(super) struct LibraryScreen {
     library_path: String,
     checked: Option<Vec<String>>,
     busy: Option<&'static str>,
+    /// What was wrong with a path, until another is typed.
+    wrong: Option<(Path, String)>,
+}
+
+/// Which path.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Path {
+    Roster,
+    Copy,
+    Library,
 }
 
 /// What happens here.
@@ -82,6 +94,7 @@ impl LibraryScreen {
             library_path: String::new(),
             checked: None,
             busy: None,
+            wrong: None,
         };
         let task = read(shared);
         (screen, task)
@@ -94,15 +107,15 @@ impl LibraryScreen {
                 Action::none()
             }
             Message::RosterTyped(path) => {
-                self.roster_path = path;
+                self.typed(Path::Roster, path);
                 Action::none()
             }
             Message::CopyTyped(path) => {
-                self.copy_path = path;
+                self.typed(Path::Copy, path);
                 Action::none()
             }
             Message::LibraryTyped(path) => {
-                self.library_path = path;
+                self.typed(Path::Library, path);
                 Action::none()
             }
             Message::RosterPressed => self.take_roster(shared),
@@ -133,30 +146,45 @@ impl LibraryScreen {
             }
             Message::DemoPressed => self.open(None, shared),
             Message::OtherOpened(Ok(opened)) => Action::say(Outcome::Reopen(opened)),
-            Message::Read(Err(problem))
-            | Message::RosterTaken(Err(problem))
-            | Message::Copied(Err(problem))
-            | Message::Checked(Err(problem))
-            | Message::OtherOpened(Err(problem)) => {
-                self.busy = None;
-                Action::say(Outcome::Failed(problem))
+            Message::RosterTaken(Err(problem)) => self.failed(Some(Path::Roster), problem),
+            Message::Copied(Err(problem)) => self.failed(Some(Path::Copy), problem),
+            Message::OtherOpened(Err(problem)) => self.failed(Some(Path::Library), problem),
+            Message::Read(Err(problem)) | Message::Checked(Err(problem)) => {
+                self.failed(None, problem)
             }
         }
+    }
+
+    fn typed(&mut self, which: Path, path: String) {
+        let _mended = self.wrong.take_if(|(wrong, _)| *wrong == which);
+        *match which {
+            Path::Roster => &mut self.roster_path,
+            Path::Copy => &mut self.copy_path,
+            Path::Library => &mut self.library_path,
+        } = path;
+    }
+
+    /// Says what went wrong, beneath the path too if it is about one.
+    fn failed(&mut self, path: Option<Path>, problem: Problem) -> Action<Message> {
+        self.busy = None;
+        self.wrong = path.map(|path| (path, problem.to_string()));
+        Action::say(Outcome::Failed(problem))
     }
 
     fn take_roster(&mut self, shared: &Shared) -> Action<Message> {
         let path = PathBuf::from(self.roster_path.trim());
         if path.as_os_str().is_empty() {
-            return Action::say(Outcome::Failed(Problem::new(
-                "Type where the roster stands: a CSV file with a column \"name\".",
-            )));
+            let sentence = "Type the path of the roster: a CSV file with a column \"name\".";
+            return self.failed(Some(Path::Roster), Problem::new(sentence));
         }
+        self.wrong = None;
         self.busy = Some("Reading the roster\u{2026}");
         let (desk, now) = (Arc::clone(&shared.desk), shared.now());
         Action::run(off_thread(move || roster(&desk, &path, &now), Message::RosterTaken))
     }
 
     fn copy(&mut self, shared: &Shared) -> Action<Message> {
+        self.wrong = None;
         self.busy = Some("Copying\u{2026}");
         let (desk, path) = (Arc::clone(&shared.desk), PathBuf::from(self.copy_path.trim()));
         Action::run(off_thread(
@@ -167,10 +195,10 @@ impl LibraryScreen {
 
     fn open(&mut self, library: Option<PathBuf>, shared: &Shared) -> Action<Message> {
         if library.as_ref().is_some_and(|path| path.as_os_str().is_empty()) {
-            return Action::say(Outcome::Failed(Problem::new(
-                "Type where the other library stands.",
-            )));
+            let sentence = "Type the path of the other library.";
+            return self.failed(Some(Path::Library), Problem::new(sentence));
         }
+        self.wrong = None;
         self.busy = Some("Opening\u{2026}");
         let start = shared.start(library);
         Action::run(off_thread(move || opened(&start), Message::OtherOpened))
@@ -192,23 +220,36 @@ impl LibraryScreen {
     pub(super) fn view<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
         let ink = shared.ink();
         let beside = self.busy.map(str::to_owned).unwrap_or_default();
-        page(
-            column![
-                title("Library", beside, ink),
-                row![
-                    container(self.doing(shared)).width(FillPortion(3)),
-                    container(self.done(shared)).width(FillPortion(2)),
-                ]
-                .spacing(36),
-            ]
-            .spacing(14),
-        )
+        page(responsive(move |size| {
+            let head = title("Library", beside.clone(), ink);
+            let list = |content: Element<'a, Message>| {
+                scroll(container(content).padding(iced::padding::right(BAR)), ink).height(Fill)
+            };
+            // in a narrow window one under the other, so that a path has the whole width
+            let parts: Element<'_, Message> = if size.width < NARROW {
+                list(
+                    column![self.doing(true, shared), done_head(ink), self.done(shared)]
+                        .spacing(11)
+                        .into(),
+                )
+                .into()
+            } else {
+                let done = column![done_head(ink), list(self.done(shared))].spacing(4);
+                let doing = container(list(self.doing(false, shared))).width(FillPortion(3));
+                row![doing, container(done).width(FillPortion(2))].spacing(36).into()
+            };
+            column![head, parts].spacing(14).into()
+        }))
     }
 
-    fn doing<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
+    fn doing<'a>(&'a self, narrow: bool, shared: &'a Shared) -> Element<'a, Message> {
         let ink = shared.ink();
+        let wrong = |path| {
+            let wrong = self.wrong.as_ref().filter(|(wrong, _)| *wrong == path);
+            (narrow, wrong.map(|(_, sentence)| sentence.as_str()))
+        };
         let demo = act("Open the demo squad", "", ink).on_press(Message::DemoPressed);
-        let sections = column![
+        column![
             self.holdings_said(ink),
             rule(ink),
             small(
@@ -218,34 +259,40 @@ impl LibraryScreen {
             typed_act(
                 ("roster path", "squad.csv", &self.roster_path),
                 (Message::RosterTyped, Message::RosterPressed),
-                main_act("Take in the roster", "Enter", ink),
+                vec![main_act("Take in the roster", "Enter", ink).on_press(Message::RosterPressed)],
+                wrong(Path::Roster),
                 ink
             ),
-            self.roster_said(shared),
+        ]
+        .push(self.roster_said(shared))
+        .extend([
             rule(ink),
             small("A copy to keep elsewhere, verified before it counts", ink),
             typed_act(
                 ("copy path", "copy", &self.copy_path),
                 (Message::CopyTyped, Message::CopyPressed),
-                act("Copy the library", "", ink),
-                ink
+                vec![act("Copy the library", "", ink).on_press(Message::CopyPressed)],
+                wrong(Path::Copy),
+                ink,
             ),
             rule(ink),
             small("Is everything as it was written?", ink),
-            act("Check every row", "", ink).on_press(Message::CheckPressed),
-            self.check_said(shared),
+            act("Check every row", "", ink).on_press(Message::CheckPressed).into(),
+        ])
+        .push(self.check_said(shared))
+        .extend([
             rule(ink),
             small("Another library, or the invented squad; this one stays as it is", ink),
             typed_act(
                 ("library path", "another library", &self.library_path),
                 (Message::LibraryTyped, Message::OpenPressed),
-                act("Open it", "", ink),
-                ink
-            )
-            .push(demo),
-        ]
-        .spacing(11);
-        scroll(container(sections).padding(iced::padding::right(BAR)), ink).height(Fill).into()
+                vec![act("Open it", "", ink).on_press(Message::OpenPressed), demo],
+                wrong(Path::Library),
+                ink,
+            ),
+        ])
+        .spacing(11)
+        .into()
     }
 
     fn holdings_said(&self, ink: Ink) -> Element<'_, Message> {
@@ -259,9 +306,9 @@ impl LibraryScreen {
         column![body(counted), soft(place, ink)].spacing(4).into()
     }
 
-    fn roster_said<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
+    fn roster_said<'a>(&'a self, shared: &'a Shared) -> Option<Element<'a, Message>> {
         let ink = shared.ink();
-        let Some(outcome) = &self.roster else { return Space::new().into() };
+        let outcome = self.roster.as_ref()?;
         let mut said = column![body(format!(
             "{} added, {} updated, {} unchanged, {} left out.",
             outcome.added.len(),
@@ -276,26 +323,20 @@ impl LibraryScreen {
         for refused in &outcome.refused {
             said = said.push(wrong(format!("line {}: {}", refused.line, refused.reason), ink));
         }
-        said.into()
+        Some(said.into())
     }
 
-    fn check_said<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
-        let ink = shared.ink();
-        match &self.checked {
-            None => Space::new().into(),
-            Some(findings) if findings.is_empty() => body("Every row is as it was written."),
-            Some(findings) => {
-                let mut said = column![wrong(
-                    "Damage was found; open a copy made before it, and keep this file.",
-                    ink
-                )]
-                .spacing(2);
-                for finding in findings.iter().take(20) {
-                    said = said.push(body(finding.as_str()));
-                }
-                said.into()
-            }
+    fn check_said<'a>(&'a self, shared: &'a Shared) -> Option<Element<'a, Message>> {
+        let findings = self.checked.as_ref()?;
+        if findings.is_empty() {
+            return Some(body("Every row is as it was written."));
         }
+        let damage = "Damage was found; open a copy made before it, and keep this file.";
+        let mut said = column![wrong(damage, shared.ink())].spacing(2);
+        for finding in findings.iter().take(20) {
+            said = said.push(body(finding.as_str()));
+        }
+        Some(said.into())
     }
 
     fn done<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
@@ -308,19 +349,22 @@ impl LibraryScreen {
             let when = crate::clock::at_place(logged.at).format("%-d %b %H:%M").to_string();
             let when = if undone { format!("{when}, taken back") } else { when };
             let line = row![words.width(Fill), small(when, ink)].spacing(10);
+            let line = line.align_y(Alignment::Center);
             lines = lines.push(container(line).padding([6, 0])).push(faint_rule(ink));
         }
         if self.acts.is_empty() {
             lines = lines.push(soft("Nothing was done yet.", ink));
         }
-        column![
-            small("What was done, newest first    Ctrl Z undo    Ctrl Y redo", ink),
-            rule(ink),
-            scroll(container(lines).padding(iced::padding::right(BAR)), ink).height(Fill),
-        ]
-        .spacing(4)
-        .into()
+        lines.into()
     }
+}
+
+/// The head of what was done.
+fn done_head<'a>(ink: Ink) -> Element<'a, Message> {
+    let words = ["What was done, newest first", "Ctrl Z undo", "Ctrl Y redo"];
+    let words =
+        Row::from_iter(words.map(|words| small(words, ink))).spacing(13).wrap().vertical_spacing(1);
+    column![words, rule(ink)].spacing(4).into()
 }
 
 fn read(shared: &Shared) -> Task<Message> {
@@ -328,15 +372,19 @@ fn read(shared: &Shared) -> Task<Message> {
     off_thread(move || Ok((keeping::holdings(&desk)?, history::acts(&desk, ACTS)?)), Message::Read)
 }
 
-/// A field for a path, and what is done with it: by Enter, or by the press beside it.
+/// A field for a path, with what is wrong with it, and what is done with it: by Enter, or by the first
+/// of the presses beside it (under it in a narrow window).
 fn typed_act<'a>(
     (id, placeholder, path): (&'static str, &'static str, &str),
-    (typed, pressed): (fn(String) -> Message, Message),
-    press: Press<'a, Message>,
+    (typed, entered): (fn(String) -> Message, Message),
+    presses: Vec<Press<'a, Message>>,
+    (narrow, wrong): (bool, Option<&str>),
     ink: Ink,
-) -> Row<'a, Message> {
-    let field = field_with_enter(id, placeholder, path, None, ink, typed, pressed.clone());
-    row![container(field).width(Fill), press.on_press(pressed)]
-        .spacing(10)
-        .align_y(Alignment::Center)
+) -> Element<'a, Message> {
+    let field = field_with_enter(id, placeholder, path, wrong, ink, typed, entered).width(Fill);
+    let presses = Row::from_iter(presses.into_iter().map(Element::from)).spacing(10);
+    if narrow {
+        return column![field, presses].spacing(8).into();
+    }
+    row![field, presses].spacing(10).into()
 }

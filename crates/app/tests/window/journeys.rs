@@ -206,3 +206,16 @@ fn without_a_viewer_the_cards_are_saved_and_it_is_said_where() {
     assert!(std::fs::read(&file).unwrap().starts_with(b"%PDF"));
     assert!(hands.stage.shows_part("no program to show a PDF was found; open it by hand"));
 }
+
+/// A path that is not there is said beneath its field too, until another is typed.
+#[test]
+fn a_wrong_path_is_said_beneath_its_field() {
+    let mut stage = Stage::demo();
+    stage.click("Library");
+    stage.type_into("roster path", "nowhere.csv");
+    stage.click("Take in the roster");
+    let said = stage.texts().into_iter().find(|text| text.contains("nowhere.csv")).unwrap();
+    assert_eq!(stage.count(&said), 2, "beneath the field and at the foot: {said}");
+    stage.type_into("roster path", "x");
+    assert_eq!(stage.count(&said), 1);
+}

@@ -83,7 +83,7 @@ const CALENDAR: [Screen; 8] = [
     ("strange-calendar-plan", strange, |stage| plan(stage, "Tue 1 Dec, Sat 5 Dec")),
 ];
 
-const EMPTY: [Screen; 9] = [
+const EMPTY: [Screen; 10] = [
     ("empty-squad", empty, |_| {}),
     ("empty-athlete-new", empty, |stage| {
         stage.letter("n");
@@ -98,6 +98,11 @@ const EMPTY: [Screen; 9] = [
     ("empty-calendar", empty, |stage| stage.click("Calendar")),
     ("empty-library", empty, |stage| stage.click("Library")),
     ("trouble", damaged, |_| {}),
+    ("problem-path", empty, |stage| {
+        stage.click("Library");
+        stage.type_into("roster path", "nowhere/squad.csv");
+        stage.click("Take in the roster");
+    }),
     ("problem", empty, |stage| {
         stage.click("Library");
         stage.click("Take in the roster");
