@@ -3,9 +3,8 @@
 use chrono::{Datelike, Days, Months, NaiveDate};
 use iced::widget::{Space, column, container, row, text};
 use iced::{Alignment, Border, Element, Fill};
-use pacewright_sheets::ink::Role;
-
 use pacewright_desk::agenda::Day;
+use pacewright_sheets::ink::Role;
 
 use super::{Calendar, Message};
 use crate::window::ink::{BODY, Ink, SMALL, STRONG};
@@ -89,14 +88,14 @@ fn month<'a>(screen: &'a Calendar, first: NaiveDate, shared: &'a Shared) -> Elem
 
 fn cell(screen: &Calendar, on: NaiveDate, today: NaiveDate, ink: Ink) -> Element<'_, Message> {
     let day = screen.days.get(&on);
-    let tests = day.map_or(0, pacewright_desk::agenda::Day::tests);
+    let tests = day.map_or(0, Day::tests);
     let number = text(on.day().to_string()).size(BODY);
     let number = match (tests > 0, on < today) {
         (true, _) => number.font(STRONG),
         (false, true) => number.color(ink.of(Role::SoftInk)),
         (false, false) => number,
     };
-    let under = match (tests, day.is_some_and(pacewright_desk::agenda::Day::has_race)) {
+    let under = match (tests, day.is_some_and(Day::has_race)) {
         (0, false) => String::new(),
         (0, true) => "race".to_owned(),
         (1, _) => "1 test".to_owned(),
