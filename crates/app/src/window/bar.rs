@@ -86,7 +86,7 @@ pub(super) fn keys_page<'a>(ink: Ink) -> Element<'a, Message> {
     let lists = responsive(move |size| {
         let columns = (size.width / COLUMN).floor().clamp(1.0, COLUMNS);
         let lists = in_columns(columns).into_iter().map(|keys| key_lines(keys, ink));
-        let lists = Row::from_iter(lists).spacing(BETWEEN).padding(iced::padding::right(BAR));
+        let lists = Row::with_children(lists).spacing(BETWEEN).padding(iced::padding::right(BAR));
         scroll(lists, ink).id(KEYS).width(Fill).height(Fill).into()
     });
     page(column![head.align_y(Alignment::Center), lists].spacing(8))

@@ -312,7 +312,7 @@ impl Calendar {
         match self.squad.or(shared.book.squads.first().map(|squad| squad.id)) {
             Some(squad) => {
                 let panel = programme::ProgrammePanel::new(squad, shared);
-                let shown = std::mem::replace(&mut self.squad, Some(squad));
+                let shown = self.squad.replace(squad);
                 self.turn(Panel::Programme(panel, shown), shared)
             }
             None => Action::say(Outcome::Said(

@@ -363,7 +363,7 @@ impl LibraryScreen {
 fn done_head<'a>(ink: Ink) -> Element<'a, Message> {
     let words = ["What was done, newest first", "Ctrl Z undo", "Ctrl Y redo"];
     let words =
-        Row::from_iter(words.map(|words| small(words, ink))).spacing(13).wrap().vertical_spacing(1);
+        Row::with_children(words.map(|words| small(words, ink))).spacing(13).wrap().vertical_spacing(1);
     column![words, rule(ink)].spacing(4).into()
 }
 
@@ -382,7 +382,7 @@ fn typed_act<'a>(
     ink: Ink,
 ) -> Element<'a, Message> {
     let field = field_with_enter(id, placeholder, path, wrong, ink, typed, entered).width(Fill);
-    let presses = Row::from_iter(presses.into_iter().map(Element::from)).spacing(10);
+    let presses = Row::with_children(presses.into_iter().map(Element::from)).spacing(10);
     if narrow {
         return column![field, presses].spacing(8).into();
     }

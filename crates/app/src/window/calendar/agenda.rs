@@ -83,7 +83,7 @@ fn keys<'a>(months: bool, ink: Ink) -> Element<'a, Message> {
     let turns = months.then_some("\u{2190} \u{2192} months");
     let hints = ["\u{2191} \u{2193} line by line", "M move", "X cancel"];
     let hints = hints.into_iter().chain(turns).map(|hint| small(hint, ink));
-    container(Row::from_iter(hints).spacing(13).wrap().vertical_spacing(1)).width(Fill).into()
+    container(Row::with_children(hints).spacing(13).wrap().vertical_spacing(1)).width(Fill).into()
 }
 
 fn line(index: usize, item: &Item, (here, beside): (bool, bool), ink: Ink) -> Element<'_, Message> {

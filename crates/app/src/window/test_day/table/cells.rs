@@ -247,19 +247,19 @@ pub(super) fn one_row<'a>(line: Line<'a>, height: f32, shared: &'a Shared) -> El
     ]
     .spacing(GAP)
     .align_y(Alignment::Center);
-    let lane = container(lane(line, shared)).width(line.widths.lane);
+    let drawn = container(lane(line, shared)).width(line.widths.lane);
     let change = text(change).size(BODY).width(CHANGE);
     let remove = remove(line, ink);
     let words = words(line, ink);
     let content: Element<'_, Message> = if line.widths.stacked {
         let first = row![name, fields, remove].spacing(GAP).align_y(Alignment::Center);
         let second = line.verdict().map(|verdict| {
-            row![lane, change, answered(verdict, line, ink)].spacing(GAP).align_y(Alignment::Center)
+            row![drawn, change, answered(verdict, line, ink)].spacing(GAP).align_y(Alignment::Center)
         });
         let third = (line.words_height() > 0.0).then_some(words);
         column![first].push(second).push(third).spacing(SPACING).padding([ABOVE, 0.0]).into()
     } else {
-        row![name, fields, lane, change, words, remove]
+        row![name, fields, drawn, change, words, remove]
             .spacing(GAP)
             .align_y(Alignment::Center)
             .into()

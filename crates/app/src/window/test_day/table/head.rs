@@ -106,7 +106,7 @@ pub(super) fn explained<'a, M: 'a>(ink: Ink) -> Element<'a, M> {
 /// Which test.
 fn kinds<'a>(picked: TestKind, ink: Ink) -> Row<'a, Message> {
     let kinds = TestKind::ALL.map(|kind| kind_press(kind, picked, ink).into());
-    Row::from_iter(kinds).spacing(10).align_y(Alignment::Center)
+    Row::with_children(kinds).spacing(10).align_y(Alignment::Center)
 }
 
 /// Which test (unless it stands elsewhere), which day, which course; what is wrong with them beneath.

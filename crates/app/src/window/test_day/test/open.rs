@@ -225,7 +225,7 @@ impl Open {
             Some(_) => &["Left edge  [ ]", "right edge  , .", "ten seconds with Shift"],
             None => &[],
         };
-        let keys = Row::from_iter(keys.iter().map(|hint| small(*hint, ink))).spacing(13);
+        let keys = Row::with_children(keys.iter().map(|hint| small(*hint, ink))).spacing(13);
         let breaks = text::Wrapping::WordOrGlyph;
         column![
             row![
