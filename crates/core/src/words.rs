@@ -23,7 +23,8 @@ use crate::trend::TrendChange;
 use crate::units::{Origin, UnitSystem};
 
 pub use judgement::{
-    balance, conditions, found_by, off_its_trend, race_time, run_since, trend_since, worth,
+    balance, conditions, found_by, off_its_trend, race_time, run_since, trend_in_short,
+    trend_since, worth,
 };
 pub use measured::{course, measured, surface};
 pub use plan::{ahead, broken, counted_from, no_plan, too_near, why_due, why_not};

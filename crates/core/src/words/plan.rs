@@ -167,7 +167,7 @@ pub fn ahead(booked: usize, closing: usize, next: Option<NaiveDate>) -> String {
         1 => "One test is booked in the next 7 days".to_owned(),
         some => format!("{} tests are booked in the next 7 days", number(some)),
     };
-    let Some(next) = next else { return format!("{tests}; no later date of the squad is known.") };
+    let Some(next) = next else { return format!("{tests}; no later date is known.") };
     let windows = match closing {
         0 => "no window closes".to_owned(),
         1 => "one window closes without a booking".to_owned(),

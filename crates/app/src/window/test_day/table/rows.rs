@@ -181,7 +181,7 @@ fn labels(widths: Widths, shared: &Shared) -> Element<'_, Message> {
             fields,
             label("Markers and zones, before and now", widths.lane),
             label("Change", CHANGE),
-            label("Verdict", widths.words),
+            label("All tests together", widths.words),
         ]
     };
     column![container(line.spacing(GAP)).padding([5, 0]), rule(ink)].into()
