@@ -2,7 +2,7 @@
 
 use chrono::{NaiveDate, TimeDelta};
 use pacewright_core::test::TestKind;
-use pacewright_desk::plan::{Asked, Compared, accept, cancel, move_booking, propose};
+use pacewright_desk::plan::{Asked, Compared, Line, accept, cancel, move_booking, propose};
 use pacewright_desk::programmes::{ProgrammeForm, keep_own_window};
 use pacewright_desk::{Now, entries, history};
 
@@ -43,6 +43,25 @@ fn a_proposal_is_booked_in_one_act_and_undone_in_one() {
     assert!(again.lines.iter().all(|line| matches!(line.beside, Compared::Same(_))), "{again:?}");
     let _undone = history::undo(&squad.desk).unwrap().unwrap();
     assert_eq!(bookings(&squad), 0);
+}
+
+#[test]
+fn who_has_no_zones_goes_before_who_trains_by_old_ones() {
+    let squad = Squad::of(ROSTER);
+    squad.tested("Ada Stone", 0, 4.0, 160.0);
+    // after 100 days Ada's 20-minute test is overdue; Bo was never tested
+    let planned = |days: &[u64]| {
+        let question = asked(&squad, days, 1);
+        let plan = propose(&squad.book(), &question, &noon(100), &mut |_| true).unwrap();
+        let line = |line: &Line| (line.name.clone(), line.kind);
+        plan.lines.iter().map(line).collect::<Vec<_>>()
+    };
+    let [bo, ada] = ["Bo Reed", "Ada Stone"].map(|who| (who.to_owned(), TestKind::TwentyMinutes));
+    assert_eq!(planned(&[101]), [bo.clone()]);
+    // Bo's further tests wait for Ada's old zones
+    let mut two = planned(&[101, 103]);
+    two.sort();
+    assert_eq!(two, [ada, bo]);
 }
 
 #[test]

@@ -133,6 +133,7 @@ pub fn propose(
             wanted: wanted(page, &stays, asked, now),
             person: known.person(page),
             fixed: stays,
+            has_zones: page.current(now.today).is_some(),
         }
     });
     let question = Question {
