@@ -78,6 +78,50 @@ fn a_plan_that_no_longer_fits_is_not_half_booked() {
 }
 
 #[test]
+fn a_day_that_was_filled_meanwhile_takes_no_more() {
+    let squad = Squad::of(ROSTER);
+    let everybody = asked(&squad, &[1], 1);
+    let of = |asked: &Asked| propose(&squad.book(), asked, &noon(0), &mut |_| true).unwrap().lines;
+    let lines = of(&everybody);
+    let first = lines[0].athlete;
+    let others = everybody.athletes.iter().copied().filter(|athlete| *athlete != first).collect();
+    let of_others = of(&Asked { athletes: others, ..everybody.clone() });
+    assert_eq!((lines.len(), of_others.len()), (1, 1));
+    let _booked = accept(&squad.desk, &of_others, &noon(0)).unwrap();
+    let refused = accept(&squad.desk, &lines, &noon(0)).unwrap_err().to_string();
+    assert_eq!(
+        refused,
+        "Nothing was booked. Wed 2 September has room for 1, but another is booked there beside the 1 \
+         chosen: choose fewer, cancel a booking, or propose anew."
+    );
+    assert_eq!(bookings(&squad), 1);
+    // the place is given back
+    let _undone = history::undo(&squad.desk).unwrap().unwrap();
+    let _booked = accept(&squad.desk, &lines, &noon(0)).unwrap();
+    assert_eq!(bookings(&squad), 1);
+    let again = accept(&squad.desk, &lines, &noon(0)).unwrap_err().to_string();
+    assert!(again.contains("it was booked meanwhile: propose anew"), "{again}");
+}
+
+#[test]
+fn a_booking_that_was_moved_meanwhile_is_not_moved_back() {
+    let squad = Squad::of(ROSTER);
+    let question = asked(&squad, &[1, 3, 6, 8], 2);
+    let of = |asked: &Asked| propose(&squad.book(), asked, &noon(0), &mut |_| true).unwrap().lines;
+    let _booked = accept(&squad.desk, &of(&question), &noon(0)).unwrap();
+    let same = of(&Asked { anew: true, ..question.clone() });
+    let ada = squad.page("Ada Stone");
+    let forty = ada.bookings.iter().find(|b| b.kind == TestKind::FortyMinutes).unwrap();
+    let _moved = move_booking(&squad.desk, forty, day(30), &noon(0)).unwrap();
+    let refused = accept(&squad.desk, &same, &noon(0)).unwrap_err().to_string();
+    assert!(refused.starts_with("Nothing was booked. Ada Stone, 40-minute test"), "{refused}");
+    assert!(refused.contains("its booking was moved to"), "{refused}");
+    let _gone = cancel(&squad.desk, forty, &noon(0)).unwrap();
+    let refused = accept(&squad.desk, &same, &noon(0)).unwrap_err().to_string();
+    assert!(refused.contains("its booking was cancelled meanwhile"), "{refused}");
+}
+
+#[test]
 fn a_clock_that_was_set_back_is_named() {
     let squad = Squad::of(ROSTER);
     let plan = propose(&squad.book(), &asked(&squad, &[1, 3], 4), &noon(0), &mut |_| true).unwrap();

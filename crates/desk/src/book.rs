@@ -120,7 +120,9 @@ pub fn open(desk: &Desk) -> Result<Book, Problem> {
     desk.ask(read)
 }
 
-fn read(library: &mut Library) -> Result<Book, Problem> {
+/// The same inside a question to the library: what is decided by it and done there comes before
+/// anything else is done.
+pub(crate) fn read(library: &mut Library) -> Result<Book, Problem> {
     let (tests, calibrations) = library.tests_and_calibrations()?;
     let mut tests = by_athlete(tests, |t| t.athlete);
     let mut calibrations = by_athlete(calibrations, |c| c.athlete);

@@ -3,6 +3,8 @@
 mod accept;
 pub(crate) mod rules;
 
+use std::sync::Arc;
+
 use chrono::NaiveDate;
 use pacewright_core::format::day;
 use pacewright_core::ids::{AthleteId, BookingId, SquadId};
@@ -73,6 +75,8 @@ pub struct Line {
     pub on: NaiveDate,
     /// What it is beside the library.
     pub beside: Compared,
+    /// What the planner was asked: how many can be tested that day, and among whom they are counted.
+    pub asked: Arc<Asked>,
 }
 
 /// A proposal beside what is booked.
@@ -142,7 +146,7 @@ pub fn propose(
         today: now.today,
     };
     let found = plan::propose(&question, goes_on).map_err(|why| no_plan(&why))?;
-    Ok(compared(&found, &pages, &movable, now))
+    Ok(compared(&found, &pages, &movable, (asked, now)))
 }
 
 /// The clock of this machine against the newest act of the library: a clock that was set back would
@@ -179,7 +183,7 @@ fn compared(
     found: &plan::Plan,
     pages: &[&Page],
     movable: &dyn Fn(&Booking) -> bool,
-    now: &Now,
+    (asked, now): (&Asked, &Now),
 ) -> Proposal {
     let page = |athlete| pages.iter().find(|page| page.athlete.id == athlete);
     let booked = |athlete, kind| {
@@ -187,7 +191,9 @@ fn compared(
         open.find(|booking| booking.kind == kind)
     };
     let name = |athlete| page(athlete).map(|p| p.athlete.name.clone()).unwrap_or_default();
+    let asked = Arc::new(asked.clone());
     let lines = found.placed.iter().map(|placed| Line {
+        asked: Arc::clone(&asked),
         athlete: placed.athlete,
         name: name(placed.athlete),
         kind: placed.kind,
