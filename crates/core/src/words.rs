@@ -27,7 +27,9 @@ pub use judgement::{
     trend_since, worth,
 };
 pub use measured::{course, measured, surface};
-pub use plan::{ahead, broken, counted_from, no_plan, too_near, why_due, why_not};
+pub use plan::{
+    ahead, broken, counted_from, no_plan, run_and_undecided, too_near, why_due, why_not,
+};
 pub use remarks::remark;
 pub use review::{act, concern, concerns, headline};
 pub use sources::{beats_range, of_test, speed_range, standing, where_from};

@@ -160,6 +160,14 @@ pub fn why_not(why: &WhyNot) -> String {
     }
 }
 
+/// Why a test is not planned that was run already and waits for a decision.
+pub fn run_and_undecided(on: NaiveDate) -> String {
+    format!(
+        "The one of {} waits for your decision: decide it first, then plan anew.",
+        day_short(on)
+    )
+}
+
 /// What is ahead of a squad: tests in the next 7 days, and windows that close before its next date.
 pub fn ahead(booked: usize, closing: usize, next: Option<NaiveDate>) -> String {
     let tests = match booked {
