@@ -16,11 +16,14 @@ use pacewright_sheets::card::CardFacts;
 use pacewright_sheets::ink::Role;
 use pacewright_sheets::lane::{self, Axis, Look};
 
+use super::head::{Framed, framed};
 use super::results::{changed, folded};
 use super::{AthleteScreen, Fold, Message, evidence, markers};
 use crate::window::figure::figure;
 use crate::window::ink::{BODY, Ink, ROW, SMALL};
-use crate::window::parts::{body, faint_rule, link, main_act, rule, section, small, soft, strong};
+use crate::window::parts::{
+    act, body, faint_rule, link, main_act, rule, section, small, soft, strong,
+};
 use crate::window::shared::Shared;
 
 /// Widths of the columns, px; the zone's name takes the rest.
@@ -137,7 +140,9 @@ fn none_yet<'a>(
     lines = match offer(page, shared) {
         Some(offer) => lines.push(offer),
         None => {
-            lines.push(row![main_act("Enter a test", "T", ink).on_press(Message::EnterPressed)])
+            let first = framed(page, shared.now().today) == Framed::Enter;
+            let enter = if first { main_act } else { act };
+            lines.push(row![enter("Enter a test", "T", ink).on_press(Message::EnterPressed)])
         }
     };
     remarks(lines, false, screen, page, shared).into()
