@@ -5,6 +5,7 @@ mod measured;
 mod plan;
 mod remarks;
 mod review;
+mod session;
 mod sources;
 
 use chrono::NaiveDate;
@@ -29,6 +30,7 @@ pub use measured::{course, measured, surface};
 pub use plan::{ahead, broken, counted_from, no_plan, too_near, why_due, why_not};
 pub use remarks::remark;
 pub use review::{act, concern, concerns, headline};
+pub use session::{apart, apart_in_short, ceiling, group_time, section, session, steer};
 pub use sources::{beats_range, of_test, speed_range, standing, where_from};
 
 /// "20-minute test".

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
-use pacewright_core::aging::{OutOfDate, out_of_date};
+use pacewright_core::aging::{OutOfDate, by_feel_since, out_of_date};
 use pacewright_core::calibration::Calibration;
 use pacewright_core::format::{day, day_short};
 use pacewright_core::ids::AthleteId;
@@ -212,15 +212,8 @@ fn notes(page: &Page, calibration: &Calibration, now: &Now) -> Vec<String> {
         .collect();
     notes.extend(words::tests(&late).map(|tests| format!("Repeat the {tests}.")));
     // after three weeks away paces are by feel until a new test
-    let long_away = page.aways.iter().filter_map(|a| Some((a, a.to?))).find(|(away, to)| {
-        let days = to.signed_duration_since(away.from).num_days() + 1;
-        days >= 21 && *to >= calibration.from && *to < now.today
-    });
-    if let Some((_, to)) = long_away {
-        notes.push(format!(
-            "Back since {}: paces by feel until a new test.",
-            day_short(to.succ_opt().unwrap_or(to))
-        ));
+    if let Some(back) = by_feel_since(calibration, &page.aways, now.today) {
+        notes.push(format!("Back since {}: paces by feel until a new test.", day_short(back)));
     }
     notes
 }
