@@ -44,6 +44,11 @@ pub enum WrongSession {
     Repetitions(#[from] WrongRepetitions),
 }
 
+/// Whether all that is missing is how long a lap is.
+pub fn needs_lap(wrong: &WrongSession) -> bool {
+    *wrong == WrongSession::Repetitions(WrongRepetitions::LapUnknown)
+}
+
 impl Session {
     /// Repetitions as they are typed, "6 x 1000 m", on laps of a length, or timed whole.
     ///

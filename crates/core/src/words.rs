@@ -30,7 +30,10 @@ pub use measured::{course, measured, surface};
 pub use plan::{ahead, broken, counted_from, no_plan, too_near, why_due, why_not};
 pub use remarks::remark;
 pub use review::{act, concern, concerns, headline};
-pub use session::{apart, apart_in_short, ceiling, group_time, section, session, steer};
+pub use session::{
+    apart, apart_in_short, beside, ceiling, group, group_time, own_head, own_time, passing,
+    section, session, steer,
+};
 pub use sources::{beats_range, of_test, speed_range, standing, where_from};
 
 /// "20-minute test".

@@ -164,10 +164,7 @@ mod tests {
         assert_eq!(km((None, Some(209)), 400.0), "1:23 and faster");
         assert_eq!(km((Some(394), None), 400.0), "2:38 and slower");
         // 6:00 a mile over 400 m: 360 x 400 / 1609.344 = 89.48; 6:30: 96.93
-        assert_eq!(
-            inside((Some(360), Some(390)), 400.0, UnitSystem::Miles),
-            "1:36 \u{2013} 1:30"
-        );
+        assert_eq!(inside((Some(360), Some(390)), 400.0, UnitSystem::Miles), "1:36 \u{2013} 1:30");
     }
 
     #[test]
@@ -183,10 +180,8 @@ mod tests {
 
     #[test]
     fn the_nearest_time_is_a_whole_second_where_there_is_one() {
-        let band = |from, to| TimeBand {
-            fastest: Some(SplitTime(from)),
-            slowest: Some(SplitTime(to)),
-        };
+        let band =
+            |from, to| TimeBand { fastest: Some(SplitTime(from)), slowest: Some(SplitTime(to)) };
         assert_eq!(band(840, 970).nearest(90.5).to_string(), "1:31");
         assert_eq!(band(840, 970).nearest(99.0).to_string(), "1:37");
         assert_eq!(band(845, 970).nearest(10.0).to_string(), "1:25");

@@ -38,10 +38,7 @@ pub enum WrongRepetitions {
 ///
 /// # Errors
 /// Anything else, or more than anybody runs.
-pub fn repetitions(
-    text: &str,
-    lap: Option<Distance>,
-) -> Result<(u32, Distance), WrongRepetitions> {
+pub fn repetitions(text: &str, lap: Option<Distance>) -> Result<(u32, Distance), WrongRepetitions> {
     let given = text.trim().to_lowercase();
     let refused = || WrongRepetitions::NotUnderstood(text.trim().to_owned());
     let (count, length) = match given.split_once(['x', '\u{d7}', '*']) {
@@ -83,7 +80,8 @@ mod tests {
 
     #[test]
     fn repetitions_as_coaches_write_them() {
-        for text in ["6 x 1000", "6x1 km", "6 × 1000 m", "6*1,000", " 6 X 1.000 m ", "6 x 1,0 km"] {
+        for text in ["6 x 1000", "6x1 km", "6 × 1000 m", "6*1,000", " 6 X 1.000 m ", "6 x 1,0 km"]
+        {
             assert_eq!(read(text), Ok((6, 1_000.0)), "{text}");
         }
         assert_eq!(read("8 x 400"), Ok((8, 400.0)));

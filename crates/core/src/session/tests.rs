@@ -179,7 +179,8 @@ fn where_heart_rate_leads_times_are_limits() {
 
 #[test]
 fn a_walked_zone_has_no_time() {
-    let (who, zones) = (athlete("Ida"), calibration(1_050.0, 3_900.0, 6_900.0, &Scheme::five_zones()));
+    let (who, zones) =
+        (athlete("Ida"), calibration(1_050.0, 3_900.0, 6_900.0, &Scheme::five_zones()));
     let all = of(&session(1, "5 km", Some(400.0)), &[entrant(&who, &zones)]);
     let section = &all.sections[0];
     assert!(section.groups.is_empty());
@@ -190,7 +191,8 @@ fn a_walked_zone_has_no_time() {
 
 #[test]
 fn another_scheme_is_another_section() {
-    let own = read_scheme("Easy; 80 % of LT2; heart rate\nSteady; 100 % of LT2; pace\nHard; ; feel");
+    let own =
+        read_scheme("Easy; 80 % of LT2; heart rate\nSteady; 100 % of LT2; pace\nHard; ; feel");
     let own = own.unwrap().named("Three");
     let (a, b) = (athlete("Ann"), athlete("Bea"));
     let (five, three) = (usual(), calibration(1_500.0, 5_400.0, 9_000.0, &own));
@@ -250,10 +252,7 @@ fn zones_out_of_date_give_no_times_and_name_the_test() {
     let on = NaiveDate::from_ymd_opt(2026, 12, 28).unwrap();
     let all = splits(&asked, &[entrant(&who, &zones)], UnitSystem::Kilometres, on);
     let [(_, why)] = all.apart.as_slice() else { panic!("{all:?}") };
-    assert_eq!(
-        words::apart_in_short(why),
-        "zones out of date: repeat the 5- and 20-minute tests"
-    );
+    assert_eq!(words::apart_in_short(why), "zones out of date: repeat the 5- and 20-minute tests");
 }
 
 proptest! {

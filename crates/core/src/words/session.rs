@@ -1,8 +1,8 @@
 //! What a session and its split sheet say.
 
 use super::{capital, tests};
-use crate::format::{day_short, run_distance};
-use crate::session::{Apart, Group, Section, Session, Steer};
+use crate::format::{TimeBand, day_short, run_distance};
+use crate::session::{Apart, Group, Member, Section, Session, Steer};
 use crate::zones::Zone;
 use crate::zones::shown::ShownZone;
 
@@ -55,6 +55,44 @@ pub fn group_time(group: &Group, steer: Steer, session: &Session) -> String {
         Steer::AtLeast => format!("{time}, or faster"),
         Steer::Limit => format!("no faster than {time}"),
     }
+}
+
+/// "Group 2"; who has it alone is said to run alone.
+pub fn group(place: usize, group: &Group) -> String {
+    let alone = if group.members.len() == 1 { ", runs alone" } else { "" };
+    format!("Group {place}{alone}")
+}
+
+/// The heading over everyone's own times of a lap or a repetition.
+pub fn own_head(what: &str, steer: Steer) -> String {
+    match steer {
+        Steer::Target => format!("Own {what}"),
+        Steer::AtLeast => format!("Own {what}, at least"),
+        Steer::Limit => format!("Own {what}, no faster than"),
+    }
+}
+
+/// Somebody's own times: a band, or the one end that counts.
+pub fn own_time(band: Option<TimeBand>, steer: Steer) -> String {
+    let end = |band: TimeBand| match steer {
+        Steer::Target => Some(band.to_string()),
+        Steer::AtLeast => band.slowest.map(|time| time.to_string()),
+        Steer::Limit => band.fastest.map(|time| time.to_string()),
+    };
+    band.and_then(end).unwrap_or_else(|| "\u{2013}".to_owned())
+}
+
+/// When to pass the laps of a repetition: "400 m 1:27 · 800 m 2:54".
+pub fn passing(group: &Group) -> String {
+    let one = |(far, time): &(_, _)| format!("{} {time}", run_distance(*far));
+    group.passing.iter().map(one).collect::<Vec<String>>().join(" \u{b7} ")
+}
+
+/// What else stands beside a name: what leads, and whether the zone rests on an estimate.
+pub fn beside(member: &Member) -> String {
+    let estimated = member.estimated.then(|| "estimated".to_owned());
+    let parts: Vec<String> = member.ceiling.clone().into_iter().chain(estimated).collect();
+    parts.join(" \u{b7} ")
 }
 
 /// The ceiling of a zone that heart rate leads: "up to 157 bpm"; without heart rates the card's words.

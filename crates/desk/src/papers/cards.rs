@@ -18,7 +18,7 @@ use pacewright_sheets::{Document, Paper, Preview};
 
 use pacewright_sheets::card::Layout;
 
-use super::print;
+use super::{PREVIEW_DPI, print};
 use crate::book::{self, Book, Page};
 use crate::desk::Desk;
 use crate::files::write_whole;
@@ -97,9 +97,6 @@ pub fn sheets_of(
     let (pdf, warnings) = print(&document)?;
     Ok(CardSheets { pdf, cards, pages, preview, warnings })
 }
-
-/// The dots an inch of a preview.
-const PREVIEW_DPI: u32 = 110;
 
 /// Eight cards to a page of the paper in the printer.
 pub(super) fn eight_to_a_page(paper: Paper) -> Layout {
