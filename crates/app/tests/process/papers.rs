@@ -76,7 +76,8 @@ fn splits_give_a_session_its_lap_times() {
     room.run(&late).refused(&["Ada Stone", "zones out of date"]);
     room.run(&asked(&["--zone", "4", "--run", "1000 x 1000 km"])).refused(&["1 to 100"]);
     room.run(&asked(&["--zone", "4", "--run", "6 x 4:00"])).refused(&["is a time"]);
-    room.run(&asked(&["--zone", "4", "--run", "1 km", "--lap", "4"])).refused(&["a lap of 4 m"]);
+    room.run(&asked(&["--zone", "4", "--run", "1 km", "--lap", "4"]))
+        .refused(&["lap of 4 m cannot be"]);
     room.run(&asked(&["--zone", "9", "--run", "1 km"])).refused(&["no zone 9"]);
     room.run(&asked(&["--zone", "4", "--run", "1 km", "--squad", "Track"])).refused(&["no squad"]);
     assert_eq!(room.run(&asked(&["--zone", "four", "--run", "1 km"])).status, 2);

@@ -25,6 +25,8 @@ mod runs;
 #[cfg(test)]
 mod screens;
 #[cfg(test)]
+mod splits;
+#[cfg(test)]
 mod stage;
 #[cfg(test)]
 mod table;

@@ -38,7 +38,10 @@ pub fn steer(section: &Section) -> &'static str {
         (Steer::Limit, None, 2) => {
             "Heart rate leads, as a ceiling. Times are limits, never targets: LT1 is a limit, not a target."
         }
-        (Steer::Limit, ..) => "Times are limits, never targets: slower is fine, walk breaks too.",
+        (Steer::Limit, None, _) => {
+            "Heart rate leads, as a ceiling. Times are limits, never targets; walk breaks fine."
+        }
+        (Steer::Limit, ..) => "Times are limits, never targets.",
     }
 }
 
