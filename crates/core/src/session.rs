@@ -91,7 +91,8 @@ impl Session {
     fn passed(&self) -> Vec<u32> {
         let Some(lap) = self.lap() else { return Vec::new() };
         let within = |count: &u32| f64::from(*count) * lap.m() < self.distance.m() - 1e-6;
-        let laps: Vec<u32> = (1..).take_while(within).collect();
+        // the longest repetition on the shortest lap has a thousand of them
+        let laps: Vec<u32> = (1..=1_000).take_while(within).collect();
         let every = laps.len().div_ceil(6).max(1);
         laps.into_iter().skip(every - 1).step_by(every).collect()
     }

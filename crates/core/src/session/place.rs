@@ -4,9 +4,9 @@ use chrono::NaiveDate;
 
 use super::groups::Range;
 use super::{Apart, Entrant, Member, Session, Steer};
-use crate::aging::{by_feel_since, out_of_date};
+use crate::aging::{OutOfDate, by_feel_since, out_of_date};
 use crate::calibration::Calibration;
-use crate::format::TimeBand;
+use crate::format::{SplitTime, TimeBand};
 use crate::retest::{self, Hold};
 use crate::screening::{NotCleared, not_cleared};
 use crate::test::TestKind;
@@ -62,7 +62,7 @@ pub(super) fn place(
     if !outdated.is_empty() {
         // nobody is told to run a test that something holds
         let free = cleared.is_none() && holds.is_empty();
-        let tests = outdated.into_iter().map(|why| why.kind()).filter(|_| free).collect();
+        let tests = outdated.into_iter().map(OutOfDate::kind).filter(|_| free).collect();
         return Err(Apart::OutOfDate { tests });
     }
     let zones = calibration.zones.clone();
@@ -137,8 +137,8 @@ fn steer(zone: &Zone, band: Option<ShownPace>) -> Result<Steer, Apart> {
 }
 
 fn range(own: TimeBand, steer: Steer) -> Range {
-    let from = own.fastest.map_or(0, |time| time.tenths());
-    let to = own.slowest.map_or(u32::MAX, |time| time.tenths());
+    let from = own.fastest.map_or(0, SplitTime::tenths);
+    let to = own.slowest.map_or(u32::MAX, SplitTime::tenths);
     match steer {
         Steer::Target => Range { from, to, wish: own.middle().tenths() },
         Steer::Limit => Range { from, to, wish: from },

@@ -163,7 +163,7 @@ impl<'a> Line<'a> {
     }
 }
 
-fn small_at_foot<'a>(words: &'a str, ink: Ink) -> Element<'a, Message> {
+fn small_at_foot(words: &str, ink: Ink) -> Element<'_, Message> {
     column![Space::new().height(Fill), small(words, ink), Space::new().height(4), rule(ink)].into()
 }
 
