@@ -23,7 +23,8 @@ A first week:
   pacewright read testday/                    read a folder of recordings
   pacewright confirm                          accept what is usable, put the zones in force
   pacewright cards --out cards.pdf            a zone card for everyone
-  pacewright splits --zone 4 --run \"6 x 1000 m\" --out tuesday.pdf    lap times in pace groups
+  pacewright splits --zone 4 --run \"6 x 1000 m\" --out tuesday.pdf
+                                              a session's lap times in pace groups
   pacewright weekly --out week                who needs you, cards, test-day sheet, calendar
 
 Exit status: 0 done, 1 could not (one sentence says what and what to do), 2 wrong usage.
@@ -306,10 +307,10 @@ pub(crate) struct Cards {
 
 /// What the groups keep to, for the help text.
 const SPLITS_HELP: &str = "\
-Who shares a group shares one lap time that lies in the zone of each, by their zones in force; there are
-as few groups as can be. In zones 3 and 4 it is a target, in zone 5 the slowest of what is run, in zones
-1 and 2, where heart rate leads, a limit. Whoever is on hold, away, not asked, without zones or with
-zones out of date stands apart and gets no times.";
+Who shares a group shares one lap time that lies in the zone of each, as their cards show it; there
+are as few groups as can be. In zones 3 and 4 the time is a target, in zone 5 the slowest of what is
+run, in zones 1 and 2, where heart rate leads, a limit. Whoever is on hold, away, not asked about
+their health, without zones or with zones out of date stands apart and gets no times.";
 
 #[derive(Debug, Args)]
 #[command(after_help = SPLITS_HELP)]
