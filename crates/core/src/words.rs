@@ -5,6 +5,7 @@ mod measured;
 mod plan;
 mod remarks;
 mod review;
+mod session;
 mod sources;
 
 use chrono::NaiveDate;
@@ -32,6 +33,10 @@ pub use plan::{
 };
 pub use remarks::remark;
 pub use review::{act, concern, concerns, headline};
+pub use session::{
+    apart, apart_in_short, beside, ceiling, group, group_time, own_head, own_time, passing,
+    section, session, steer,
+};
 pub use sources::{beats_range, of_test, speed_range, standing, where_from};
 
 /// "20-minute test".
