@@ -1,8 +1,12 @@
 //! Plans, moves, races and days away into the library and back: one act each, refused whole.
 
 use chrono::{NaiveDate, TimeDelta};
+use pacewright_core::remark::Use;
 use pacewright_core::test::TestKind;
-use pacewright_desk::plan::{Asked, Compared, accept, cancel, move_booking, propose};
+use pacewright_desk::decide::{Choice, Decided, decide};
+use pacewright_desk::plan::{
+    Asked, Compared, Line, Proposal, accept, cancel, move_booking, propose,
+};
 use pacewright_desk::programmes::{ProgrammeForm, keep_own_window};
 use pacewright_desk::{Now, entries, history};
 
@@ -46,6 +50,55 @@ fn a_proposal_is_booked_in_one_act_and_undone_in_one() {
 }
 
 #[test]
+fn who_has_no_zones_goes_before_who_trains_by_old_ones() {
+    let squad = Squad::of(ROSTER);
+    squad.tested("Ada Stone", 0, 4.0, 160.0);
+    // after 100 days Ada's 20-minute test is overdue; Bo was never tested
+    let planned = |days: &[u64]| {
+        let question = asked(&squad, days, 1);
+        let plan = propose(&squad.book(), &question, &noon(100), &mut |_| true).unwrap();
+        let line = |line: &Line| (line.name.clone(), line.kind);
+        plan.lines.iter().map(line).collect::<Vec<_>>()
+    };
+    let [bo, ada] = ["Bo Reed", "Ada Stone"].map(|who| (who.to_owned(), TestKind::TwentyMinutes));
+    assert_eq!(planned(&[101]), [bo.clone()]);
+    // Bo's further tests wait for Ada's old zones
+    let mut two = planned(&[101, 103]);
+    two.sort();
+    assert_eq!(two, [ada, bo]);
+}
+
+#[test]
+fn who_ran_and_waits_for_a_decision_is_not_sent_to_run_it_again() {
+    let squad = Squad::of(ROSTER);
+    squad.reads("bo reed", TestKind::TwentyMinutes, 0, 4.0, 160.0);
+    let plan = |after: u64| {
+        let question = asked(&squad, &[after], 4);
+        propose(&squad.book(), &question, &noon(after - 1), &mut |_| true).unwrap()
+    };
+    let twenty = |name: &str, plan: &Proposal| {
+        let of = |line: &&Line| line.name == name && line.kind == TestKind::TwentyMinutes;
+        plan.lines.iter().filter(of).count()
+    };
+    let waits = plan(4);
+    assert_eq!((twenty("Ada Stone", &waits), twenty("Bo Reed", &waits)), (1, 0));
+    let why = waits
+        .unplaced
+        .iter()
+        .find(|one| one.name == "Bo Reed" && one.kind == TestKind::TwentyMinutes);
+    assert_eq!(
+        why.map(|one| one.reason.as_str()),
+        Some("The one of 1 September waits for your decision: decide it first, then plan anew.")
+    );
+    // set aside, it is to be run again
+    let test = squad.page("Bo Reed").tests[0].clone();
+    let reason = Some("the watch stopped".to_owned());
+    let aside = Decided { test, choice: Choice::SetAside, reason, good_for: Use::Usable };
+    let _outcome = decide(&squad.desk, &squad.book(), vec![aside], &noon(3)).unwrap();
+    assert_eq!(twenty("Bo Reed", &plan(4)), 1);
+}
+
+#[test]
 fn a_plan_that_no_longer_fits_is_not_half_booked() {
     let squad = Squad::of(ROSTER);
     let plan = propose(&squad.book(), &asked(&squad, &[1, 3, 6, 8], 4), &noon(0), &mut |_| true);
@@ -56,6 +109,50 @@ fn a_plan_that_no_longer_fits_is_not_half_booked() {
     let refused = accept(&squad.desk, &plan.lines, &noon(0)).unwrap_err().to_string();
     assert!(refused.starts_with("Nothing was booked. Bo Reed"), "{refused}");
     assert_eq!(bookings(&squad), 0);
+}
+
+#[test]
+fn a_day_that_was_filled_meanwhile_takes_no_more() {
+    let squad = Squad::of(ROSTER);
+    let everybody = asked(&squad, &[1], 1);
+    let of = |asked: &Asked| propose(&squad.book(), asked, &noon(0), &mut |_| true).unwrap().lines;
+    let lines = of(&everybody);
+    let first = lines[0].athlete;
+    let others = everybody.athletes.iter().copied().filter(|athlete| *athlete != first).collect();
+    let of_others = of(&Asked { athletes: others, ..everybody.clone() });
+    assert_eq!((lines.len(), of_others.len()), (1, 1));
+    let _booked = accept(&squad.desk, &of_others, &noon(0)).unwrap();
+    let refused = accept(&squad.desk, &lines, &noon(0)).unwrap_err().to_string();
+    assert_eq!(
+        refused,
+        "Nothing was booked. Wed 2 September has room for 1, but another is booked there beside the 1 \
+         chosen: choose fewer, cancel a booking, or propose anew."
+    );
+    assert_eq!(bookings(&squad), 1);
+    // the place is given back
+    let _undone = history::undo(&squad.desk).unwrap().unwrap();
+    let _booked = accept(&squad.desk, &lines, &noon(0)).unwrap();
+    assert_eq!(bookings(&squad), 1);
+    let again = accept(&squad.desk, &lines, &noon(0)).unwrap_err().to_string();
+    assert!(again.contains("it was booked meanwhile: propose anew"), "{again}");
+}
+
+#[test]
+fn a_booking_that_was_moved_meanwhile_is_not_moved_back() {
+    let squad = Squad::of(ROSTER);
+    let question = asked(&squad, &[1, 3, 6, 8], 2);
+    let of = |asked: &Asked| propose(&squad.book(), asked, &noon(0), &mut |_| true).unwrap().lines;
+    let _booked = accept(&squad.desk, &of(&question), &noon(0)).unwrap();
+    let same = of(&Asked { anew: true, ..question.clone() });
+    let ada = squad.page("Ada Stone");
+    let forty = ada.bookings.iter().find(|b| b.kind == TestKind::FortyMinutes).unwrap();
+    let _moved = move_booking(&squad.desk, forty, day(30), &noon(0)).unwrap();
+    let refused = accept(&squad.desk, &same, &noon(0)).unwrap_err().to_string();
+    assert!(refused.starts_with("Nothing was booked. Ada Stone, 40-minute test"), "{refused}");
+    assert!(refused.contains("its booking was moved to"), "{refused}");
+    let _gone = cancel(&squad.desk, forty, &noon(0)).unwrap();
+    let refused = accept(&squad.desk, &same, &noon(0)).unwrap_err().to_string();
+    assert!(refused.contains("its booking was cancelled meanwhile"), "{refused}");
 }
 
 #[test]

@@ -73,7 +73,9 @@ fn rows(zones: &Calibration) -> Vec<(String, String)> {
         let mut cells: Vec<String> =
             any.then(|| beats_words(zone.heart_rate)).into_iter().collect();
         cells.push(pace_words(zone.pace, recovery));
-        cells.push(fast.map_or_else(|| "–".to_owned(), |fast| clock(seconds(400.0, fast))));
+        // the fastest lap that is not faster than the pace beside it: four tenths of it, rounded up
+        let lap = |fast| clock(((seconds(1_000.0, fast) + 1) * 4).div_ceil(10));
+        cells.push(fast.map_or_else(|| "–".to_owned(), lap));
         (format!("{} {} ", zone.number, zone.name), cells.join(" "))
     };
     zones.zones.zones.iter().map(row).collect()

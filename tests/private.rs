@@ -4,9 +4,10 @@
 use pacewright_core::retest::Hold;
 use pacewright_core::schedule::AwayKind;
 use pacewright_core::test::TestKind;
+use pacewright_desk::papers::{SessionTyped, SplitsAsked, splits};
 use pacewright_desk::schedule::{ToBook, ToNote, enter};
 
-use crate::squad::{Papers, Squad, day, noon};
+use crate::squad::{Papers, Squad, day, noon, printed};
 
 /// Five who may not run for five reasons, one without heart rates, and one for whom nothing holds.
 /// Words that stand nowhere else mark what is private.
@@ -88,6 +89,53 @@ fn the_test_day_sheet_names_who_must_not_run_and_gives_them_no_test() {
         assert!(ask.contains("Cy Hart") && ask.contains("Gus Webb"), "{sheet}");
         for words in ["Not today if", "fever", "Stop", "Warm-up", "clinician"] {
             assert!(sheet.contains(words), "{words}");
+        }
+    }
+}
+
+/// The split sheet of everybody on a day, read back.
+fn split_sheet(squad: &Squad, zone: u8, run: &str, after: u64) -> Option<String> {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("splits.pdf");
+    let session = SessionTyped { zone, run: run.to_owned(), lap: "400".to_owned() };
+    let asked = SplitsAsked { session, squad: None, out: out.clone(), units: None };
+    let _written = splits(&squad.desk, &asked, &noon(after)).unwrap();
+    let text = printed(&out)?;
+    Some(text.split_whitespace().collect::<Vec<_>>().join(" "))
+}
+
+#[test]
+fn the_split_sheet_groups_nobody_who_must_not_run_hard_and_says_no_reason() {
+    let squad = squad(None);
+    let Some(hard) = split_sheet(&squad, 4, "6 x 1000 m", 35) else { return };
+    let (groups, apart) = hard.split_once("Not today, ask the coach: ").unwrap();
+    for name in NAMES {
+        assert_eq!(hard.matches(name).count(), 1, "{name} stands in one place\n{hard}");
+        assert_eq!(groups.contains(name), name != "Bo Reed" && !MAY_NOT_RUN.contains(&name));
+    }
+    assert!(apart.starts_with("Bo Reed \u{b7} Di Moss "), "{hard}");
+    let ask = "Not asked about their health yet, ask first: Cy Hart \u{b7} Gus Webb ";
+    assert!(apart.contains(ask), "{hard}");
+    // easy running is for all but who is on hold; who was away for three weeks runs by feel
+    let easy = split_sheet(&squad, 2, "5 km", 35).unwrap();
+    let (groups, apart) = easy.split_once("Not today, ask the coach: ").unwrap();
+    for name in NAMES {
+        assert_eq!(groups.contains(name), !["Bo Reed", "Di Moss"].contains(&name), "{name}");
+    }
+    assert!(apart.contains("Back since 1 October: by feel until a new test: Di Moss "), "{easy}");
+    let row = |name: &str| {
+        let rest = &easy[easy.find(name).unwrap()..];
+        rest[..rest.len().min(100)].to_owned()
+    };
+    assert!(row("Ada Stone").contains("up to 149 bpm"), "{easy}");
+    // Ed takes medication that lowers the heart rate, Fay's sensor sits at the wrist
+    for name in ["Ed Lane", "Fay Cole"] {
+        assert!(row(name).contains("by feel: you can talk in sentences"), "{easy}");
+    }
+    for text in [hard, easy] {
+        for word in ["quokka", "myocarditis", "fracture", "metoprolol", "injury", "hold", "consent"]
+        {
+            assert!(!text.contains(word), "{word}\n{text}");
         }
     }
 }

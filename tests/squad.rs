@@ -154,7 +154,8 @@ impl Papers {
     }
 }
 
-fn printed(path: &Path) -> Option<String> {
+/// The words of a PDF in the order they were laid out; `None` where the reader is missing.
+pub(crate) fn printed(path: &Path) -> Option<String> {
     match Command::new("pdftotext").arg("-raw").arg(path).arg("-").output() {
         Ok(output) => {
             assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));

@@ -104,6 +104,14 @@ fn the_advice_on_pacing_follows_the_quarters() {
     let slow_start = paced(0.92, 1.03);
     assert!(slow_start.contains("start faster next time"), "{slow_start}");
     assert!(paced(1.07, 1.07).contains("hold one pace next time"));
+    // minutes apart within quarters alike, as over hills: nothing is said of the pacing
+    let hills: Vec<_> = (0..20).map(|m| (60, if m % 2 == 0 { 3.8 } else { 4.4 }, 170.0)).collect();
+    let legs = [vec![(600, 2.4, 125.0)], hills, vec![(600, 2.4, 120.0)]].concat();
+    let hilly = said(&read(&Squad::of(ADA), run(1, &legs, None), TwentyMinutes, 1));
+    assert!(
+        hilly.contains("The quarters are alike") && !hilly.contains("An evenly run"),
+        "{hilly}"
+    );
 }
 
 #[test]
@@ -135,7 +143,7 @@ fn forty_minutes_with_no_target_wait_and_give_an_estimate_once_accepted() {
     let confirmed = squad.confirms(1);
     assert_eq!((confirmed[0].accepted.len(), confirmed[0].left.len()), (0, 1));
     let why = &confirmed[0].left[0].reason;
-    assert!(why.contains("whatever was run counts as LT1 pace"), "{why}");
+    assert!(why.contains("its pace need not be LT1 pace"), "{why}");
     let accepted = Decided {
         test: squad.page("Ada Stone").tests[0].clone(),
         choice: Choice::NewZones,

@@ -87,6 +87,16 @@ fn stands(test: &Tested) -> Stands {
 }
 
 impl PlainAthlete {
+    /// Their zones came with the first target.
+    fn has_zones(&self) -> bool {
+        self.target_from.is_some()
+    }
+
+    /// Whether a test gives them their first zones.
+    pub(crate) fn gives_first_zones(&self, minutes: u32) -> bool {
+        minutes == 20 && !self.has_zones() && self.last(TestKind::TwentyMinutes).is_none()
+    }
+
     fn last(&self, kind: TestKind) -> Option<NaiveDate> {
         self.run.iter().filter(|run| run.minutes == kind.minutes()).map(|run| run.on).max()
     }
@@ -145,7 +155,8 @@ impl PlainSquad {
             });
             let wanted = wanted.collect();
             let target_from = plain.target_from;
-            Candidate { person: Person { athlete, aways, races, run, target_from }, wanted, fixed }
+            let person = Person { athlete, aways, races, run, target_from };
+            Candidate { person, wanted, fixed, has_zones: plain.has_zones() }
         };
         let meeting = |m: &PlainMeeting| Meeting { on: m.on, at: None, capacity: m.capacity };
         Question {
@@ -155,11 +166,20 @@ impl PlainSquad {
         }
     }
 
-    /// The sum of weights of what is booked: overdue 8, never tested 6, due 3.
+    /// The same squad with so little room that most have to wait.
+    pub(crate) fn scarce(mut self) -> Self {
+        for (meeting, capacity) in self.meetings.iter_mut().zip([1, 2, 1, 3, 1].iter().cycle()) {
+            meeting.capacity = *capacity;
+        }
+        self
+    }
+
+    /// The sum of weights of what is booked: first zones 649, overdue 8, never tested 6, due 3.
     pub(crate) fn weight_of(&self, booked: &[Vec<Tested>]) -> u32 {
         let weight = |(athlete, test): (&PlainAthlete, &Tested)| {
             let same = athlete.run.iter().filter(|run| run.minutes == test.minutes);
             match same.map(|run| (self.today - run.on).num_days()).min() {
+                None if athlete.gives_first_zones(test.minutes) => 649,
                 None => 6,
                 Some(days) if days > 56 => 8,
                 Some(days) if days >= 28 => 3,

@@ -21,7 +21,8 @@ SQUADS = 260
 SEED = 20261126
 TODAY = dt.date(2026, 11, 26)
 KINDS = (5, 20, 40)
-WEIGHTS = {"overdue": 8, "never tested": 6, "due": 3, "fresh": 0}
+# a first 20-minute test of somebody without zones goes before any number of others
+WEIGHTS = {"first zones": 649, "overdue": 8, "never tested": 6, "due": 3, "fresh": 0}
 
 
 def day(offset):
@@ -88,7 +89,7 @@ def draw_athlete(rng, dates):
 def state(athlete, kind, today):
     on = [of(run["on"]) for run in athlete["run"] if run["minutes"] == kind]
     if not on:
-        return "never tested"
+        return "first zones" if kind == 20 and athlete["target_from"] is None else "never tested"
     weeks = (today - max(on)).days
     return "fresh" if weeks < 28 else "due" if weeks <= 56 else "overdue"
 

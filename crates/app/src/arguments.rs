@@ -9,6 +9,7 @@ use clap::error::ErrorKind;
 use clap::{Args, CommandFactory, Parser, Subcommand};
 use pacewright_core::parse;
 use pacewright_core::test::TestKind;
+use pacewright_desk::papers;
 
 const AFTER_HELP: &str = "\
 How it fits together:
@@ -22,6 +23,8 @@ A first week:
   pacewright read testday/                    read a folder of recordings
   pacewright confirm                          accept what is usable, put the zones in force
   pacewright cards --out cards.pdf            a zone card for everyone
+  pacewright splits --zone 4 --run \"6 x 1000 m\" --out tuesday.pdf
+                                              a session's lap times in pace groups
   pacewright weekly --out week                who needs you, cards, test-day sheet, calendar
 
 Exit status: 0 done, 1 could not (one sentence says what and what to do), 2 wrong usage.
@@ -84,6 +87,8 @@ pub(crate) enum Command {
     Plan(Plan),
     /// Zone cards as a PDF, eight to an A4 sheet with cut marks.
     Cards(Cards),
+    /// A session by zone: everyone's lap times in pace groups, as a PDF for the track.
+    Splits(Splits),
     /// The week's papers: review, cards, test-day sheet, calendar and tables.
     Weekly(Weekly),
     /// Everything as open files: tables of what was entered, measured and handed out, recordings as FIT or GPX.
@@ -300,6 +305,39 @@ pub(crate) struct Cards {
     pub(crate) miles: bool,
 }
 
+/// What the groups keep to, for the help text.
+const SPLITS_HELP: &str = "\
+Who shares a group shares one lap time that lies in the zone of each, as their cards show it; there
+are as few groups as can be. In zones 3 and 4 the time is a target, in zone 5 the slowest of what is
+run, in zones 1 and 2, where heart rate leads, a limit. Whoever is on hold, away, not asked about
+their health, without zones or with zones out of date stands apart and gets no times.";
+
+#[derive(Debug, Args)]
+#[command(after_help = SPLITS_HELP)]
+pub(crate) struct Splits {
+    /// The zone's number, 1 the easiest.
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = zone)]
+    pub(crate) zone: u8,
+    /// The repetitions: "6 x 1000 m", "3 x 2 km", "4 x 3 laps", "10 km".
+    #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
+    pub(crate) run: String,
+    /// The length of a lap; "none" where only the repetition is timed.
+    #[arg(long, value_name = "M", default_value = papers::USUAL_LAP)]
+    pub(crate) lap: String,
+    /// Only this squad's.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) squad: Option<String>,
+    /// The day of the session (2026-11-25); today where none is given.
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    pub(crate) on: Option<NaiveDate>,
+    /// Where to write it.
+    #[arg(long, value_name = "FILE.pdf")]
+    pub(crate) out: PathBuf,
+    /// Paces per mile.
+    #[arg(long)]
+    pub(crate) miles: bool,
+}
+
 #[derive(Debug, Args)]
 pub(crate) struct Weekly {
     /// With the invented squad, in a library of its own that is thrown away.
@@ -345,6 +383,10 @@ fn day(text: &str) -> Result<NaiveDate, String> {
 /// A number; whether it can be is judged where it is used.
 fn number(text: &str) -> Result<f64, String> {
     text.trim().parse().map_err(|_| "that is no number: write digits, 5400 or 172.5".to_owned())
+}
+
+fn zone(text: &str) -> Result<u8, String> {
+    text.trim().parse().map_err(|_| "that is no zone: write its number, 4".to_owned())
 }
 
 fn count(text: &str) -> Result<u32, String> {

@@ -39,6 +39,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Output, Problem> {
         Some(Command::Due(asked)) => on(asked.on, &|desk, now| library::due(desk, asked, now)),
         Some(Command::Plan(asked)) => on(asked.on, &|desk, now| plan::plan(desk, asked, now)),
         Some(Command::Cards(asked)) => on(None, &|desk, now| papers::cards(desk, asked, now)),
+        Some(Command::Splits(asked)) => on(asked.on, &|desk, now| papers::splits(desk, asked, now)),
         Some(Command::Weekly(asked)) => {
             papers::weekly(arguments.library.as_deref(), asked, &now(asked.on))
         }

@@ -63,6 +63,23 @@ pub fn out_of_date(
         .collect()
 }
 
+/// After so many days away paces are by feel until a new test (judgement).
+const LONG_AWAY_DAYS: i64 = 21;
+
+/// The day somebody came back to zones confirmed before they were away for three weeks or more: their
+/// paces are by feel until a new test. `None` where the zones are newer, or nobody was away so long.
+pub fn by_feel_since(
+    calibration: &Calibration,
+    aways: &[Away],
+    today: NaiveDate,
+) -> Option<NaiveDate> {
+    aways.iter().find_map(|away| {
+        let to = away.to.filter(|to| *to >= calibration.from && *to < today)?;
+        let days = to.signed_duration_since(away.from).num_days() + 1;
+        (days >= LONG_AWAY_DAYS).then(|| to.succ_opt().unwrap_or(to))
+    })
+}
+
 /// One standard deviation of a tested edge today over the width of the narrower zone beside it.
 fn share_of_zone(
     markers: &Markers,

@@ -1,6 +1,10 @@
 //! How values are written and rounded. Rounding happens here only, half up, and only for showing.
 
+mod split_time;
+
 use crate::units::{Distance, HeartRate, Seconds, Slope, Speed, Spread, UnitSystem};
+
+pub use split_time::{SplitTime, TimeBand, pace_over, times_inside};
 
 /// Metres in a mile (the international mile, exact).
 pub(crate) const METRES_PER_MILE: f64 = 1_609.344;
@@ -91,11 +95,6 @@ pub fn pace_unit(units: UnitSystem) -> &'static str {
     }
 }
 
-/// The time of one 400 m lap at a speed: "1:38".
-pub fn lap_400(speed: Speed) -> String {
-    if speed.m_per_s() > 0.01 { clock(half_up(400.0 / speed.m_per_s())) } else { "–".to_owned() }
-}
-
 /// A test's distance in whole metres with a thin group mark: "5,172 m".
 pub fn metres(distance: Distance) -> String {
     let whole = half_up(distance.m()).to_string();
@@ -131,6 +130,23 @@ pub fn race_distance(distance: Distance) -> String {
     }
     let km = format!("{:.2}", distance.m() / 1_000.0);
     format!("{} km", km.trim_end_matches('0').trim_end_matches('.'))
+}
+
+/// The distance of a repetition as it is said at the track: "1,000 m", "2 km", "1 mile".
+pub fn run_distance(distance: Distance) -> String {
+    let is_whole = |of: f64| {
+        let count = distance.m() / of;
+        (count >= 0.999 && (count - count.round()).abs() * of < 0.01).then(|| half_up(count))
+    };
+    match (is_whole(METRES_PER_MILE), is_whole(100.0)) {
+        (Some(1), _) => "1 mile".to_owned(),
+        (Some(miles), None) => format!("{miles} miles"),
+        (_, Some(hundreds)) if hundreds >= 20 && hundreds.is_multiple_of(10) => {
+            format!("{} km", hundreds / 10)
+        }
+        (_, Some(hundreds)) if hundreds >= 30 => format!("{}.{} km", hundreds / 10, hundreds % 10),
+        _ => metres(distance),
+    }
 }
 
 /// A slope in percent with one decimal: "0.5 %", "-0.4 %".
@@ -193,7 +209,6 @@ mod tests {
         assert_eq!(pace(speed, UnitSystem::Kilometres), "4:10");
         // 1609.344 / 4 = 402.3 s
         assert_eq!(pace(speed, UnitSystem::Miles), "6:42");
-        assert_eq!(lap_400(speed), "1:40");
         // 2 % of 4:10 is 5 s
         assert_eq!(pace_error(speed, Spread::new(0.08), UnitSystem::Kilometres), "0:05");
     }
@@ -206,6 +221,10 @@ mod tests {
         let race = |m| race_distance(Distance::from_m(m).unwrap());
         assert_eq!([1_500.0, 5_000.0, 12_500.0].map(race), ["1,500 m", "5 km", "12.5 km"]);
         assert_eq!([21_100.0, 42_195.0].map(race), ["half marathon", "marathon"]);
+        let run = |m| run_distance(Distance::from_m(m).unwrap());
+        assert_eq!([400.0, 1_000.0, 1_200.0].map(run), ["400 m", "1,000 m", "1,200 m"]);
+        assert_eq!([2_000.0, 3_500.0, 10_000.0].map(run), ["2 km", "3.5 km", "10 km"]);
+        assert_eq!([1_609.344, 4_828.032, 1_609.0].map(run), ["1 mile", "3 miles", "1,609 m"]);
         assert_eq!(signed_percent(-3.85), "\u{2212}3.9 %");
         // 5,100 m after 4,800 m are + 6.25 % (arithmetic)
         assert_eq!(signed_percent(100.0 * (5_100.0 / 4_800.0 - 1.0)), "+6.3 %");

@@ -36,6 +36,7 @@ pub mod review;
 pub mod rules;
 pub mod schedule;
 pub mod screening;
+pub mod session;
 pub mod sources;
 pub mod test;
 pub mod trend;

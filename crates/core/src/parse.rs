@@ -7,6 +7,7 @@
 pub mod calendar;
 mod laps;
 mod measured;
+mod session;
 
 use chrono::NaiveDate;
 
@@ -15,6 +16,7 @@ use crate::units::{Distance, HeartRate, Seconds, Speed, UnitSystem};
 
 pub use laps::{Run, WrongResult, result, run};
 pub use measured::{WrongMeasure, course, measured};
+pub use session::{WrongRepetitions, repetitions};
 
 /// Something typed that is not what its field asks for.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

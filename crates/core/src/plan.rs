@@ -1,10 +1,10 @@
 //! A plan of tests for a squad: who does which test on which of the dates the squad meets.
 //!
 //! [`rules`] are never broken. Within them the aim is, in this order: the greatest sum of the weights
-//! of the tests placed ([`weight`]); then the earliest dates, that is the smallest sum of days from the
-//! first meeting; then even days, the smallest sum of squares of the numbers a day. Two plans that are
-//! equal in all three are told apart by the order of the athletes given, so that the same question has
-//! the same answer.
+//! of the tests placed ([`weight`]), in which whoever has no zones yet comes first ([`FIRST_ZONES`]);
+//! then the earliest dates, that is the smallest sum of days from the first meeting; then even days, the
+//! smallest sum of squares of the numbers a day. Two plans that are equal in all three are told apart by
+//! the order of the athletes given, so that the same question has the same answer.
 //!
 //! # Method
 //! Each athlete takes one of the sets of dates the rules leave them; what couples athletes is the room
@@ -60,6 +60,8 @@ pub struct Candidate<'a> {
     pub fixed: Vec<Stands>,
     /// Tests to place.
     pub wanted: Vec<Wanted>,
+    /// Whether they have zones to train by, whatever these stand on.
+    pub has_zones: bool,
 }
 
 /// A question to the planner.
@@ -132,10 +134,24 @@ pub enum NoPlan {
 /// The most dates of one plan: half a year of one a week.
 pub const MOST_DATES: usize = 26;
 
-/// What a placed test is worth: overdue 8, never tested 6, due 3, fresh 1 (common practice, no source).
-pub fn weight(wanted: &Wanted) -> u32 {
+/// The weight of a test that is overdue, the most of any but a first 20-minute test (common practice,
+/// no source).
+const OVERDUE: u32 = 8;
+
+/// The weight of the 20-minute test of an athlete who has no zones: where places are scarce it goes
+/// before any number of other tests (judgement: whose zones stand can train by them meanwhile). To find
+/// it a place, one such test moves on from each date at most; whoever moves, comes in or is put off at
+/// the end has no more than three tests to lose.
+pub const FIRST_ZONES: u32 = 1 + 3 * OVERDUE * (MOST_DATES as u32 + 1);
+
+/// What a placed test of a candidate is worth: the 20-minute test that gives them their first zones
+/// [`FIRST_ZONES`], else overdue 8, never tested 6, due 3, fresh 1 (common practice, no source).
+pub fn weight(candidate: &Candidate<'_>, wanted: &Wanted) -> u32 {
     match wanted.freshness.state {
-        State::Overdue => 8,
+        State::NeverTested if wanted.kind == TestKind::TwentyMinutes && !candidate.has_zones => {
+            FIRST_ZONES
+        }
+        State::Overdue => OVERDUE,
         State::NeverTested => 6,
         State::Due => 3,
         State::Fresh if wanted.asked => 1,

@@ -5,6 +5,7 @@ mod measured;
 mod plan;
 mod remarks;
 mod review;
+mod session;
 mod sources;
 
 use chrono::NaiveDate;
@@ -23,12 +24,19 @@ use crate::trend::TrendChange;
 use crate::units::{Origin, UnitSystem};
 
 pub use judgement::{
-    balance, conditions, found_by, off_its_trend, race_time, run_since, trend_since, worth,
+    balance, conditions, found_by, off_its_trend, race_time, run_since, trend_in_short,
+    trend_since, worth,
 };
 pub use measured::{course, measured, surface};
-pub use plan::{ahead, broken, counted_from, no_plan, too_near, why_due, why_not};
+pub use plan::{
+    ahead, broken, counted_from, no_plan, run_and_undecided, too_near, why_due, why_not,
+};
 pub use remarks::remark;
 pub use review::{act, concern, concerns, headline};
+pub use session::{
+    apart, apart_in_short, beside, ceiling, group, group_time, own_head, own_time, passing,
+    section, session, steer,
+};
 pub use sources::{beats_range, of_test, speed_range, standing, where_from};
 
 /// "20-minute test".

@@ -120,7 +120,9 @@ pub fn open(desk: &Desk) -> Result<Book, Problem> {
     desk.ask(read)
 }
 
-fn read(library: &mut Library) -> Result<Book, Problem> {
+/// The same inside a question to the library: what is decided by it and done there comes before
+/// anything else is done.
+pub(crate) fn read(library: &mut Library) -> Result<Book, Problem> {
     let (mut tests, mut calibrations) = library.tests_and_calibrations()?;
     let mut bookings = by_athlete(library.bookings()?, |b| b.athlete);
     let mut aways = by_athlete(library.aways()?, |a| a.athlete);

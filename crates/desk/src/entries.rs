@@ -206,7 +206,11 @@ pub fn enter(desk: &Desk, list: &List, now: &Now) -> Result<String, Problem> {
         1 => "Enter one line of races and days away".to_owned(),
         lines => format!("Enter {lines} lines of races and days away"),
     };
-    let (at, said) = (now.instant, what.clone());
+    let said = match lines.len() {
+        1 => "One line of races and days away is entered.".to_owned(),
+        lines => format!("{lines} lines of races and days away are entered."),
+    };
+    let at = now.instant;
     desk.ask(move |library| {
         let mut changes = Vec::new();
         for Understood { athlete, entry, .. } in entries {

@@ -3,6 +3,7 @@
 mod calendar;
 mod cards;
 mod review;
+mod splits;
 pub(crate) mod tables;
 mod test_day;
 mod weekly;
@@ -13,7 +14,14 @@ use crate::Problem;
 
 pub use calendar::calendar_file;
 pub use cards::{CardSheets, CardsAsked, card_facts, card_of, cards, sheets_of};
+pub use splits::{
+    SessionTyped, SplitSheet, SplitsAsked, SplitsWritten, USUAL_LAP, WrongTyped, split_sheet,
+    splits, splits_of,
+};
 pub use weekly::{PAPERS, WeeklyAsked, WeeklyOutcome, weekly};
+
+/// The dots an inch of a preview.
+const PREVIEW_DPI: u32 = 110;
 
 /// A document's PDF and what has to be said about it.
 pub(crate) fn print(document: &Document) -> Result<(Vec<u8>, Vec<String>), Problem> {

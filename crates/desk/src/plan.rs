@@ -3,12 +3,17 @@
 mod accept;
 pub(crate) mod rules;
 
+use std::sync::Arc;
+
 use chrono::NaiveDate;
 use pacewright_core::format::day;
 use pacewright_core::ids::{AthleteId, BookingId, SquadId};
 use pacewright_core::plan::{self, Candidate, Meeting, Question, RaceDay, Stands, Wanted};
 use pacewright_core::programme::USUAL_CAPACITY;
 use pacewright_core::race::{Priority, Race};
+use pacewright_core::remark::Use;
+use pacewright_core::retest::State;
+use pacewright_core::review::DueTest;
 use pacewright_core::schedule::Booking;
 use pacewright_core::test::TestKind;
 use pacewright_core::words;
@@ -73,6 +78,8 @@ pub struct Line {
     pub on: NaiveDate,
     /// What it is beside the library.
     pub beside: Compared,
+    /// What the planner was asked: how many can be tested that day, and among whom they are counted.
+    pub asked: Arc<Asked>,
 }
 
 /// A proposal beside what is booked.
@@ -133,6 +140,7 @@ pub fn propose(
             wanted: wanted(page, &stays, asked, now),
             person: known.person(page),
             fixed: stays,
+            has_zones: page.current(now.today).is_some(),
         }
     });
     let question = Question {
@@ -141,7 +149,7 @@ pub fn propose(
         today: now.today,
     };
     let found = plan::propose(&question, goes_on).map_err(|why| no_plan(&why))?;
-    Ok(compared(&found, &pages, &movable, now))
+    Ok(compared(&found, &pages, &movable, (asked, now)))
 }
 
 /// The clock of this machine against the newest act of the library: a clock that was set back would
@@ -162,15 +170,54 @@ pub fn clock_is_right(book: &Book, now: &Now) -> Result<(), Problem> {
     }
 }
 
-/// The tests to place for an athlete: part of the season on one of the dates, and not planned already.
+/// The tests to place for an athlete: part of the season on one of the dates, not planned already, and
+/// not run already by a test that only waits for a decision.
 fn wanted(page: &Page, stays: &[Stands], asked: &Asked, now: &Now) -> Vec<Wanted> {
+    in_question(page, stays, asked, now)
+        .filter(|test| run_and_undecided(page, test.kind).is_none())
+        .map(|test| Wanted { kind: test.kind, freshness: test.freshness, asked: asked.fresh })
+        .collect()
+}
+
+fn in_question<'a>(
+    page: &'a Page,
+    stays: &'a [Stands],
+    asked: &'a Asked,
+    now: &Now,
+) -> impl Iterator<Item = DueTest> + 'a {
     let in_season =
         |kind| asked.meetings.iter().any(|meeting| page.planning.in_season(kind, meeting.on));
     page.due(now)
         .into_iter()
-        .filter(|test| in_season(test.kind))
+        .filter(move |test| in_season(test.kind))
         .filter(|test| !stays.iter().any(|stands| stands.kind == test.kind))
-        .map(|test| Wanted { kind: test.kind, freshness: test.freshness, asked: asked.fresh })
+}
+
+/// The newest test of a kind that waits for a decision and may count: whoever ran it is not sent into
+/// the next before somebody has looked at it.
+fn run_and_undecided(page: &Page, kind: TestKind) -> Option<NaiveDate> {
+    let last = page.last_on(kind);
+    let waits = page.waiting().into_iter().filter(|waiting| {
+        waiting.kind == kind && waiting.good_for != Use::Unusable && Some(waiting.on) > last
+    });
+    waits.map(|waiting| waiting.on).max()
+}
+
+/// The tests of a page that wait for a decision before they can be planned, where they would be wanted
+/// now.
+fn undecided(page: &Page, asked: &Asked, now: &Now) -> Vec<Without> {
+    let late = |test: &DueTest| asked.fresh || test.freshness.state != State::Fresh;
+    in_question(page, &[], asked, now)
+        .filter(late)
+        .filter_map(|test| {
+            let on = run_and_undecided(page, test.kind)?;
+            Some(Without {
+                athlete: page.athlete.id,
+                name: page.athlete.name.clone(),
+                kind: test.kind,
+                reason: words::run_and_undecided(on),
+            })
+        })
         .collect()
 }
 
@@ -178,7 +225,7 @@ fn compared(
     found: &plan::Plan,
     pages: &[&Page],
     movable: &dyn Fn(&Booking) -> bool,
-    now: &Now,
+    (asked, now): (&Asked, &Now),
 ) -> Proposal {
     let page = |athlete| pages.iter().find(|page| page.athlete.id == athlete);
     let booked = |athlete, kind| {
@@ -186,7 +233,9 @@ fn compared(
         open.find(|booking| booking.kind == kind)
     };
     let name = |athlete| page(athlete).map(|p| p.athlete.name.clone()).unwrap_or_default();
+    let asked = Arc::new(asked.clone());
     let lines = found.placed.iter().map(|placed| Line {
+        asked: Arc::clone(&asked),
         athlete: placed.athlete,
         name: name(placed.athlete),
         kind: placed.kind,
@@ -201,6 +250,7 @@ fn compared(
         found.placed.iter().any(|p| p.athlete == booking.athlete && p.kind == booking.kind)
     };
     let all = pages.iter().flat_map(|page| page.open_bookings(now.today));
+    let undecided = pages.iter().flat_map(|page| undecided(page, &asked, now));
     Proposal {
         without: all.filter(|b| movable(b) && !placed(b)).cloned().collect(),
         lines: lines.collect(),
@@ -213,6 +263,7 @@ fn compared(
                 kind: one.kind,
                 reason: words::why_not(&one.why),
             })
+            .chain(undecided)
             .collect(),
         weight: found.weight,
         may_miss: found.may_miss,

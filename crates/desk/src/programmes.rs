@@ -84,9 +84,9 @@ impl ProgrammeForm {
                 None => library.fresh_id()?,
             };
             let name = library.squads()?.into_iter().find(|s| s.id == squad).map(|s| s.name);
-            let what =
-                format!("Change how {} tests", name.unwrap_or_else(|| "the squad".to_owned()));
-            let said = what.clone();
+            let name = name.unwrap_or_else(|| "the squad".to_owned());
+            let what = format!("Change how {name} tests");
+            let said = format!("How {name} tests is changed.");
             let programme = Programme { id, squad, days, capacity, window, season };
             let mut changes = vec![Change::PutProgramme(programme)];
             for (athlete, window) in own {

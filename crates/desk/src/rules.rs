@@ -42,7 +42,7 @@ pub fn set_rules(desk: &Desk, rules: Rules, now: &Now) -> Result<String, Problem
         let change = Change::PutSetting { name: NAME.to_owned(), value };
         let _done = library.act(&Act { what, at, changes: vec![change] })?;
         Ok(format!(
-            "From {}: {}. No zones changed; where others follow, they are offered.",
+            "From {}: {}. No zones have changed; where new ones follow, the squad offers them.",
             day_short(today),
             in_words(rules)
         ))

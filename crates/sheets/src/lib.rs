@@ -14,6 +14,7 @@ pub mod ink;
 pub mod lane;
 mod paper;
 pub mod review;
+pub mod split;
 pub mod strip;
 pub mod svg;
 pub mod test_day;

@@ -1,12 +1,13 @@
-//! `cards` and `weekly`: what is printed and handed out.
+//! `cards`, `splits` and `weekly`: what is printed and handed out.
 
 use std::path::{Path, PathBuf};
 
 use pacewright_core::units::UnitSystem;
-use pacewright_desk::papers::{self, CardsAsked, WeeklyAsked};
+use pacewright_core::words;
+use pacewright_desk::papers::{self, CardsAsked, SessionTyped, SplitsAsked, WeeklyAsked};
 use pacewright_desk::{Desk, Now, Problem};
 
-use crate::arguments::{Cards, Weekly};
+use crate::arguments::{Cards, Splits, Weekly};
 use crate::output::Output;
 
 pub(super) fn cards(desk: &Desk, asked: &Cards, now: &Now) -> Result<Output, Problem> {
@@ -26,6 +27,38 @@ pub(super) fn cards(desk: &Desk, asked: &Cards, now: &Now) -> Result<Output, Pro
         asked.out.display()
     ));
     output.problems = warnings;
+    Ok(output)
+}
+
+/// The split sheet; the groups stand in the answer too, so that a script or a phone can do without paper.
+pub(super) fn splits(desk: &Desk, asked: &Splits, now: &Now) -> Result<Output, Problem> {
+    let lap = asked.lap.trim();
+    let lap = if lap.eq_ignore_ascii_case("none") { "" } else { lap };
+    let session = SessionTyped { zone: asked.zone, run: asked.run.clone(), lap: lap.to_owned() };
+    let (squad, out, units) = (asked.squad.clone(), asked.out.clone(), units(asked.miles));
+    let written = papers::splits(desk, &SplitsAsked { session, squad, out, units }, now)?;
+    let splits = &written.splits;
+    let mut lines = vec![words::session(&splits.session)];
+    for section in &splits.sections {
+        lines.push(words::section(section));
+        for (place, group) in section.groups.iter().enumerate() {
+            let time = words::group_time(group, section.steer, &splits.session);
+            let names: Vec<&str> = group.members.iter().map(|one| one.name.as_str()).collect();
+            lines.push(format!(
+                "  {}: {time}: {}",
+                words::group(place + 1, group),
+                names.join(", ")
+            ));
+        }
+        for one in &section.untimed {
+            lines.push(format!("  {}: {}", one.name, words::beside(one)));
+        }
+    }
+    let apart = |(name, why): &(String, _)| format!("{name}: {}", words::apart_in_short(why));
+    lines.extend(splits.apart.iter().map(apart));
+    lines.push(format!("Split sheet in {}. Print at 100 %.", asked.out.display()));
+    let mut output = Output::text(lines.join("\n"));
+    output.problems = written.warnings;
     Ok(output)
 }
 

@@ -28,6 +28,7 @@ use pacewright_desk::book::{self, Page};
 use pacewright_desk::qualities::{Quality, qualities};
 use pacewright_desk::whence::{Number, answers};
 
+use self::head::Framed;
 use super::Room;
 use super::action::{Action, Outcome};
 use super::ink::MARGIN;
@@ -36,7 +37,6 @@ use super::parts::{empty, page};
 use super::reveal::{Focused, find_focused};
 use super::shared::Shared;
 use super::work::off_thread;
-
 const SCROLL: &str = "athlete page";
 
 /// How far an arrow key scrolls, px.
@@ -250,7 +250,8 @@ impl AthleteScreen {
                 _ => Action::none(),
             };
         }
-        let has_zones = self.page(shared).is_some_and(|p| p.current(shared.now().today).is_some());
+        let first = self.page(shared).map(|page| head::framed(page, shared.now().today));
+        let has_zones = first == Some(Framed::Print);
         match shortcut {
             Shortcut::Back => self.back(),
             Shortcut::Main if self.calendar.is_open() => {
@@ -263,6 +264,7 @@ impl AthleteScreen {
             Shortcut::Up if self.asked.is_some() => self.ask(Way::Earlier, shared),
             Shortcut::Down if self.asked.is_some() => self.ask(Way::Later, shared),
             Shortcut::Letter('e', _) => self.edit(shared),
+            Shortcut::Main if first == Some(Framed::Note) => self.edit(shared),
             Shortcut::Letter('p', _) | Shortcut::Main if has_zones => {
                 self.update(Message::PrintPressed, shared)
             }

@@ -120,7 +120,7 @@ fn letter(key: &Key, typed: &Key, modifiers: Modifiers, status: Status) -> Optio
 pub(super) type Shown = (&'static str, &'static str, &'static str);
 
 /// The sheet of every key.
-pub(super) const SHEET: [Shown; 38] = [
+pub(super) const SHEET: [Shown; 40] = [
     ("Everywhere", "Ctrl 1 to 6", "the rooms along the top"),
     ("Everywhere", "Tab, Shift Tab", "next field or button, the one before"),
     ("Everywhere", "Enter", "the framed act, or what has the focus"),
@@ -159,6 +159,8 @@ pub(super) const SHEET: [Shown; 38] = [
     ("Calendar", "S, O", "save the calendar; the chosen athlete's own"),
     ("Cards", "Space", "choose or leave out"),
     ("Cards", "S, O", "save, open in the viewer"),
+    ("Cards", "T, C", "to the split sheet, to the zone cards"),
+    ("Cards", "1 to 7, /, P", "on the split sheet: zone, repetitions, page"),
 ];
 
 #[cfg(test)]

@@ -362,8 +362,10 @@ impl LibraryScreen {
 /// The head of what was done.
 fn done_head<'a>(ink: Ink) -> Element<'a, Message> {
     let words = ["What was done, newest first", "Ctrl Z undo", "Ctrl Y redo"];
-    let words =
-        Row::with_children(words.map(|words| small(words, ink))).spacing(13).wrap().vertical_spacing(1);
+    let words = Row::with_children(words.map(|words| small(words, ink)))
+        .spacing(13)
+        .wrap()
+        .vertical_spacing(1);
     column![words, rule(ink)].spacing(4).into()
 }
 

@@ -343,14 +343,14 @@ fn first_run(shared: &Shared) -> Element<'_, Message> {
     .spacing(12);
     container(
         column![
-            title("Your squad stands here", "", ink),
+            title("Your squad", "", ink),
             soft(
                 "Three field tests calibrate each athlete: 20 minutes, 40 minutes and 5 minutes. Their zones, \
                  who is due for a test and what to do next will stand here, one line an athlete.",
                 ink
             ),
             ways,
-                small("It advises; it never replaces a clinician or local rules.", ink),
+                small("Pacewright advises; it never replaces a clinician or local rules.", ink),
         ]
         .spacing(18)
         .max_width(620),

@@ -1,4 +1,4 @@
-//! `cards`, `weekly` and `--demo`: papers whole or not at all, and what they say.
+//! `cards`, `splits`, `weekly` and `--demo`: papers whole or not at all, and what they say.
 
 use std::fs;
 
@@ -46,6 +46,43 @@ fn cards_are_for_whoever_has_zones() {
         "Mile",
     ]);
     assert!(!room.path("hill.pdf").exists() && !room.path("track.pdf").exists());
+}
+
+#[test]
+fn splits_give_a_session_its_lap_times() {
+    let room = tested();
+    let asked = |more: &[&'static str]| {
+        let usual = ["splits", "--on", "2026-10-01", "--out", "tuesday.pdf"];
+        [&usual[..], more].concat()
+    };
+    let hard = ["--zone", "4", "--run", "6 x 1000 m"];
+    room.run(&asked(&hard)).refused(&["Nobody has times in zone 4", "no zones yet"]);
+    let _ = room.done(&["confirm"]);
+    let said = room.done(&asked(&hard));
+    assert!(is_pdf(&fs::read(room.path("tuesday.pdf")).unwrap()));
+    // 95 % of 4 m/s: 263.2 s/km, shown 4:23; 263 x 0.4 = 105.2: 1:45 is the slowest lap. VO2max pace
+    // is estimated
+    let lines: Vec<&str> = said.lines().collect();
+    assert_eq!(lines[0], "6 \u{d7} 1,000 m on laps of 400 m");
+    assert_eq!(lines[1], "Zone 4, Long intervals");
+    assert!(lines[2].starts_with("  Group 1, runs alone: 1:"), "{said}");
+    assert!(lines[2].ends_with(" each: Ada Stone"), "{said}");
+    assert_eq!(lines[3], "Bo Reed: no zones yet");
+    assert_eq!(lines[4], "Split sheet in tuesday.pdf. Print at 100 %.");
+    let _ = room.done(&asked(&["--zone", "3", "--run", "2 x 1 mile", "--miles", "--lap", "none"]));
+    let _ = room.done(&asked(&["--zone", "2", "--run", "10 km", "--squad", "mile"]));
+    let late =
+        ["splits", "--on", "2027-03-01", "--out", "late.pdf", "--zone", "4", "--run", "1 km"];
+    room.run(&late).refused(&["Ada Stone", "zones out of date"]);
+    room.run(&asked(&["--zone", "4", "--run", "1000 x 1000 km"])).refused(&["1 to 100"]);
+    room.run(&asked(&["--zone", "4", "--run", "6 x 4:00"])).refused(&["is a time"]);
+    room.run(&asked(&["--zone", "4", "--run", "1 km", "--lap", "4"]))
+        .refused(&["lap of 4 m cannot be"]);
+    room.run(&asked(&["--zone", "9", "--run", "1 km"])).refused(&["no zone 9"]);
+    room.run(&asked(&["--zone", "4", "--run", "1 km", "--squad", "Track"])).refused(&["no squad"]);
+    assert_eq!(room.run(&asked(&["--zone", "four", "--run", "1 km"])).status, 2);
+    assert_eq!(room.run(&asked(&["--run", "1 km"])).status, 2);
+    assert!(!room.path("late.pdf").exists());
 }
 
 #[test]

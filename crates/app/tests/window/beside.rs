@@ -89,7 +89,9 @@ fn other_rules_are_set_for_everybody_and_taken_back() {
     stage.assert_shows("95 % of its speed and heart rate");
     stage.click("Less");
     stage.assert_shows("94 % of its speed and heart rate");
-    assert!(stage.shows_part("No zones changed; where others follow, they are offered."));
+    assert!(
+        stage.shows_part("No zones have changed; where new ones follow, the squad offers them.")
+    );
     stage.click("Squad");
     assert!(
         stage.shows_part("(LT2 at 94 %) gives other zones than the card."),

@@ -40,14 +40,10 @@ pub(crate) struct Drawn {
     place: Rectangle,
     /// What of the window it may be drawn in.
     clip: Rectangle,
-    /// Whether lines are left out for want of height.
-    is_cut_short: bool,
     /// How many lines are drawn.
     lines: usize,
-    /// Whether a line ends within a word.
-    is_torn: bool,
-    /// Whether it is squeezed into a column of scraps.
-    is_squeezed: bool,
+    /// What is wrong with them, if anything is.
+    broken: Option<&'static str>,
     ink: Color,
     layer: usize,
     /// In a field, where long words are scrolled along.
@@ -194,10 +190,8 @@ fn drawn(text: &Text, clip: Rectangle, moved: Vector, layer: usize) -> Option<Dr
                 words: first_words(&whole),
                 place: place * *transformation,
                 clip: clip.intersection(&(*clip_bounds * *transformation)).unwrap_or_default(),
-                is_cut_short: is_cut_short(&whole),
                 lines: whole.buffer().layout_runs().count(),
-                is_torn: is_torn(&whole),
-                is_squeezed: is_squeezed(&whole),
+                broken: broken(&whole),
                 ink: *color,
                 layer,
                 in_field: whole.bounds().width.is_infinite(),
@@ -218,10 +212,8 @@ fn drawn(text: &Text, clip: Rectangle, moved: Vector, layer: usize) -> Option<Dr
                 words: content.clone(),
                 place: place + moved,
                 clip: clip.intersection(&(*clip_bounds + moved)).unwrap_or_default(),
-                is_cut_short: false,
                 lines: 1,
-                is_torn: false,
-                is_squeezed: false,
+                broken: None,
                 ink: *color,
                 layer,
                 in_field: false,
@@ -256,6 +248,17 @@ fn first_words(paragraph: &Paragraph) -> String {
         words.push(' ');
     }
     words.trim_end().chars().take(60).collect()
+}
+
+/// What is wrong with the lines of a text.
+fn broken(paragraph: &Paragraph) -> Option<&'static str> {
+    if is_cut_short(paragraph) {
+        return Some("is cut short: some of its lines have no room");
+    }
+    if is_torn(paragraph) {
+        return Some("is torn within a word");
+    }
+    is_squeezed(paragraph).then_some("is squeezed into a column")
 }
 
 /// Lines beyond the height it was given are laid out, but never drawn.
@@ -301,14 +304,8 @@ fn letters(text: &Drawn) -> Rectangle {
 /// may be: only its sides are looked at there.
 fn cut(text: &Drawn, window: Rectangle) -> Option<&'static str> {
     let (place, clip) = (text.place, text.clip.intersection(&window).unwrap_or_default());
-    if text.is_cut_short {
-        return Some("is cut short: some of its lines have no room");
-    }
-    if text.is_torn {
-        return Some("is torn within a word");
-    }
-    if text.is_squeezed {
-        return Some("is squeezed into a column");
+    if text.broken.is_some() {
+        return text.broken;
     }
     let beside = place.x < clip.x - HAIR || place.x + place.width > clip.x + clip.width + HAIR;
     let scrolls = clip.height < window.height - 1.0;
@@ -372,10 +369,8 @@ fn words_that_reach_their_frame_or_are_piled_up_in_it_are_found() {
             words: "Save".to_owned(),
             place: Rectangle { x: 114.0, y: 72.0, width: 40.0, height: 20.0 },
             clip: Rectangle::with_size(window),
-            is_cut_short: false,
             lines,
-            is_torn: false,
-            is_squeezed: false,
+            broken: None,
             ink: Color::BLACK,
             layer: 0,
             in_field: false,

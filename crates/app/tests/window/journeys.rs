@@ -26,7 +26,7 @@ fn undo(hands: &mut Hands) {
 fn from_the_first_run_to_the_first_saved_card() {
     let folder = tempfile::tempdir().unwrap();
     let mut hands = Hands::on(Stage::library(folder.path().join("library")));
-    hands.stage.assert_shows("Your squad stands here");
+    hands.stage.assert_shows("Your squad");
     hands.key(Named::Enter, Modifiers::empty());
     hands.stage.assert_shows("A new athlete");
     hands.stage.size = Size::new(1_280.0, 1_600.0);

@@ -29,6 +29,8 @@ mod runs;
 #[cfg(test)]
 mod screens;
 #[cfg(test)]
+mod splits;
+#[cfg(test)]
 mod stage;
 #[cfg(test)]
 mod table;

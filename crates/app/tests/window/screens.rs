@@ -14,7 +14,7 @@ use pacewright_desk::{Desk, roster};
 use crate::runs::{club, newest, write};
 use crate::stage::{Stage, clock, library_file};
 
-const SIZES: [(&str, Size); 3] = [
+pub(crate) const SIZES: [(&str, Size); 3] = [
     ("1024", Size::new(1_024.0, 700.0)),
     ("1280", Size::new(1_280.0, 800.0)),
     ("1920", Size::new(1_920.0, 1_200.0)),
@@ -178,7 +178,7 @@ pub(crate) fn look_at(screens: &[Screen], sizes: &[(&str, Size)]) {
     assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
 }
 
-fn empty() -> Stage {
+pub(crate) fn empty() -> Stage {
     Stage::copy_of(&[])
 }
 
@@ -188,7 +188,7 @@ fn damaged() -> Stage {
 }
 
 /// The demo's club under names that no column was made for.
-fn strange() -> Stage {
+pub(crate) fn strange() -> Stage {
     static FILE: OnceLock<Vec<u8>> = OnceLock::new();
     Stage::copy_of(FILE.get_or_init(|| {
         let mut squad = club();
@@ -212,7 +212,7 @@ pub(crate) const NAMES: [&str; 8] = [
 ];
 
 /// A hundred and fifty runners in three squads, nothing run yet.
-fn crowd() -> Stage {
+pub(crate) fn crowd() -> Stage {
     static FILE: OnceLock<Vec<u8>> = OnceLock::new();
     Stage::copy_of(FILE.get_or_init(|| {
         let folder = tempfile::tempdir().unwrap();

@@ -42,7 +42,7 @@ fn of_candidate(candidate: &Candidate<'_>, question: &Question<'_>) -> Vec<Choic
     let options: Vec<(&Wanted, Vec<usize>)> = candidate
         .wanted
         .iter()
-        .filter(|wanted| weight(wanted) > 0)
+        .filter(|wanted| weight(candidate, wanted) > 0)
         .map(|wanted| (wanted, open_dates(candidate, wanted, question)))
         .collect();
     extend(candidate, question, &options, &mut Vec::new(), &mut all);
@@ -120,7 +120,7 @@ fn choice(
     let first = question.meetings.first().map(|meeting| meeting.on);
     for (kind, date) in tests {
         let wanted = candidate.wanted.iter().find(|wanted| wanted.kind == *kind);
-        choice.weight += wanted.map_or(0, weight);
+        choice.weight += wanted.map_or(0, |wanted| weight(candidate, wanted));
         let on = question.meetings.get(*date).map(|meeting| meeting.on);
         let days = on.zip(first).map_or(0, |(on, first)| (on - first).num_days());
         choice.days += u32::try_from(days).unwrap_or(0);

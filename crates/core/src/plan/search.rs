@@ -5,7 +5,7 @@ mod chains;
 mod every;
 
 use super::choices::Choice;
-use super::prices::prices;
+use super::prices::{LONG, Prices, SOON, prices};
 use super::{Meeting, NoPlan};
 use crate::test::TestKind;
 
@@ -49,20 +49,27 @@ pub(super) fn search(
         let picks = every::every(&task, goes_on)?;
         return Ok(task.found(&picks, 0, true));
     }
-    let by_unit = prices(choices, &room, &|choice| task.unit.of(choice), vec![0.0; room.len()]);
-    if !goes_on(0.05) {
-        return Err(NoPlan::Stopped);
-    }
-    let begin = by_unit.of_date.iter().map(|price| price / f64::from(task.unit.0)).collect();
-    let by_weight = prices(choices, &room, &|choice| f64::from(choice.weight), begin);
+    let unit = |choice: &Choice| task.unit.of(choice);
+    let by_unit = prices(choices, &room, &unit, (vec![0.0; room.len()], None), SOON);
     if !goes_on(0.1) {
         return Err(NoPlan::Stopped);
     }
     let picks = chains::improved(&task, task.start(&by_unit), goes_on)?;
+    let weight = task.rank(&picks).0;
+    let begin = by_unit.of_date.iter().map(|price| price / f64::from(task.unit.0)).collect();
+    let by_weight = proof(&task, begin, weight);
     let bound = (by_weight.bound + 1e-6).floor().max(0.0);
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a sum of weights")]
-    let may_miss = (bound as u32).saturating_sub(task.rank(&picks).0);
+    let may_miss = (bound as u32).saturating_sub(weight);
     Ok(task.found(&picks, may_miss, false))
+}
+
+/// Prices that prove how much more than a plan's weight there can be at most.
+fn proof(task: &Task<'_>, begin: Vec<f64>, reached: u32) -> Prices {
+    let (worth, reached) = (|choice: &Choice| f64::from(choice.weight), Some(f64::from(reached)));
+    let soon = prices(task.choices, task.room, &worth, (begin, reached), SOON);
+    // where nothing is left to prove it ends where it begins
+    prices(task.choices, task.room, &worth, (soon.of_date, reached), LONG)
 }
 
 fn count(number: usize) -> u32 {
@@ -101,7 +108,7 @@ impl<'a> Task<'a> {
     }
 
     /// Each athlete in turn takes what is worth most at the prices and still fits.
-    fn start(&self, at: &super::prices::Prices) -> Vec<usize> {
+    fn start(&self, at: &Prices) -> Vec<usize> {
         let mut load = vec![0; self.room.len()];
         let mut picks = Vec::with_capacity(self.choices.len());
         for of_one in self.choices {

@@ -47,7 +47,7 @@ pub(super) fn unplaced(question: &Question<'_>, placed: &[Placed]) -> Vec<Unplac
     for candidate in &question.candidates {
         let athlete = candidate.person.athlete.id;
         let own = own(candidate, question, placed);
-        let left = candidate.wanted.iter().filter(|wanted| weight(wanted) > 0);
+        let left = candidate.wanted.iter().filter(|wanted| weight(candidate, wanted) > 0);
         for wanted in left.filter(|wanted| !own.iter().any(|test| test.kind == wanted.kind)) {
             let why = why(candidate, wanted, &own, question);
             all.push(Unplaced { athlete, kind: wanted.kind, why });

@@ -49,10 +49,15 @@ pub fn run_since(change: &Change) -> String {
     format!("{by}, {inside} the {error:.1} % that two tests differ by on their own")
 }
 
-/// What the trend makes of all tests together: "by the trend +1.2 ± 1.1 %: no clear change".
-pub fn trend_since(change: &TrendChange) -> String {
+/// What the trend makes of all tests together: "+1.2 ± 1.1 %, no clear change".
+pub fn trend_in_short(change: &TrendChange) -> String {
     let by = percent_and_error(change.percent, change.error_percent);
-    let told = format!("by the trend {by}: {}", super::trend_verdict(change));
+    format!("{by}, {}", super::trend_verdict(change))
+}
+
+/// The same in whole sentences' words, with what a test off its trend may mean.
+pub fn trend_since(change: &TrendChange) -> String {
+    let told = trend_in_short(change);
     match change.off_percent {
         Some(off) => format!("{told}; {}", off_its_trend(off)),
         None => told,
@@ -95,7 +100,7 @@ pub fn balance(found: Option<&Balance>, growing: bool) -> String {
         ))
     });
     named.unwrap_or_else(|| {
-        "No quality stands out: the three stand to each other as in most runners, within their errors.".to_owned()
+        "No quality is called weak: between three markers with these errors no gap is sure enough.".to_owned()
     })
 }
 
@@ -154,7 +159,7 @@ mod tests {
             verdict: Verdict::LikelyGain,
             off_percent: None,
         };
-        assert_eq!(trend_since(&change), "by the trend +2.0 ± 1.2 %: likely gain (0.80)");
+        assert_eq!(trend_since(&change), "+2.0 ± 1.2 %, likely gain (0.80)");
     }
 
     #[test]

@@ -160,6 +160,14 @@ pub fn why_not(why: &WhyNot) -> String {
     }
 }
 
+/// Why a test is not planned that was run already and waits for a decision.
+pub fn run_and_undecided(on: NaiveDate) -> String {
+    format!(
+        "The one of {} waits for your decision: decide it first, then plan anew.",
+        day_short(on)
+    )
+}
+
 /// What is ahead of a squad: tests in the next 7 days, and windows that close before its next date.
 pub fn ahead(booked: usize, closing: usize, next: Option<NaiveDate>) -> String {
     let tests = match booked {
@@ -167,7 +175,7 @@ pub fn ahead(booked: usize, closing: usize, next: Option<NaiveDate>) -> String {
         1 => "One test is booked in the next 7 days".to_owned(),
         some => format!("{} tests are booked in the next 7 days", number(some)),
     };
-    let Some(next) = next else { return format!("{tests}; no later date of the squad is known.") };
+    let Some(next) = next else { return format!("{tests}; no later date is known.") };
     let windows = match closing {
         0 => "no window closes".to_owned(),
         1 => "one window closes without a booking".to_owned(),

@@ -106,7 +106,7 @@ fn missing_heart_rate(present_share: f64) -> String {
 /// In what a test was not run as it should be.
 fn run_as(finding: &Finding, units: UnitSystem) -> String {
     match finding {
-        Finding::NoTarget => "The 40-minute test was run with no LT1 heart rate known, so whatever was run counts as LT1 pace. Test 20 minutes first and repeat it at the heart rate that gives; or accept it with the reason, if it was held at a pace for easy talk.".to_owned(),
+        Finding::NoTarget => "No LT1 heart rate was known for this run, so its pace need not be LT1 pace. Accept it with the reason if it was held at a pace for easy talk; else repeat it once a 20-minute test with a heart rate to trust has given the target.".to_owned(),
         Finding::Heat { wet_bulb_globe_degrees, estimated } => heat(*wet_bulb_globe_degrees, *estimated),
         Finding::OffTarget { by_bpm, pace_effect_s_per_km } => off_target(*by_bpm, *pace_effect_s_per_km, units),
         _ => String::new(),

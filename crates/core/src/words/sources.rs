@@ -21,22 +21,23 @@ pub fn standing(standing: Standing) -> &'static str {
     }
 }
 
-/// A speed with its doubt: "4:10 per km, 3:45 to 4:41".
+/// A speed with its doubt: "4:10 per km (nine in ten: 3:45 to 4:41)".
 pub fn speed_range(estimate: &Estimate<Speed>, units: UnitSystem) -> String {
     let half = NINE_IN_TEN * estimate.error().m_per_s();
     let at = |m_per_s: f64| {
         Speed::from_m_per_s(m_per_s.max(0.0)).map_or_else(|_| "–".to_owned(), |s| pace(s, units))
     };
     let value = estimate.value.m_per_s();
-    format!("{} per {}, {} to {}", at(value), pace_unit(units), at(value + half), at(value - half))
+    let (fast, slow) = (at(value + half), at(value - half));
+    format!("{} per {} (nine in ten: {fast} to {slow})", at(value), pace_unit(units))
 }
 
-/// A heart rate with its doubt: "150 beats, 137 to 163".
+/// A heart rate with its doubt: "150 beats (nine in ten: 137 to 163)".
 pub fn beats_range(estimate: &Estimate<HeartRate>) -> String {
     let half = NINE_IN_TEN * estimate.error().bpm();
     let at = |bpm: f64| half_up(bpm.max(0.0));
     let value = estimate.value.bpm();
-    format!("{} beats, {} to {}", at(value), at(value - half), at(value + half))
+    format!("{} beats (nine in ten: {} to {})", at(value), at(value - half), at(value + half))
 }
 
 /// "From the 20-minute test of 3 May 2026: 95 % of its mean. Common practice: no source; ..."

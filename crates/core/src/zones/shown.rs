@@ -4,8 +4,8 @@
 //! zone 2). Paces are whole seconds; a marker's pace belongs to the faster zone, so 6:32 – 4:53 is
 //! followed by 4:52 – 4:05.
 
-use crate::format::{clock, lap_400, pace_seconds, pace_unit};
-use crate::units::{Speed, UnitSystem};
+use crate::format::{TimeBand, clock, pace_seconds, pace_unit, times_inside};
+use crate::units::{Distance, Speed, UnitSystem};
 use crate::zones::{HeartRateBand, Leads, PaceBand, Zone, Zones};
 
 /// One zone in words and rounded numbers.
@@ -19,7 +19,7 @@ pub struct ShownZone {
     pub heart_rate: String,
     /// "slower than 6:32", "6:32 – 4:53", "3:29 and faster", or words where no pace is printed.
     pub pace: String,
-    /// The 400 m lap time at the zone's fast end: "1:57"; "–" where it has none.
+    /// The fastest 400 m lap whose pace is still one of the zone's: "1:58"; "–" where it has none.
     pub lap_400: String,
     /// What leads: "heart rate as a ceiling".
     pub leads: &'static str,
@@ -50,6 +50,14 @@ pub fn shown_pace(band: PaceBand, units: UnitSystem) -> ShownPace {
     }
 }
 
+impl ShownPace {
+    /// The times over a distance that keep to these paces; `None` where the paces are too narrow for
+    /// so short a distance.
+    pub fn times(self, distance: Distance, units: UnitSystem) -> Option<TimeBand> {
+        times_inside((self.fastest_s, self.slowest_s), distance, units)
+    }
+}
+
 /// All zones as they stand on a card, in the coach's units.
 pub fn shown(zones: &Zones, units: UnitSystem) -> Vec<ShownZone> {
     zones.zones.iter().map(|zone| shown_zone(zone, zones, units)).collect()
@@ -64,7 +72,7 @@ fn shown_zone(zone: &Zone, zones: &Zones, units: UnitSystem) -> ShownZone {
         name: zone.name.clone(),
         heart_rate: zone.heart_rate.map_or_else(|| "–".to_owned(), heart_rate_words),
         pace: pace_words(zone, zones, units),
-        lap_400: lap_words(zone),
+        lap_400: lap_words(zone, units).unwrap_or_else(|| "–".to_owned()),
         guidance: hint.as_ref().map_or_else(|| leads.to_owned(), |hint| format!("{leads}; {hint}")),
         leads,
         hint,
@@ -104,12 +112,15 @@ fn has_walking_floor(zones: &Zones) -> bool {
     endurance.is_some_and(|band| band.slowest.is_none() && band.fastest.is_some())
 }
 
-fn lap_words(zone: &Zone) -> String {
-    match zone.pace {
-        // nobody runs laps by the watch in the recovery zone
-        Some(PaceBand { fastest: Some(fastest), .. }) if zone.number > 1 => lap_400(fastest),
-        _ => "–".to_owned(),
-    }
+/// A lap of a standard track, metres.
+const LAP_M: f64 = 400.0;
+
+/// Never a lap that is faster than the paces beside it.
+fn lap_words(zone: &Zone, units: UnitSystem) -> Option<String> {
+    // nobody runs laps by the watch in the recovery zone
+    let band = zone.pace.filter(|_| zone.number > 1)?;
+    let lap = Distance::from_m(LAP_M).ok()?;
+    shown_pace(band, units).times(lap, units)?.fastest.map(|time| time.to_string())
 }
 
 fn leads(zone: &Zone) -> &'static str {

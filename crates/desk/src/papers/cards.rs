@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
-use pacewright_core::aging::{OutOfDate, out_of_date};
+use pacewright_core::aging::{OutOfDate, by_feel_since, out_of_date};
 use pacewright_core::calibration::Calibration;
 use pacewright_core::format::{day, day_short};
 use pacewright_core::ids::AthleteId;
@@ -18,7 +18,7 @@ use pacewright_sheets::{Document, Paper, Preview};
 
 use pacewright_sheets::card::Layout;
 
-use super::print;
+use super::{PREVIEW_DPI, print};
 use crate::book::{self, Book, Page};
 use crate::desk::Desk;
 use crate::files::write_whole;
@@ -97,9 +97,6 @@ pub fn sheets_of(
     let (pdf, warnings) = print(&document)?;
     Ok(CardSheets { pdf, cards, pages, preview, warnings })
 }
-
-/// The dots an inch of a preview.
-const PREVIEW_DPI: u32 = 110;
 
 /// Eight cards to a page of the paper in the printer.
 pub(super) fn eight_to_a_page(paper: Paper) -> Layout {
@@ -212,15 +209,8 @@ fn notes(page: &Page, calibration: &Calibration, now: &Now) -> Vec<String> {
         .collect();
     notes.extend(words::tests(&late).map(|tests| format!("Repeat the {tests}.")));
     // after three weeks away paces are by feel until a new test
-    let long_away = page.aways.iter().filter_map(|a| Some((a, a.to?))).find(|(away, to)| {
-        let days = to.signed_duration_since(away.from).num_days() + 1;
-        days >= 21 && *to >= calibration.from && *to < now.today
-    });
-    if let Some((_, to)) = long_away {
-        notes.push(format!(
-            "Back since {}: paces by feel until a new test.",
-            day_short(to.succ_opt().unwrap_or(to))
-        ));
+    if let Some(back) = by_feel_since(calibration, &page.aways, now.today) {
+        notes.push(format!("Back since {}: paces by feel until a new test.", day_short(back)));
     }
     notes
 }

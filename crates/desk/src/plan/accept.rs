@@ -1,14 +1,14 @@
 //! A proposal, or a part of it, into the library: one act, or nothing.
 
 use chrono::NaiveDate;
-use pacewright_core::format::{day, day_short};
+use pacewright_core::format::{day, day_short, weekday};
 use pacewright_core::ids::BookingId;
 use pacewright_core::schedule::Booking;
 use pacewright_core::words;
-use pacewright_store::{Act, Change, Fact};
+use pacewright_store::{Act, Change, Fact, Library};
 
 use super::{Compared, Line, clock_is_right, rules, why_not_here};
-use crate::book::{Book, Page, open};
+use crate::book::{Book, Page, open, read};
 use crate::desk::Desk;
 use crate::{Now, Problem};
 
@@ -21,47 +21,49 @@ pub struct Accepted {
     pub moved: usize,
 }
 
-/// Books the chosen lines of a proposal, and moves what they move, in one act. Each is asked of the
-/// rules again: the library may have changed since.
+/// Books the chosen lines of a proposal, and moves what they move, in one act. The rules and the room of
+/// each day are asked again of the library as it is at that moment: it may have changed since.
 ///
 /// # Errors
-/// A rule that is broken now, a booking that is gone, a clock that was set back: then nothing is
-/// booked.
+/// A rule that is broken now, a day that would hold too many, a booking that was moved or is gone, a
+/// clock that was set back: then nothing is booked.
 pub fn accept(desk: &Desk, lines: &[Line], now: &Now) -> Result<Accepted, Problem> {
-    let book = open(desk)?;
-    clock_is_right(&book, now)?;
-    let planned: Vec<Booking> = lines.iter().map(booking).collect();
-    for line in lines {
-        check(&book, line, &planned, now)?;
-    }
-    let lines: Vec<Line> = lines.to_vec();
-    let at = now.instant;
+    let (lines, now) = (lines.to_vec(), *now);
     desk.ask(move |library| {
-        let mut accepted = Accepted { new: 0, moved: 0 };
-        let mut changes = Vec::new();
-        for line in &lines {
-            let id = match line.beside {
-                Compared::Same(_) => continue,
-                Compared::New => {
-                    accepted.new += 1;
-                    library.fresh_id()?
-                }
-                Compared::Moved { booking, .. } => {
-                    accepted.moved += 1;
-                    booking
-                }
-            };
-            changes.push(Change::PutBooking(Booking { id, ..booking(line) }));
-        }
-        if !changes.is_empty() {
-            let what = match changes.len() {
-                1 => "Book a test".to_owned(),
-                many => format!("Book {many} tests"),
-            };
-            let _done = library.act(&Act { what, at, changes })?;
-        }
-        Ok(accepted)
+        let book = read(library)?;
+        clock_is_right(&book, &now)?;
+        let planned: Vec<Booking> = lines.iter().map(booking).collect();
+        lines.iter().try_for_each(|line| check(&book, line, &planned, &now))?;
+        lines.iter().try_for_each(|line| has_room(&book, line, &planned, &now))?;
+        book_all(library, &lines, &now)
     })
+}
+
+fn book_all(library: &mut Library, lines: &[Line], now: &Now) -> Result<Accepted, Problem> {
+    let mut accepted = Accepted { new: 0, moved: 0 };
+    let mut changes = Vec::new();
+    for line in lines {
+        let id = match line.beside {
+            Compared::Same(_) => continue,
+            Compared::New => {
+                accepted.new += 1;
+                library.fresh_id()?
+            }
+            Compared::Moved { booking, .. } => {
+                accepted.moved += 1;
+                booking
+            }
+        };
+        changes.push(Change::PutBooking(Booking { id, ..booking(line) }));
+    }
+    if !changes.is_empty() {
+        let what = match changes.len() {
+            1 => "Book a test".to_owned(),
+            many => format!("Book {many} tests"),
+        };
+        let _done = library.act(&Act { what, at: now.instant, changes })?;
+    }
+    Ok(accepted)
 }
 
 /// The booking a line stands for; a new one has no identity yet.
@@ -76,11 +78,8 @@ fn booking(line: &Line) -> Booking {
 /// Asks the rules of one line, beside the others that are accepted with it.
 fn check(book: &Book, line: &Line, planned: &[Booking], now: &Now) -> Result<(), Problem> {
     let page = book.of_id(line.athlete)?;
-    let gone = |id| !page.bookings.iter().any(|booking| booking.id == id);
-    if let Compared::Moved { booking, .. } | Compared::Same(booking) = line.beside
-        && gone(booking)
-    {
-        return Err(refused(line, "its booking was cancelled meanwhile: propose anew."));
+    if let Some(changed) = changed(page, line) {
+        return Err(refused(line, &changed));
     }
     let moved = |id| planned.iter().any(|other| other.id == id);
     let mut after: Page = page.clone();
@@ -94,6 +93,47 @@ fn check(book: &Book, line: &Line, planned: &[Booking], now: &Now) -> Result<(),
         Some(broken) => Err(refused(line, &words::broken(&broken))),
         None => Ok(()),
     }
+}
+
+/// What became of the booking that a line rests on, where it no longer stands as it was proposed.
+fn changed(page: &Page, line: &Line) -> Option<String> {
+    let (id, stood_on) = match line.beside {
+        Compared::New => return None,
+        Compared::Same(id) => (id, line.on),
+        Compared::Moved { booking, from } => (booking, from),
+    };
+    match page.bookings.iter().find(|booking| booking.id == id) {
+        None => Some("its booking was cancelled meanwhile: propose anew.".to_owned()),
+        Some(stands) if stands.on != stood_on => Some(format!(
+            "its booking was moved to {} meanwhile: propose anew.",
+            day_short(stands.on)
+        )),
+        Some(_) => None,
+    }
+}
+
+/// Whether the day of a line has room for all who would stand there once the lines are booked.
+fn has_room(book: &Book, line: &Line, planned: &[Booking], now: &Now) -> Result<(), Problem> {
+    let on = line.on;
+    let meeting = line.asked.meetings.iter().find(|meeting| meeting.on == on);
+    let capacity = meeting.map_or(0, |meeting| meeting.capacity as usize);
+    let is_planned = |booking: &&Booking| planned.iter().any(|other| other.id == booking.id);
+    let counted = book.pages.iter().filter(|page| line.asked.athletes.contains(&page.athlete.id));
+    let stand = counted.flat_map(|page| page.open_bookings(now.today));
+    let stand = stand.filter(|booking| booking.on == on && !is_planned(booking)).count();
+    let added = planned.iter().filter(|booking| booking.on == on).count();
+    let is_there = matches!(line.beside, Compared::Same(_));
+    if is_there || stand + added <= capacity {
+        return Ok(());
+    }
+    let others = match stand {
+        1 => "another is booked".to_owned(),
+        some => format!("{some} others are booked"),
+    };
+    Err(Problem::new(format!(
+        "Nothing was booked. {} has room for {capacity}, but {others} there beside the {added} chosen: choose fewer, cancel a booking, or propose anew.",
+        weekday(on)
+    )))
 }
 
 fn refused(line: &Line, why: &str) -> Problem {

@@ -177,7 +177,17 @@ impl Row {
 }
 
 pub(crate) fn day(cell: &str) -> Result<NaiveDate, &'static str> {
-    NaiveDate::parse_from_str(cell, "%Y-%m-%d").map_err(|_| "a day like 2001-04-30")
+    NaiveDate::parse_from_str(cell, "%Y-%m-%d").map_err(|_| {
+        let is_digit = |(place, sign): (usize, char)| match place {
+            4 | 7 => sign == '-',
+            _ => sign.is_ascii_digit(),
+        };
+        if cell.len() == 10 && cell.chars().enumerate().all(is_digit) {
+            "a day of the calendar"
+        } else {
+            "a day like 2001-04-30"
+        }
+    })
 }
 
 fn sex(cell: &str) -> Result<Sex, &'static str> {
@@ -199,7 +209,11 @@ pub(crate) fn rate(
 ) -> Result<HeartRate, &'static str> {
     let bpm: f64 = cell.replace(',', ".").parse().map_err(|_| "a heart rate")?;
     if !credible.contains(&bpm) {
-        return Err("a heart rate a person can have");
+        return Err(if *credible == RESTING_BPM {
+            "a resting heart rate a person can have"
+        } else {
+            "a highest heart rate a person can have"
+        });
     }
     HeartRate::from_bpm(bpm).map_err(|_| "a heart rate")
 }

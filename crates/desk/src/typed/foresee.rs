@@ -27,7 +27,7 @@ pub struct Foreseen {
     pub test: Test,
     /// Against the test it is held against; `None` for a first one.
     pub change: Option<Change>,
-    /// The trend's verdict in words.
+    /// What all tests together say, by the trend: "+1.2 ± 1.1 %, no clear change".
     pub verdict: String,
     /// The markers in force.
     pub before: Option<Markers>,
@@ -121,7 +121,8 @@ pub(crate) fn by_the_trend(test: &Test, page: &Page) -> Option<TrendChange> {
     change_since(&page.facts(&tests), &page.aways, test.kind, (from, test.on))
 }
 
-/// The trend's verdict in words. After a first 5-minute test, which is practice, no gain is called.
+/// What all tests together say, by the trend, beside a change of two tests that may say more or less.
+/// After a first 5-minute test, which is practice, no gain is called.
 pub(crate) fn verdict(
     test: &Test,
     page: &Page,
@@ -133,7 +134,7 @@ pub(crate) fn verdict(
         (Some(change), _) if change.change_percent > 0.0 && is_after_practice(test, page) => {
             "no gain called".to_owned()
         }
-        (Some(_), Some(trend)) => words::trend_verdict(trend),
+        (Some(_), Some(trend)) => words::trend_in_short(trend),
         (Some(_), None) => "a new series: not compared".to_owned(),
     }
 }

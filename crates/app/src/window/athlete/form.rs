@@ -180,9 +180,9 @@ impl EditForm {
         ];
         let known: Vec<&str> = shared.book.squads.iter().map(|s| s.name.as_str()).collect();
         let known = if known.is_empty() {
-            "several parted by a semicolon".to_owned()
+            "several separated by semicolons".to_owned()
         } else {
-            format!("several parted by a semicolon; there are {}", known.join(", "))
+            format!("several separated by semicolons; there are {}", known.join(", "))
         };
         column![
             self.line("Name", "as it is printed", Field::Name, &self.form.name, ink),
@@ -191,7 +191,7 @@ impl EditForm {
             self.line("Squads", known, Field::Squads, &self.form.squads, ink),
             self.line(
                 "Other names",
-                "in file names; parted by a semicolon",
+                "in file names; separated by semicolons",
                 Field::Aliases,
                 &self.form.aliases,
                 ink

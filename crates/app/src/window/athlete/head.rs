@@ -16,27 +16,41 @@ use crate::window::parts::{act, link, main_act, soft};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
+/// The one framed act of the page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Framed {
+    /// Note what was answered: nothing is run before that.
+    Note,
+    /// Print the card.
+    Print,
+    /// Enter a test.
+    Enter,
+}
+
+/// What comes first for an athlete: whoever has no zones and was not asked runs no test yet.
+pub(super) fn framed(page: &Page, today: NaiveDate) -> Framed {
+    match (page.current(today), review::screening(&page.athlete, today)) {
+        (Some(_), _) => Framed::Print,
+        (None, Some(Concern::Ask(_))) => Framed::Note,
+        (None, _) => Framed::Enter,
+    }
+}
+
 /// The head of the page.
 pub(super) fn view<'a>(page: &'a Page, wide: bool, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
     let today = shared.now().today;
-    let has_zones = page.current(today).is_some();
+    let first = framed(page, today);
     let name = text(page.athlete.name.as_str()).size(TITLE).font(STRONG);
     let back = press(soft("Back  Esc", ink), Frame::None, ink).on_press(Message::BackPressed);
     // under the name it begins where the name does
     let back = if wide { back } else { back.padding(iced::padding::vertical(2).right(4)) };
     let edit = act("Edit", "E", ink).on_press(Message::EditPressed);
-    let acts = if has_zones {
-        row![
-            back,
-            edit,
-            act("Enter a test", "T", ink).on_press(Message::EnterPressed),
-            main_act("Print the card", "P", ink).on_press(Message::PrintPressed),
-        ]
-    } else {
-        row![back, edit, main_act("Enter a test", "T", ink).on_press(Message::EnterPressed)]
-    };
-    let acts = acts.spacing(12).align_y(Alignment::Center);
+    let enter = if first == Framed::Enter { main_act } else { act };
+    let enter = enter("Enter a test", "T", ink).on_press(Message::EnterPressed);
+    let print = (first == Framed::Print)
+        .then(|| main_act("Print the card", "P", ink).on_press(Message::PrintPressed));
+    let acts = row![back, edit, enter].push(print).spacing(12).align_y(Alignment::Center);
     let mut lines = if wide {
         column![row![name.width(Fill), acts].spacing(20).align_y(Alignment::Center)]
     } else {
@@ -45,18 +59,18 @@ pub(super) fn view<'a>(page: &'a Page, wide: bool, shared: &'a Shared) -> Elemen
     lines = lines.push(soft(facts(&page.athlete, shared), ink));
     if let Some(concern) = review::screening(&page.athlete, today) {
         let said = text(words::concern(&concern, today)).size(BODY).color(ink.of(Role::Mark));
+        let note = |words| match first {
+            Framed::Note => main_act(words, "E", ink).on_press(Message::EditPressed),
+            _ => link(words, ink).on_press(Message::EditPressed),
+        };
         lines = lines.push(match concern {
             Concern::Ask(Asking::Health | Asking::Again | Asking::Medication) => column![
-                row![said, link("Note the answers", ink).on_press(Message::EditPressed)]
-                    .spacing(14)
-                    .align_y(Alignment::Center),
+                row![said, note("Note the answers")].spacing(14).align_y(Alignment::Center),
                 container(soft(words::health_questions(), ink)).max_width(980),
             ],
-            Concern::Ask(Asking::Consent) => column![
-                row![said, link("Note it", ink).on_press(Message::EditPressed)]
-                    .spacing(14)
-                    .align_y(Alignment::Center)
-            ],
+            Concern::Ask(Asking::Consent) => {
+                column![row![said, note("Note it")].spacing(14).align_y(Alignment::Center)]
+            }
             _ => column![said],
         });
     }

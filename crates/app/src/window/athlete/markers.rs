@@ -142,7 +142,7 @@ fn retest(due: &DueTest) -> String {
         (State::Fresh, Some((opens, closes))) => {
             format!("retest between {} and {}", day_short(opens), day_short(closes))
         }
-        (State::Due, Some((_, closes))) => format!("due until {}", day_short(closes)),
+        (State::Due, Some((_, closes))) => format!("due by {}", day_short(closes)),
         (State::Overdue, Some((_, closes))) => format!("overdue since {}", day(closes)),
         _ => words::state(State::NeverTested).to_owned(),
     };

@@ -16,11 +16,14 @@ use pacewright_sheets::card::CardFacts;
 use pacewright_sheets::ink::Role;
 use pacewright_sheets::lane::{self, Axis, Look};
 
+use super::head::{Framed, framed};
 use super::results::{changed, folded};
 use super::{AthleteScreen, Fold, Message, evidence, markers};
 use crate::window::figure::figure;
 use crate::window::ink::{BODY, Ink, ROW, SMALL};
-use crate::window::parts::{body, faint_rule, link, main_act, rule, section, small, soft, strong};
+use crate::window::parts::{
+    act, body, faint_rule, link, main_act, rule, section, small, soft, strong,
+};
 use crate::window::shared::Shared;
 
 /// Widths of the columns, px; the zone's name takes the rest.
@@ -54,10 +57,9 @@ pub(super) fn view<'a>(
     for (sentence, role) in statements(page, &facts) {
         lines = lines.push(text(sentence).size(BODY).color(ink.of(role)));
     }
-    if let Some(offer) = offer(page, shared) {
-        lines = lines.push(offer);
-    }
-    lines = remarks(lines, screen, page, shared);
+    let offer = offer(page, shared);
+    let of_others = offer.is_some();
+    lines = remarks(lines.push(offer), of_others, screen, page, shared);
     lines
         .push(Space::new().height(2))
         .push(markers::table(calibration, &facts, (width, screen.asked), shared))
@@ -80,9 +82,11 @@ fn offer<'a>(page: &Page, shared: &'a Shared) -> Option<Element<'a, Message>> {
 }
 
 /// What speaks about the numbers together: the worst three, the rest folded; an offered factor with
-/// the act that takes it.
+/// the act that takes it. They speak of what is known now, which may give other zones than those that
+/// stand above.
 fn remarks<'a>(
     lines: Column<'a, Message>,
+    of_others: bool,
     screen: &'a AthleteScreen,
     page: &'a Page,
     shared: &'a Shared,
@@ -96,6 +100,11 @@ fn remarks<'a>(
         !matches!(remark.finding, Finding::RateLoweringMedication | Finding::WristSensor)
     });
     let offered = remarks.iter().any(|r| matches!(r.finding, Finding::LowerFactorOffered { .. }));
+    let lines = if of_others && !remarks.is_empty() {
+        lines.push(small("Of the zones that would come into force:", shared.ink()))
+    } else {
+        lines
+    };
     let turn = (screen.shows(Fold::ZoneRemarks), Message::Turned(Fold::ZoneRemarks));
     let lines = folded(lines, &remarks, turn, |content| content, shared);
     if !offered {
@@ -131,10 +140,12 @@ fn none_yet<'a>(
     lines = match offer(page, shared) {
         Some(offer) => lines.push(offer),
         None => {
-            lines.push(row![main_act("Enter a test", "T", ink).on_press(Message::EnterPressed)])
+            let first = framed(page, shared.now().today) == Framed::Enter;
+            let enter = if first { main_act } else { act };
+            lines.push(row![enter("Enter a test", "T", ink).on_press(Message::EnterPressed)])
         }
     };
-    remarks(lines, screen, page, shared).into()
+    remarks(lines, false, screen, page, shared).into()
 }
 
 fn lane_of<'a>(

@@ -316,7 +316,8 @@ impl PlanPanel {
                 .spacing(12),
             )
             .push(soft(
-                "Overdue before never tested before due; nobody who is not cleared, away, just back, or near a race.",
+                "Overdue tests come first, then tests never run, then tests that are due. Nobody is planned who is not \
+                 cleared, is away, just back, or near a race.",
                 ink,
             ));
         scroll(container(question).padding(iced::padding::right(BAR)), ink).height(Fill).into()

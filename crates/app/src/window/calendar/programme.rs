@@ -156,8 +156,10 @@ impl ProgrammePanel {
             act("Leave", "Esc", ink).on_press(Message::LeavePressed),
         ]
         .spacing(12);
-        let why =
-            soft("With a time the calendar file is timed, without one its days are whole.", ink);
+        let why = soft(
+            "A day with a time (Tue 18:30) becomes a timed entry of the calendar file, a day without one a whole day.",
+            ink,
+        );
         scroll(container(fields.push(acts).push(why)).padding(iced::padding::right(BAR)), ink)
             .height(Fill)
             .into()

@@ -55,15 +55,15 @@ fn step<'a>(words: &str, now: Rules, by: f64, ink: Ink) -> Press<'a, Message> {
 fn follows(now: Rules) -> &'static str {
     match now.floor {
         FloorMethod::OfMaximum => {
-            "95 % is common practice, 90 to 98 % can be chosen. Keep it for a season: with it the target of \
-             the 40-minute test moves, so LT1 pace begins a new series and no gain or loss is called across the \
-             change. No zones change by themselves: whoever's would is named in the weekly review, and you put \
-             them in force. LT1 heart rate is 95 % of LT2 heart rate; an athlete's own factor is set on their page."
+            "95 % is common practice, 90 to 98 % can be chosen. Keep it for a season: another share moves \
+             the target of the 40-minute test, so LT1 pace begins a new series, and no gain or loss is called \
+             between the two. No zones change by themselves: the weekly review names everyone whose zones would change, and \
+             you put them in force. LT1 heart rate is 95 % of LT2 heart rate; an athlete's own factor is set on their page."
         }
         FloorMethod::OfReserve => {
             "By the reserve the floor stands some 10 to 15 beats lower than by the highest heart rate, and every \
-             athlete needs a resting heart rate; whose is not known gets a floor estimated from LT1. No zones change \
-             by themselves: whoever's would is named in the weekly review, and you put them in force. LT2 may be 90 \
+             athlete needs a resting heart rate; those without one get a floor estimated from LT1. No zones change \
+             by themselves: the weekly review names everyone whose zones would change, and you put them in force. LT2 may be 90 \
              to 98 % of the test; a new share begins a new series of LT1 pace."
         }
     }

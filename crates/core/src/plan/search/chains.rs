@@ -115,7 +115,7 @@ fn apply(task: &Task<'_>, picks: &mut [usize], load: &mut [i64], exchange: Excha
     }
 }
 
-/// The exchanges that leave at most one date and take at most one.
+/// The exchanges that take at most one date; one that leaves several stands at each of them.
 fn exchanges(task: &Task<'_>, picks: &[usize]) -> Exchanges {
     let places = task.room.len() + 1;
     let mut between = vec![Vec::new(); places * places];
@@ -123,11 +123,18 @@ fn exchanges(task: &Task<'_>, picks: &[usize]) -> Exchanges {
         let of_one = task.of_athlete(athlete);
         let Some(before) = of_one.get(*now) else { continue };
         for (pick, after) in of_one.iter().enumerate().filter(|(pick, _)| pick != now) {
-            let Some((left, taken)) = difference(before, after, places - 1) else { continue };
+            let Some(taken) = taken(before, after, places - 1) else { continue };
             let gain = worth(task, after) - worth(task, before);
-            if let Some(kept) = between.get_mut(left * places + taken) {
-                keep(kept, Exchange { athlete, pick, gain });
+            let mut stands_at = |left: usize| {
+                if let Some(kept) = between.get_mut(left * places + taken) {
+                    keep(kept, Exchange { athlete, pick, gain });
+                }
+            };
+            let mut left = only(before, after).peekable();
+            if left.peek().is_none() {
+                stands_at(places - 1);
             }
+            left.for_each(stands_at);
         }
     }
     Exchanges { places, between }
@@ -147,18 +154,19 @@ fn keep(kept: &mut Vec<Exchange>, new: Exchange) {
     }
 }
 
-/// The one date left and the one taken, `none` for none of them; `None` where more change.
-fn difference(before: &Choice, after: &Choice, none: usize) -> Option<(usize, usize)> {
-    let only = |these: &Choice, those: &Choice| {
-        let has = |date: &usize| those.tests.iter().any(|(_, other)| other == date);
-        let mut dates = these.tests.iter().map(|(_, date)| *date).filter(|date| !has(date));
-        match (dates.next(), dates.next()) {
-            (first, None) => Some(first.unwrap_or(none)),
-            _ => None,
-        }
-    };
-    let (left, taken) = (only(before, after)?, only(after, before)?);
-    Some((left, taken))
+/// The dates of one choice that another does without.
+fn only<'a>(these: &'a Choice, those: &'a Choice) -> impl Iterator<Item = usize> + 'a {
+    let has = |date: &usize| those.tests.iter().any(|(_, other)| other == date);
+    these.tests.iter().map(|(_, date)| *date).filter(move |date| !has(date))
+}
+
+/// The one date that is taken, `none` for none; `None` where more are.
+fn taken(before: &Choice, after: &Choice, none: usize) -> Option<usize> {
+    let mut dates = only(after, before);
+    match (dates.next(), dates.next()) {
+        (first, None) => Some(first.unwrap_or(none)),
+        _ => None,
+    }
 }
 
 /// The chain from a place that gains most, if any gains.

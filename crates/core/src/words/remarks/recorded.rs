@@ -27,12 +27,13 @@ pub(super) fn speed(finding: &Finding, at: &str, units: UnitSystem) -> String {
             clock(half_up(*length_s))
         ),
         Finding::PausesElsewhere { count, longest_s } => format!(
-            "{} outside the effort, the longest {}{at}. Nothing to do.",
+            "{} outside the effort, {}{}{at}. Nothing to do.",
             counted(*count, "pause", "pauses"),
+            if *count == 1 { "of " } else { "the longest " },
             clock(half_up(*longest_s))
         ),
         Finding::UnevenPace { variation, quarters } => format!(
-            "Minute splits vary by {}; the quarters went at {} of the mean. An evenly run test is worth more: {} next time.",
+            "Minute splits vary by {}; the quarters went at {} of the mean. {}",
             one_decimal(*variation),
             listed(quarters),
             paced(quarters)
@@ -78,7 +79,7 @@ pub(super) fn heart_rate(finding: &Finding, at: &str) -> String {
             half_up(by_bpm.abs())
         ),
         Finding::HeartRateDropout { by_bpm, lasted_s } => format!(
-            "Heart rate fell by {} beats{at} and came back after {}; the mean leaves that out. Fasten the sensor more tightly next time.",
+            "Heart rate fell by {} beats{at} and stayed low for {}; the mean leaves that out. Fasten the sensor more tightly next time.",
             half_up(*by_bpm),
             clock(half_up(*lasted_s))
         ),
@@ -174,16 +175,28 @@ fn fade(slower_by: f64, worth_bpm: f64, speed_per_beat: Option<f64>) -> String {
     )
 }
 
-/// First and last quarters this close (of the mean speed) were run alike (judgement).
-const QUARTERS_ALIKE: f64 = 0.02;
+/// Quarters this close (of the mean speed) were run alike (judgement).
+const QUARTERS_ALIKE: f64 = 0.04;
+/// First and last quarters this close were, where those between were not (judgement).
+const ENDS_ALIKE: f64 = 0.02;
 
-/// What to do otherwise, by which end was the faster.
+/// What to do otherwise, by which end was the faster. Minutes apart within quarters alike is how hills,
+/// corners or a watch that loses its satellites read: nobody is told to pace otherwise for that.
 fn paced(quarters: &[f64]) -> &'static str {
+    let fastest = quarters.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let slowest = quarters.iter().copied().fold(f64::INFINITY, f64::min);
+    if fastest - slowest <= QUARTERS_ALIKE {
+        return "The quarters are alike: look whether hills, corners or the recording made the minutes uneven.";
+    }
     let ends = quarters.first().zip(quarters.last());
     match ends.map_or(0.0, |(first, last)| first - last) {
-        slower if slower > QUARTERS_ALIKE => "start slower",
-        slower if slower < -QUARTERS_ALIKE => "start faster",
-        _ => "hold one pace",
+        slower if slower > ENDS_ALIKE => {
+            "An evenly run test is worth more: start slower next time."
+        }
+        slower if slower < -ENDS_ALIKE => {
+            "An evenly run test is worth more: start faster next time."
+        }
+        _ => "An evenly run test is worth more: hold one pace next time.",
     }
 }
 

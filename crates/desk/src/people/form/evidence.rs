@@ -289,7 +289,7 @@ impl EvidenceForm {
             ratio
                 .and_then(FirstThresholdFactor::from_ratio)
                 .map(published_where_it_is)
-                .ok_or_else(|| format!("\"{text}\" cannot be: 85 to 100 % of LT2 heart rate"))
+                .ok_or_else(|| format!("\"{text}\" is not possible: 85 to 100 % of LT2 heart rate"))
         };
         let ask = "Give the factor: 95 % is usual, 91 % the published ratio of the two thresholds.";
         let factor = self.needed(Field::Factor, ask, read, check);
@@ -456,7 +456,7 @@ fn number(value: Option<f64>) -> String {
 fn degrees(text: &str) -> Result<Celsius, String> {
     parse::number(text)
         .and_then(Celsius::from_degrees)
-        .ok_or_else(|| format!("\"{text}\" is no temperature: degrees Celsius, 18"))
+        .ok_or_else(|| format!("\"{text}\" is not a temperature in degrees Celsius, like 18"))
 }
 
 fn humidity(text: &str) -> Result<Share, String> {

@@ -52,7 +52,7 @@ fn each_wrong_field_is_said_with_what_was_typed() {
             (Field::GuardianConsent, "2027-01-01 lies ahead; today is 2026-11-25.".to_owned()),
             (
                 Field::Resting,
-                "\"186\" is not a heart rate a person can have: 25 to 120.".to_owned()
+                "\"186\" is not a resting heart rate a person can have: 25 to 120.".to_owned()
             ),
             (Field::Highest, "\"fast\" is not a heart rate: 100 to 240.".to_owned()),
         ]

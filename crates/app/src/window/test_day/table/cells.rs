@@ -254,7 +254,9 @@ pub(super) fn one_row<'a>(line: Line<'a>, height: f32, shared: &'a Shared) -> El
     let content: Element<'_, Message> = if line.widths.stacked {
         let first = row![name, fields, remove].spacing(GAP).align_y(Alignment::Center);
         let second = line.verdict().map(|verdict| {
-            row![drawn, change, answered(verdict, line, ink)].spacing(GAP).align_y(Alignment::Center)
+            row![drawn, change, answered(verdict, line, ink)]
+                .spacing(GAP)
+                .align_y(Alignment::Center)
         });
         let third = (line.words_height() > 0.0).then_some(words);
         column![first].push(second).push(third).spacing(SPACING).padding([ABOVE, 0.0]).into()

@@ -94,6 +94,7 @@ fn waiting(table: &Table) -> String {
     match all {
         0 => String::new(),
         1 => format!("one row waits: {}", parts.join(", ")),
+        all if all == empty => format!("{} rows wait, all empty", number(all).to_lowercase()),
         all => format!("{} rows wait: {}", number(all).to_lowercase(), parts.join(", ")),
     }
 }

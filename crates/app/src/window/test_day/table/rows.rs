@@ -197,8 +197,11 @@ fn labels(widths: Widths, shared: &Shared) -> Element<'_, Message> {
     ];
     let lane =
         if widths.stacked { "Zones, before and now" } else { "Markers and zones, before and now" };
-    let second =
-        row![label(lane, widths.lane), label("Change", CHANGE), label("Verdict", widths.verdict),];
+    let second = row![
+        label(lane, widths.lane),
+        label("Change", CHANGE),
+        label("All tests together", widths.verdict),
+    ];
     let (first, second) = (first.spacing(GAP), second.spacing(GAP));
     let heads: Element<'_, Message> = if widths.stacked {
         column![first, second].into()

@@ -107,8 +107,12 @@ fn remarks<'a>(open: &'a Open, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
     let remarks = open.remarks();
     let head = if open.judged.is_some() {
-        let use_ = words::good_for(open.good_for());
-        format!("Remarks: {use_}; {}", words::worth(remarks))
+        let (use_, worth) = (words::good_for(open.good_for()), words::worth(remarks));
+        if worth.contains(use_) {
+            format!("Remarks: {worth}")
+        } else {
+            format!("Remarks: {use_}; {worth}")
+        }
     } else {
         "Typed in: nothing was checked".to_owned()
     };

@@ -138,7 +138,12 @@ pub(super) fn enter(open: &mut Open, given: Given, shared: &Shared) -> Option<Ta
         };
         let said = measured.as_ref().map_or_else(
             || "The distance is the recording\u{2019}s own again.".to_owned(),
-            |measured| format!("The distance is {} now.", words::measured(measured, units)),
+            |measured| {
+                format!(
+                    "Entered: {}, for the edges as they stood.",
+                    words::measured(measured, units)
+                )
+            },
         );
         let at = Some((effort.span, effort.found_by));
         let _test = measure(&desk, test, measured, at, &now)?;

@@ -7,7 +7,7 @@ use iced::{Element, Fill, FillPortion, Size, Task};
 use pacewright_core::effort::Edge;
 use pacewright_core::format;
 use pacewright_core::ids::TestId;
-use pacewright_core::remark::{Remark, Severity, Use};
+use pacewright_core::remark::{BearsOn, Remark, Severity, Use};
 use pacewright_core::test::{Decision, Test};
 use pacewright_core::units::Seconds;
 use pacewright_core::words;
@@ -143,14 +143,21 @@ impl Open {
         }
     }
 
-    /// The answer that is framed: inside the error the zones are better kept; a test that the others
-    /// do not explain is better repeated.
+    /// The answer that is framed: inside the error the zones are better kept; a test whose pace is
+    /// doubtful, or that the others do not explain, is better repeated than followed.
     pub(super) fn framed(&self) -> Choice {
         match self.good_for() {
             Use::Unusable => Choice::SetAside,
             _ if self.consequence.is_off_its_trend() => Choice::SetAside,
+            _ if self.is_pace_doubtful() => Choice::SetAside,
             _ => self.consequence.first_choice,
         }
+    }
+
+    /// Whether a remark asks to look at the effort's pace first: new zones would be run by it.
+    fn is_pace_doubtful(&self) -> bool {
+        let bears = |r: &&Remark| r.bears_on.is_none_or(|on| on == BearsOn::Speed);
+        self.remarks().iter().filter(bears).any(|r| r.severity > Severity::Note)
     }
 
     /// Decides, or opens the field for the reason that is needed first (`None`).

@@ -73,7 +73,7 @@ fn a_laboratory_value_needs_a_number_and_vo2max_has_no_heart_rate() {
 fn a_factor_is_a_share_with_a_reason() {
     let factor = EvidenceForm::new(Subject::Factor, today()).with(Field::Factor, "60");
     let said = wrong(&factor);
-    assert_eq!(said[0].1, "\"60\" cannot be: 85 to 100 % of LT2 heart rate.");
+    assert_eq!(said[0].1, "\"60\" is not possible: 85 to 100 % of LT2 heart rate.");
     assert_eq!(said[1].0, Field::Reason);
     // 85.1 over 93.5 % of the maximum in 1,411 runners (Esteve-Lanao 2026)
     let Evidence::Factor(offered) = kept(&EvidenceForm::lower_factor(today())) else { panic!() };
