@@ -375,13 +375,13 @@ impl Stage {
         seen
     }
 
-    /// The texts that begin so and are wholly in sight: nothing is cut, nothing has to be scrolled.
-    pub(crate) fn in_sight(&self, beginning: &str) -> Vec<String> {
+    /// The texts with these words that are wholly in sight: nothing is cut, nothing has to be scrolled.
+    pub(crate) fn in_sight(&self, words: &str) -> Vec<String> {
         use iced_test::selector::Candidate;
         let mut seen = Vec::new();
         let every = |candidate: Candidate<'_>| {
             if let Candidate::Text { content, bounds, visible_bounds, .. } = candidate
-                && content.starts_with(beginning)
+                && content.contains(words)
                 && visible_bounds.is_some_and(|visible| bounds.is_within(&visible.expand(0.5)))
             {
                 seen.push(content.to_owned());
