@@ -29,6 +29,11 @@ impl Quality {
         self.series.kind
     }
 
+    /// Whether every test so far is left out of the trend.
+    pub fn none_counts(&self) -> bool {
+        self.series.readings.iter().all(|reading| reading.left_out.is_some())
+    }
+
     /// The last test.
     pub fn last(&self) -> Option<&Reading> {
         self.series.readings.last()
