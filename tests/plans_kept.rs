@@ -61,7 +61,7 @@ fn who_has_no_zones_goes_before_who_trains_by_old_ones() {
         plan.lines.iter().map(line).collect::<Vec<_>>()
     };
     let [bo, ada] = ["Bo Reed", "Ada Stone"].map(|who| (who.to_owned(), TestKind::TwentyMinutes));
-    assert_eq!(planned(&[101]), [bo.clone()]);
+    assert_eq!(planned(&[101]), std::slice::from_ref(&bo));
     // Bo's further tests wait for Ada's old zones
     let mut two = planned(&[101, 103]);
     two.sort();

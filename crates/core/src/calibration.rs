@@ -10,7 +10,7 @@ use crate::doubt::EffortDoubt;
 use crate::first_threshold::{FactorFrom, HeldRun, factor_on, lower_factor};
 use crate::ids::{AthleteId, CalibrationId, LaboratoryId, RaceId, TestId};
 use crate::laboratory::LaboratoryValue;
-use crate::markers::{self, Attempt, Derived, MarkerEvidence, MarkerName, Markers};
+use crate::markers::{self, Attempt, Derived, Held, MarkerEvidence, MarkerName, Markers, held};
 use crate::medication::{Medication, medicated, same_dose};
 use crate::physiology::conditions::Conditions;
 use crate::physiology::thresholds::SecondThresholdShare;
@@ -214,6 +214,12 @@ impl<'a> Facts<'a> {
         }
     }
 
+    /// How a 40-minute test was held, by what was known on its day.
+    pub(crate) fn held(&self, test: &Test) -> Held {
+        let forty = Some(self.attempt_of(test, test.on));
+        held(&MarkerEvidence { forty, ..self.evidence(test.on) })
+    }
+
     /// The 40-minute tests as checks of their own target, newest last; one without remarks at hand
     /// counts as one that did not fade.
     pub fn held_runs(&self, on: NaiveDate) -> Vec<HeldRun> {
@@ -294,7 +300,7 @@ fn basis(
 ) -> Vec<Basis> {
     let mut basis = Vec::new();
     let usual = SecondThresholdShare::default();
-    let untargeted = markers::held(evidence) == markers::Held::Untargeted;
+    let untargeted = held(evidence) == Held::Untargeted;
     for kind in TestKind::ALL {
         let of_lt2 = kind == TestKind::TwentyMinutes;
         let share = if of_lt2 { evidence.rules.second_threshold } else { usual };

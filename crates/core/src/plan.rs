@@ -142,6 +142,7 @@ const OVERDUE: u32 = 8;
 /// before any number of other tests (judgement: whose zones stand can train by them meanwhile). To find
 /// it a place, one such test moves on from each date at most; whoever moves, comes in or is put off at
 /// the end has no more than three tests to lose.
+#[expect(clippy::cast_possible_truncation, reason = "a few dates")]
 pub const FIRST_ZONES: u32 = 1 + 3 * OVERDUE * (MOST_DATES as u32 + 1);
 
 /// What a placed test of a candidate is worth: the 20-minute test that gives them their first zones

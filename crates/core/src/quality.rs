@@ -21,6 +21,17 @@ pub struct Reading {
     pub error: Spread<Speed>,
     /// Whether it is the first 5-minute test: practice, whose repeat gains by learning.
     pub practice: bool,
+    /// Why it is no part of the trend, where that is so: see [`crate::trend::left_out`].
+    pub left_out: Option<LeftOut>,
+}
+
+/// Why a test that counts says nothing of the path of its quality.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LeftOut {
+    /// 40 minutes held so far from LT1 heart rate that they give no LT1 pace.
+    HeldElsewhere,
+    /// 40 minutes with no LT1 heart rate known to hold them at.
+    NoTarget,
 }
 
 impl Reading {
@@ -33,7 +44,8 @@ impl Reading {
 }
 
 /// What the tests that count say about one quality, oldest first; all of them by the same share, so
-/// that a change of the rule is no step in the chart.
+/// that a change of the rule is no step in the chart. Which of them the trend leaves out is told by more
+/// than tests: see [`crate::trend::readings`].
 pub fn readings(kind: TestKind, tests: &[Test], share: SecondThresholdShare) -> Vec<Reading> {
     let counted = tests.iter().filter(|t| t.kind == kind && t.decision.is_accepted());
     let mut readings: Vec<Reading> = counted
@@ -42,7 +54,8 @@ pub fn readings(kind: TestKind, tests: &[Test], share: SecondThresholdShare) -> 
             let practice = is_practice(test, tests);
             let percent = reliability::speed_percent(kind, practice);
             let error = Spread::new(speed.m_per_s() * percent / 100.0);
-            Some(Reading { test: test.id, on: test.on, speed, error, practice })
+            let (test, on, left_out) = (test.id, test.on, None);
+            Some(Reading { test, on, speed, error, practice, left_out })
         })
         .collect();
     readings.sort_by_key(|reading| (reading.on, reading.test));

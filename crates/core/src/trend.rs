@@ -2,7 +2,8 @@
 //!
 //! A quality is the logarithm of the mean speed of one kind of test. It is believed to wander and to
 //! drift ([`Motion`]); each test tells of it with its own repeatability, wider where remarks doubt
-//! it, where it was the first of its kind, or where its conditions were unlike the newest test's.
+//! it, where it was the first of its kind, or where its conditions were unlike the newest test's. A run
+//! that gives no LT1 pace is left out ([`left_out`]).
 //! Validity plays no part: a rule that is off is off by the same before and after.
 //!
 //! # The numbers behind it (judgement, each with its reason)
@@ -24,8 +25,11 @@ use chrono::{Days, NaiveDate, TimeDelta};
 use crate::calibration::Facts;
 use crate::change::{self, Verdict};
 use crate::first_threshold::factor_on;
+use crate::markers::Held;
 use crate::physiology::conditions::unlike;
 use crate::physiology::reliability;
+use crate::physiology::thresholds::SecondThresholdShare;
+use crate::quality::{self, LeftOut, Reading};
 use crate::rules::rules_on;
 use crate::schedule::{Away, AwayKind};
 use crate::test::{Test, TestKind};
@@ -110,7 +114,30 @@ pub struct Trend {
     pub is_newer_series: bool,
 }
 
-/// The trend of a quality up to a day; `None` without an accepted test.
+/// Why the trend leaves out a test that counts. A run held off its target says nothing of the path of LT1
+/// pace, by the rule that gives it no LT1 pace either, and by what was known on its day.
+pub fn left_out(facts: &Facts<'_>, test: &Test) -> Option<LeftOut> {
+    if test.kind != TestKind::FortyMinutes {
+        return None;
+    }
+    match facts.held(test) {
+        Held::AtLt1 => None,
+        Held::Elsewhere => Some(LeftOut::HeldElsewhere),
+        Held::Untargeted => Some(LeftOut::NoTarget),
+    }
+}
+
+/// What the tests that count say about one quality, oldest first, and which of them the trend leaves out.
+pub fn readings(kind: TestKind, facts: &Facts<'_>, share: SecondThresholdShare) -> Vec<Reading> {
+    let mut all = quality::readings(kind, facts.tests, share);
+    for reading in &mut all {
+        let test = facts.tests.iter().find(|test| test.id == reading.test);
+        reading.left_out = test.and_then(|test| left_out(facts, test));
+    }
+    all
+}
+
+/// The trend of a quality up to a day; `None` without an accepted test that is not left out.
 pub fn trend(facts: &Facts<'_>, aways: &[Away], kind: TestKind, today: NaiveDate) -> Option<Trend> {
     let observed = observed(facts, kind, today)?;
     let mut trend = of_observations(kind, &observed.tests, aways, today)?;
@@ -120,7 +147,7 @@ pub fn trend(facts: &Facts<'_>, aways: &[Away], kind: TestKind, today: NaiveDate
 }
 
 /// The change of a quality from the day of one of its tests to that of the newest up to a day, by all
-/// tests of the series; `None` where the first day lies before the series.
+/// tests of the series; `None` where the first day lies before the series, or the newest test is left out.
 pub fn change_since(
     facts: &Facts<'_>,
     aways: &[Away],
@@ -128,7 +155,7 @@ pub fn change_since(
     (from, to): (NaiveDate, NaiveDate),
 ) -> Option<TrendChange> {
     let observed = observed(facts, kind, to)?;
-    if from < observed.tests.first()?.on {
+    if from < observed.tests.first()?.on || observed.tests.last()?.on < observed.ends {
         return None;
     }
     let trend = along(kind, &observed.tests, aways, to, from)?;
@@ -138,6 +165,8 @@ pub fn change_since(
 /// The newest series of a quality, as the trend takes it.
 struct Observed {
     tests: Vec<Observation>,
+    /// The day of the newest test that counts, also where it is left out.
+    ends: NaiveDate,
     /// Whether earlier tests stand in another series.
     is_newer_series: bool,
     /// Whether there is nothing but a first attempt and its repeat.
@@ -161,7 +190,9 @@ fn observed(facts: &Facts<'_>, kind: TestKind, today: NaiveDate) -> Option<Obser
         .filter(|t| t.kind == kind && t.decision.is_accepted() && t.on <= today)
         .collect();
     tests.sort_by_key(|t| (t.on, t.id));
-    let (first, count) = (tests.first()?.id, tests.len());
+    let (first, ends) = (tests.first()?.id, tests.last()?.on);
+    tests.retain(|test| left_out(facts, test).is_none());
+    let count = tests.len();
     let series = newest_series(facts, kind, &tests);
     let newest = facts.conditions_of(series.last()?.id);
     let tests: Vec<Observation> = series
@@ -178,7 +209,7 @@ fn observed(facts: &Facts<'_>, kind: TestKind, today: NaiveDate) -> Option<Obser
         })
         .collect();
     let is_practice = kind == TestKind::FiveMinutes && tests.len() == 2 && count == 2;
-    Some(Observed { is_newer_series: tests.len() < count, tests, is_practice })
+    Some(Observed { is_newer_series: tests.len() < count, tests, ends, is_practice })
 }
 
 /// The tests of the newest one's series: run on the same (treadmill or ground), and after the last

@@ -14,7 +14,7 @@ use crate::calibration::{Basis, StandsOn};
 use crate::change::Verdict;
 use crate::format::{pace, pace_error, pace_unit, percent, race_distance};
 use crate::markers::{MarkerName, Markers};
-use crate::quality::Reading;
+use crate::quality::{LeftOut, Reading};
 use crate::remark::{Severity, Use};
 use crate::retest::{Hold, State};
 use crate::schedule::AwayKind;
@@ -95,15 +95,15 @@ pub fn quality(kind: TestKind) -> &'static str {
 
 /// The pace a quality is read by: "LT2 pace".
 pub fn quality_pace(kind: TestKind) -> &'static str {
-    match kind {
-        TestKind::FortyMinutes => "LT1 pace",
-        TestKind::TwentyMinutes => "LT2 pace",
-        TestKind::FiveMinutes => "VO2max pace",
-    }
+    marker_pace(MarkerName::of(kind))
 }
 
-/// What one test says of its quality: "LT2 pace 4:04 ± 0:05 per km".
+/// What one test says of its quality: "LT2 pace 4:04 ± 0:05 per km"; or why the trend leaves it out.
 pub fn mark(kind: TestKind, reading: &Reading, units: UnitSystem) -> String {
+    if let Some(why) = reading.left_out {
+        let (ran, per) = (pace(reading.speed, units), pace_unit(units));
+        return format!("{ran} per {per}, {}", left_out(why));
+    }
     format!(
         "{} {} \u{b1} {} per {}",
         quality_pace(kind),
@@ -111,6 +111,15 @@ pub fn mark(kind: TestKind, reading: &Reading, units: UnitSystem) -> String {
         pace_error(reading.speed, reading.error, units),
         pace_unit(units)
     )
+}
+
+fn left_out(why: LeftOut) -> &'static str {
+    match why {
+        LeftOut::HeldElsewhere => {
+            "not in the trend: held too far from LT1 heart rate to give LT1 pace"
+        }
+        LeftOut::NoTarget => "not in the trend: no LT1 heart rate was known to hold it at",
+    }
 }
 
 /// A marker as a coach says it.
@@ -121,6 +130,21 @@ pub fn marker(name: MarkerName) -> &'static str {
         MarkerName::Lt2 => "LT2",
         MarkerName::Vo2max => "VO2max pace",
     }
+}
+
+/// A marker's pace.
+pub fn marker_pace(name: MarkerName) -> &'static str {
+    match name {
+        MarkerName::AerobicFloor => "aerobic floor pace",
+        MarkerName::Lt1 => "LT1 pace",
+        MarkerName::Lt2 => "LT2 pace",
+        MarkerName::Vo2max => marker(MarkerName::Vo2max),
+    }
+}
+
+/// A marker's heart rate.
+pub fn marker_heart_rate(name: MarkerName) -> String {
+    format!("{} heart rate", marker(name).trim_start_matches("the "))
 }
 
 /// A marker at the start of a sentence.

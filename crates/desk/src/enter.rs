@@ -55,8 +55,10 @@ pub fn enter(
         Problem::new(sentences.join(" "))
     })?;
     let said = keep_evidence(desk, evidence.clone(), now)?;
-    let entered = follow(desk, page, said, put_in_force, now)?;
-    let why_not = why_not(&evidence, &book::open(desk)?, athlete, now)?;
+    let after = book::open(desk)?;
+    let after = after.of_id(page.athlete.id)?;
+    let why_not = why_not(&evidence, after, now);
+    let entered = follows(desk, (page, after), said, put_in_force, now)?;
     // of a laboratory value one number may be used and the other not
     let in_part = matches!(evidence, Evidence::Laboratory(_));
     let why_not = why_not.filter(|_| in_part || entered.moved.is_empty());
@@ -74,8 +76,17 @@ pub fn follow(
     put_in_force: bool,
     now: &Now,
 ) -> Result<Entered, Problem> {
-    let book = book::open(desk)?;
-    let page = book.of_id(before.athlete.id)?;
+    let after = book::open(desk)?;
+    follows(desk, (before, after.of_id(before.athlete.id)?), said, put_in_force, now)
+}
+
+fn follows(
+    desk: &Desk,
+    (before, page): (&Page, &Page),
+    said: String,
+    put_in_force: bool,
+    now: &Now,
+) -> Result<Entered, Problem> {
     let moved = match (known(before, now.today), known(page, now.today)) {
         (_, None) => Vec::new(),
         (before, Some(after)) => moved(before.as_ref(), &after),
@@ -101,16 +112,18 @@ fn moved(before: Option<&Markers>, after: &Markers) -> Vec<String> {
     let named = [MarkerName::Lt2, MarkerName::Lt1, MarkerName::Vo2max, MarkerName::AerobicFloor];
     let numbers = |markers: &Markers, name: MarkerName| {
         let marker = *markers.get(name);
-        let speed = marker.speed.map(|speed| format!("pace {} per km", pace(speed.value, units)));
-        let rate = marker.heart_rate.map(|rate| format!("heart rate {}", whole_beats(rate.value)));
+        let speed = marker.speed.map(|speed| {
+            format!("{} {} per km", words::marker_pace(name), pace(speed.value, units))
+        });
+        let rate = marker
+            .heart_rate
+            .map(|rate| format!("{} {}", words::marker_heart_rate(name), whole_beats(rate.value)));
         [speed, rate]
     };
     let of = |name: MarkerName| {
         let was = before.map_or([None, None], |before| numbers(before, name));
         let is = numbers(after, name).into_iter().zip(was);
-        is.filter(|(is, was)| is != was)
-            .filter_map(move |(is, _)| Some(format!("{} {}", label(name), is?)))
-            .collect::<Vec<String>>()
+        is.filter(|(is, was)| is != was).filter_map(|(is, _)| is).collect::<Vec<String>>()
     };
     named.into_iter().flat_map(of).collect()
 }
@@ -138,25 +151,10 @@ fn unused(value: &LaboratoryValue, page: &Page, today: NaiveDate) -> Option<Stri
     (!said.is_empty()).then(|| said.join(" "))
 }
 
-fn label(name: MarkerName) -> &'static str {
-    match name {
-        MarkerName::AerobicFloor => "floor",
-        MarkerName::Lt1 => "LT1",
-        MarkerName::Lt2 => "LT2",
-        MarkerName::Vo2max => "VO2max",
-    }
-}
-
 /// Why an entry changes no number, where that is to be told.
-fn why_not(
-    evidence: &Evidence,
-    book: &Book,
-    athlete: &str,
-    now: &Now,
-) -> Result<Option<String>, Problem> {
-    let page = book.of_athlete(athlete)?;
+fn why_not(evidence: &Evidence, page: &Page, now: &Now) -> Option<String> {
     let tested = |kind: TestKind, on: NaiveDate| page.last_on(kind).filter(|last| *last >= on);
-    Ok(match evidence {
+    match evidence {
         Evidence::Race(race) if race.result.is_none() => {
             Some("It is still to be run, so the zones stay as they are.".to_owned())
         }
@@ -171,7 +169,7 @@ fn why_not(
         Evidence::Laboratory(value) => unused(value, page, now.today),
         Evidence::Medication(_) => Some("The paces stay as they are.".to_owned()),
         _ => None,
-    })
+    }
 }
 
 /// "A newer 20-minute test, of 5 October 2026, stands before it."

@@ -3,10 +3,10 @@
 use chrono::NaiveDate;
 use pacewright_core::doubt::NINE_IN_TEN;
 use pacewright_core::physiology::thresholds::SecondThresholdShare;
-use pacewright_core::quality::{self, Reading, readings};
+use pacewright_core::quality::{self, Reading};
 use pacewright_core::rules::rules_on;
 use pacewright_core::test::TestKind;
-use pacewright_core::trend::{Level, Trend, TrendChange, trend};
+use pacewright_core::trend::{Level, Trend, TrendChange, readings, trend};
 use pacewright_core::units::Speed;
 use pacewright_sheets::chart::{Series, TrendPoint};
 
@@ -29,6 +29,11 @@ impl Quality {
         self.series.kind
     }
 
+    /// Whether every test so far is left out of the trend.
+    pub fn none_counts(&self) -> bool {
+        self.series.readings.iter().all(|reading| reading.left_out.is_some())
+    }
+
     /// The last test.
     pub fn last(&self) -> Option<&Reading> {
         self.series.readings.last()
@@ -47,7 +52,7 @@ pub fn qualities(page: &Page, today: NaiveDate) -> Vec<Quality> {
     [TestKind::FortyMinutes, TestKind::TwentyMinutes, TestKind::FiveMinutes]
         .into_iter()
         .map(|kind| {
-            let readings = readings(kind, &page.tests, share);
+            let readings = readings(kind, &facts, share);
             let found = trend(&facts, &page.aways, kind, today);
             let change = found.as_ref().and_then(|trend| trend.change);
             let is_newer_series = found.as_ref().is_some_and(|trend| trend.is_newer_series);

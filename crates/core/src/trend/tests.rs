@@ -130,3 +130,73 @@ fn a_test_that_those_before_do_not_explain_is_said_to_be_off_its_trend() {
     let clear = off(&[run(day(6, 1), 5_400.0), run(day(9, 1), 4_700.0), run(day(11, 24), 4_650.0)]);
     assert_eq!((clear.verdict, clear.off_percent), (Verdict::ClearLoss, None));
 }
+
+#[test]
+fn a_run_held_off_its_target_is_no_part_of_the_aerobic_base() {
+    use crate::athlete::Athlete;
+    use crate::ids::TestId;
+    use crate::test::{Decision, Evidence, Performance};
+    use crate::units::{Distance, HeartRate, Seconds, Share, UnitSystem};
+    use crate::words;
+
+    let athlete = Athlete::new(AthleteId(1), "Ida");
+    let day = |month| NaiveDate::from_ymd_opt(2026, month, 10).unwrap();
+    let run = |id: i64, kind: TestKind, month, metres, bpm: Option<f64>| Test {
+        id: TestId(id),
+        athlete: athlete.id,
+        kind,
+        on: day(month),
+        performance: Performance {
+            distance: Distance::from_m(metres).unwrap(),
+            duration: Seconds::from_s(kind.length_s()).unwrap(),
+            mean_heart_rate: bpm.map(|bpm| HeartRate::from_bpm(bpm).unwrap()),
+            heart_rate_share: Share::WHOLE,
+            peak_heart_rate: None,
+        },
+        evidence: Evidence::Typed,
+        decision: Decision::Accepted { reason: None },
+    };
+    let forty = |id, month, metres, bpm| run(id, TestKind::FortyMinutes, month, metres, Some(bpm));
+    // 0.95 x 0.95 x 160 = 144.4: up to 152.4 it is LT1 pace, as for the markers
+    let twenty = run(1, TestKind::TwentyMinutes, 2, 5_400.0, Some(160.0));
+    let tests = [
+        twenty.clone(),
+        forty(2, 1, 8_300.0, 144.0),
+        forty(3, 3, 8_400.0, 144.0),
+        forty(4, 4, 8_460.0, 152.3),
+        forty(5, 5, 9_600.0, 152.5),
+    ];
+    let of = |tests: &[Test]| {
+        let facts = Facts::of_tests(&athlete, tests);
+        let share = SecondThresholdShare::default();
+        let said = readings(TestKind::FortyMinutes, &facts, share);
+        let out: Vec<Option<LeftOut>> = said.iter().map(|reading| reading.left_out).collect();
+        (trend(&facts, &[], TestKind::FortyMinutes, day(6)), out, said)
+    };
+    let (found, out, said) = of(&tests);
+    let (elsewhere, no_target) = (Some(LeftOut::HeldElsewhere), Some(LeftOut::NoTarget));
+    // the first was run before any 20 minutes told what to hold
+    assert_eq!(out, [no_target, None, None, elsewhere]);
+    let found = found.unwrap();
+    let on: Vec<NaiveDate> = found.tests.iter().map(|test| test.on).collect();
+    assert_eq!((on, found.is_newer_series), (vec![day(3), day(4)], false));
+    // 9600 m in 40 minutes would be a gain of 14 %
+    assert_eq!(found.change.unwrap().verdict, Verdict::NoClearChange);
+    let facts = Facts::of_tests(&athlete, &tests);
+    let since = |to| change_since(&facts, &[], TestKind::FortyMinutes, (day(3), day(to)));
+    assert!(since(4).is_some() && since(5).is_none(), "what is left out tells of no change");
+    // 2400 s over 9.6 km is 4:10 per km (arithmetic)
+    assert_eq!(
+        words::mark(TestKind::FortyMinutes, &said[3], UnitSystem::Kilometres),
+        "4:10 per km, not in the trend: held too far from LT1 heart rate to give LT1 pace"
+    );
+    let (alone, out, _) = of(&tests[1..2]);
+    assert_eq!((alone, out), (None, vec![no_target]));
+    // distances alone, beside an LT2 pace: nothing speaks against them
+    let typed = |test: &Test| {
+        let performance = Performance { mean_heart_rate: None, ..test.performance };
+        Test { performance, ..test.clone() }
+    };
+    let (found, out, _) = of(&[typed(&twenty), typed(&tests[2]), typed(&tests[4])]);
+    assert_eq!((found.unwrap().tests.len(), out), (2, vec![None, None]));
+}

@@ -1,7 +1,7 @@
 //! The weekly routine: seven papers into one folder.
 
 use std::fs;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use pacewright_core::units::UnitSystem;
 use pacewright_store::system_words;
@@ -75,20 +75,37 @@ pub fn weekly(desk: &Desk, asked: &WeeklyAsked, now: &Now) -> Result<WeeklyOutco
         tables::zones_table(&pages, units, now)?,
         tables::tests_table(&pages)?,
     ];
-    fs::create_dir_all(&asked.out).map_err(|e| {
-        let why = system_words(&e);
-        Problem::about(
-            &asked.out,
-            format!("the folder cannot be made ({why}); choose a place that may be written."),
-        )
-    })?;
     let files: Vec<(PathBuf, Vec<u8>)> =
         PAPERS.into_iter().map(|name| asked.out.join(name)).zip(papers).collect();
-    write_all_whole(&asked.out, &files)?;
+    write_into(&asked.out, &files)?;
     let written = files.into_iter().map(|(path, _)| path).collect();
     warnings.sort();
     warnings.dedup();
     Ok(WeeklyOutcome { written, cards, warnings })
+}
+
+/// Writes files into a folder that is made where it is not there. Where they cannot be written, what was
+/// made for them goes again, as far as it is empty.
+fn write_into(folder: &Path, files: &[(PathBuf, Vec<u8>)]) -> Result<(), Problem> {
+    // the folder first, then those above it that are not there either
+    let missing = |at: &&Path| !at.as_os_str().is_empty() && !at.exists();
+    let made: Vec<&Path> = folder.ancestors().take_while(missing).collect();
+    let written = fs::create_dir_all(folder)
+        .map_err(|e| {
+            let why = system_words(&e);
+            Problem::about(
+                folder,
+                format!("the folder cannot be made ({why}); choose a place that may be written."),
+            )
+        })
+        .and_then(|()| write_all_whole(folder, files));
+    if written.is_err() {
+        for at in made {
+            // one that holds something stays
+            let _gone = fs::remove_dir(at);
+        }
+    }
+    written
 }
 
 /// The club's name where it is given; the squad's where there is only one; else all of them.
@@ -97,5 +114,28 @@ fn squad_name(book: &book::Book, club: Option<&str>) -> String {
         (Some(club), _) => club.to_owned(),
         (None, [only]) => only.name.clone(),
         (None, _) => "All athletes".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_folder_made_for_papers_that_cannot_be_written_goes_again() {
+        let place = tempfile::tempdir().unwrap();
+        let out = place.path().join("autumn").join("week 48");
+        // a paper in a folder that is not there cannot be written, whoever asks
+        let bad = [(out.join("not there").join("review.pdf"), b"paper".to_vec())];
+        let why = write_into(&out, &bad).unwrap_err().to_string();
+        assert!(why.contains("cannot be written"), "{why}");
+        assert!(!place.path().join("autumn").exists() && place.path().exists());
+        // what was there before stays, and so does what holds something
+        fs::create_dir(place.path().join("autumn")).unwrap();
+        let _refused = write_into(&out, &bad).unwrap_err();
+        assert!(place.path().join("autumn").exists() && !out.exists());
+        write_into(&out, &[(out.join("review.pdf"), b"paper".to_vec())]).unwrap();
+        let _refused = write_into(&out, &bad).unwrap_err();
+        assert_eq!(fs::read(out.join("review.pdf")).unwrap(), b"paper");
     }
 }

@@ -310,6 +310,7 @@ impl<'a> Batch<'a> {
     pub(super) fn take_in(mut self, desk: &Desk, now: &Now) -> Result<Vec<ReadLine>, Problem> {
         let pieces = std::mem::take(&mut self.pieces);
         let mut alone = Vec::new();
+        let mut told: Vec<Vec<usize>> = self.ready.iter().map(|ready| vec![ready.line]).collect();
         for joined in split::joined(&self, pieces) {
             let joined = match joined {
                 Ok(joined) => joined,
@@ -330,11 +331,13 @@ impl<'a> Batch<'a> {
             }
             alone.extend(joined.parts);
             self.ready.push(joined.ready);
+            told.push(joined.lines);
         }
-        let Self { ready, lines, changed, .. } = self;
+        let Self { ready, mut lines, changed, .. } = self;
         if !ready.is_empty() {
             let at = now.instant;
-            desk.ask(move |library| write(library, ready, alone, changed, at))?;
+            let read = desk.ask(move |library| write(library, ready, alone, changed, at))?;
+            tell_by_target(desk, &read, &told, &mut lines);
         }
         Ok(lines)
     }
@@ -377,17 +380,44 @@ pub(super) fn asks_how_far(assessment: &Assessment) -> Option<Ask> {
     assessment.remarks.iter().any(none).then_some(Ask::Distance)
 }
 
-/// Recordings with their tests, recordings that only stand behind others, and tests that change.
+/// The 40-minute tests were judged before the library knew the 20-minute tests read with them, which
+/// give their targets: their lines say what it says now.
+fn tell_by_target(desk: &Desk, read: &[Test], told: &[Vec<usize>], lines: &mut [ReadLine]) {
+    let gives = |test: &&Test| test.kind == TestKind::TwentyMinutes;
+    let with_target = |test: &Test| {
+        let rests_on = |twenty: &Test| twenty.athlete == test.athlete && twenty.on <= test.on;
+        test.kind == TestKind::FortyMinutes && read.iter().filter(gives).any(rests_on)
+    };
+    if !read.iter().any(with_target) {
+        return;
+    }
+    // everything is in by now: where the book cannot be opened the lines stay as they were
+    let Ok(book) = book::open(desk) else { return };
+    for (test, places) in read.iter().zip(told).filter(|(test, _)| with_target(test)) {
+        let Ok(page) = book.of_id(test.athlete) else { continue };
+        let Some(remarks) = page.judged.get(&test.id) else { continue };
+        let said = should_not_have_run(page, test).or_else(|| first_of(remarks));
+        for place in places {
+            if let Some(line) = lines.get_mut(*place) {
+                line.reason.clone_from(&said);
+            }
+        }
+    }
+}
+
+/// Recordings with their tests, recordings that only stand behind others, and tests that change; the
+/// tests as they are kept.
 fn write(
     library: &mut Library,
     ready: Vec<Ready>,
     alone: Vec<NewRecording>,
     set_aside: Vec<Test>,
     at: DateTime<Utc>,
-) -> Result<(), Problem> {
+) -> Result<Vec<Test>, Problem> {
     let count = ready.len();
     let mut changes = Vec::with_capacity(2 * count);
     let mut judged = Vec::with_capacity(count);
+    let mut read = Vec::with_capacity(count);
     for mut recording in alone {
         recording.id = library.fresh_id()?;
         changes.push(Change::AddRecording(recording));
@@ -406,6 +436,7 @@ fn write(
         }
         judged.push((test.id, beside, assessment.remarks));
         changes.push(Change::AddRecording(recording));
+        read.push(test.clone());
         changes.push(Change::PutTest(test));
     }
     changes.extend(set_aside.into_iter().map(Change::PutTest));
@@ -414,7 +445,7 @@ fn write(
     let _done = library.act(&Act { what, at, changes })?;
     // the tests are safe by now; remarks that could not be kept are made anew when they are asked for
     let _kept = library.cache_remarks_of_all(RULES_VERSION, &judged);
-    Ok(())
+    Ok(read)
 }
 
 pub(super) fn first_of(remarks: &[Remark]) -> Option<String> {

@@ -173,6 +173,7 @@ fn verdict(quality: &Quality) -> String {
     match (quality.change, quality.last()) {
         (Some(change), _) => words::trend_verdict(&change),
         (None, Some(_)) if quality.is_newer_series => "a new series begins".to_owned(),
+        (None, Some(_)) if quality.none_counts() => "no test in the trend yet".to_owned(),
         (None, Some(_)) => "one test so far".to_owned(),
         (None, None) => "\u{2013}".to_owned(),
     }

@@ -137,13 +137,12 @@ fn none_yet<'a>(
         soft(first, ink),
     ]
     .spacing(8);
-    lines = match offer(page, shared) {
-        Some(offer) => lines.push(offer),
-        None => {
-            let first = framed(page, shared.now().today) == Framed::Enter;
-            let enter = if first { main_act } else { act };
-            lines.push(row![enter("Enter a test", "T", ink).on_press(Message::EnterPressed)])
-        }
+    lines = if let Some(offer) = offer(page, shared) {
+        lines.push(offer)
+    } else {
+        let first = framed(page, shared.now().today) == Framed::Enter;
+        let enter = if first { main_act } else { act };
+        lines.push(row![enter("Enter a test", "T", ink).on_press(Message::EnterPressed)])
     };
     remarks(lines, false, screen, page, shared).into()
 }

@@ -54,17 +54,20 @@ pub(super) fn pages<'a, M: Clone + 'a>(
         .push(to("Next", here + 1, here < last))
 }
 
-/// Where to save, and the two ways to do it.
+/// Where to save, across the whole page so that the file's name is seen, and the two ways to do it,
+/// where there is something to save.
 pub(super) fn save_line<'a, M: Clone + 'a>(
     id: &'static str,
     path: &str,
+    is_ready: bool,
     (typed, save, open): (fn(String) -> M, M, M),
     ink: Ink,
 ) -> Element<'a, M> {
+    let first = if is_ready { main_act } else { act };
     row![
         container(field(id, "Where to save", path, None, ink, typed)).width(Fill),
-        main_act("Save", "S", ink).on_press(save),
-        act("Save and open", "O", ink).on_press(open),
+        first("Save", "S", ink).on_press_maybe(is_ready.then_some(save)),
+        act("Save and open", "O", ink).on_press_maybe(is_ready.then_some(open)),
     ]
     .spacing(10)
     .align_y(Alignment::Center)

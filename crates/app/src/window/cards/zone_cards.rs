@@ -258,7 +258,15 @@ impl ZoneCards {
         ]
         .spacing(28)
         .into();
-        page(column![head, body.map(cards::Message::Zones)].spacing(14))
+        let ways = (
+            Message::PathTyped as fn(String) -> Message,
+            Message::SavePressed,
+            Message::OpenPressed,
+        );
+        let is_ready = matches!(self.sheets, Sheets::Ready { .. });
+        let save = paper::save_line("cards path", &self.path, is_ready, ways, ink);
+        let body = column![container(body).height(Fill), save].spacing(12);
+        page(column![head, Element::from(body).map(cards::Message::Zones)].spacing(14))
     }
 
     fn list<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
@@ -294,12 +302,7 @@ impl ZoneCards {
                 sheet = sheet.push(wrong(warning.as_str(), ink));
             }
         }
-        let ways = (
-            Message::PathTyped as fn(String) -> Message,
-            Message::SavePressed,
-            Message::OpenPressed,
-        );
-        sheet.push(paper::save_line("cards path", &self.path, ways, ink)).into()
+        sheet.into()
     }
 }
 

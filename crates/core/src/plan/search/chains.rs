@@ -155,9 +155,9 @@ fn keep(kept: &mut Vec<Exchange>, new: Exchange) {
 }
 
 /// The dates of one choice that another does without.
-fn only<'a>(these: &'a Choice, those: &'a Choice) -> impl Iterator<Item = usize> + 'a {
-    let has = |date: &usize| those.tests.iter().any(|(_, other)| other == date);
-    these.tests.iter().map(|(_, date)| *date).filter(move |date| !has(date))
+fn only<'a>(of: &'a Choice, without: &'a Choice) -> impl Iterator<Item = usize> + 'a {
+    let has = |date: &usize| without.tests.iter().any(|(_, other)| other == date);
+    of.tests.iter().map(|(_, date)| *date).filter(move |date| !has(date))
 }
 
 /// The one date that is taken, `none` for none; `None` where more are.

@@ -55,6 +55,11 @@ pub(super) fn page_of<'a>(
     ]
     .spacing(28)
     .into();
+    let ways =
+        (Message::PathTyped as fn(String) -> Message, Message::SavePressed, Message::OpenPressed);
+    let is_ready = matches!(screen.found, Found::Splits(_));
+    let save = paper::save_line("splits path", &screen.path, is_ready, ways, ink);
+    let body = Element::from(column![container(body).height(Fill), save].spacing(12));
     let (asked, body) = (asked.map(cards::Message::Splits), body.map(cards::Message::Splits));
     page(column![head, asked, body].spacing(9))
 }
@@ -145,7 +150,7 @@ fn list<'a>(screen: &'a SplitScreen, shared: &'a Shared) -> Element<'a, Message>
     screen.athletes.view(head, rows.collect(), shared.ink()).map(Message::Athletes)
 }
 
-/// The groups or the page, and where to save it.
+/// The groups or the page.
 fn right<'a>(screen: &'a SplitScreen, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
     let mut right = column![].spacing(10);
@@ -171,9 +176,7 @@ fn right<'a>(screen: &'a SplitScreen, shared: &'a Shared) -> Element<'a, Message
             }
         }
     }
-    let ways =
-        (Message::PathTyped as fn(String) -> Message, Message::SavePressed, Message::OpenPressed);
-    right.push(paper::save_line("splits path", &screen.path, ways, ink)).into()
+    right.into()
 }
 
 /// What this is, and what to do first.
