@@ -108,7 +108,7 @@ fn the_advice_on_pacing_follows_the_quarters() {
     let hills: Vec<_> = (0..20).map(|m| (60, if m % 2 == 0 { 3.8 } else { 4.4 }, 170.0)).collect();
     let legs = [vec![(600, 2.4, 125.0)], hills, vec![(600, 2.4, 120.0)]].concat();
     let told = said(&read(&Squad::of(ADA), run(1, &legs, None), TwentyMinutes, 1));
-    assert!(told.contains("The quarters are alike") && !told.contains("An evenly run"), "{hilly}");
+    assert!(told.contains("The quarters are alike") && !told.contains("An evenly run"), "{told}");
 }
 
 #[test]

@@ -127,7 +127,7 @@ pub(super) const SHEET: [Shown; 40] = [
     ("Everywhere", "Esc", "back, at last to the squad"),
     ("Everywhere", "Ctrl Z, Ctrl Y", "undo, redo"),
     ("Everywhere", "Ctrl + and Ctrl -", "larger and smaller text"),
-    ("Everywhere", "?", "this sheet"),
+    ("Everywhere", "?", "this page"),
     ("Squad", "\u{2191} \u{2193}", "row by row"),
     ("Squad", "Enter", "open the athlete"),
     ("Squad", "A", "the act of the row"),
