@@ -308,10 +308,10 @@ fn a_run_read_with_the_test_it_rests_on_is_told_by_the_target_that_gives() {
         assert_eq!(line.reason, says.map(|r| words::remark(r, UnitSystem::Kilometres)));
         line.reason.unwrap()
     };
-    assert!(told(&[&forty]).contains("no LT1 heart rate known"));
+    assert!(told(&[&forty]).contains("No LT1 heart rate was known"));
     // in whatever order the files lie
     for files in [[&twenty, &forty], [&forty, &twenty]] {
         let said = told(&files);
-        assert!(said.contains("beats below") && !said.contains("no LT1 heart rate"), "{said}");
+        assert!(said.contains("beats below") && !said.contains("No LT1 heart rate"), "{said}");
     }
 }
