@@ -3,7 +3,9 @@
 
 use pacewright_core::remark::Use;
 use pacewright_core::test::TestKind::{FiveMinutes, FortyMinutes, TwentyMinutes};
+use pacewright_core::units::{Origin, UnitSystem::Kilometres};
 use pacewright_desk::decide::Choice;
+use pacewright_desk::papers::card_facts;
 use pacewright_desk::roster::{parse, take_in_rows};
 use pacewright_desk::typed::{left_out, runners};
 
@@ -58,6 +60,49 @@ fn inside_the_error_the_zones_stay_and_a_clear_loss_waits() {
     let why = &lost.left[0].reason;
     assert!(why.starts_with("\u{2212}9.9 % since 2 September, a clear loss"), "{why}");
     assert_eq!(squad.zones("Ada Stone", 61), before);
+}
+
+#[test]
+fn the_same_pace_at_another_heart_rate_is_another_target() {
+    let squad = Squad::of(ADA);
+    squad.tested("ada stone", 1, 4.5, 152.0);
+    // + 0.4 % of speed, but 16 beats: LT2 heart rates differ by 0.95 x 16 = 15.2, errors by 2.8
+    squad.reads("ada stone second", TwentyMinutes, 30, 4.52, 168.0);
+    let followed = squad.confirms(30).remove(0);
+    assert_eq!(followed.accepted[0].choice, Choice::NewZones);
+    let rate = squad.zones("Ada Stone", 31).unwrap().markers.lt2.heart_rate.unwrap();
+    assert!((rate.value.bpm() - 0.95 * 168.0).abs() < 0.6, "{rate:?}");
+}
+
+#[test]
+fn a_date_that_was_renewed_keeps_the_card_in_date() {
+    let squad = Squad::of(ADA);
+    squad.tested("ada stone", 1, 4.5, 168.0);
+    squad.reads("ada stone second", TwentyMinutes, 50, 4.52, 168.0);
+    assert_eq!(squad.confirms(50).remove(0).accepted[0].choice, Choice::KeepZones);
+    // 8 weeks after the first of them, 3 after the one that renewed it
+    let now = noon(75);
+    let page = squad.page("Ada Stone");
+    let facts = card_facts(&page, page.current(now.today).unwrap(), Kilometres, &now);
+    assert!(!facts.out_of_date, "{:?}", facts.notes);
+    let late = noon(110);
+    let facts = card_facts(&page, page.current(late.today).unwrap(), Kilometres, &late);
+    assert!(facts.out_of_date);
+}
+
+#[test]
+fn a_run_held_elsewhere_is_nothing_to_hold_the_next_against() {
+    let squad = Squad::of(ADA);
+    // LT1 heart rate 0.9025 x 168 = 152
+    squad.tested("ada stone", 1, 4.5, 168.0);
+    squad.reads("ada stone easy", FortyMinutes, 4, 3.0, 130.0);
+    squad.counts_the_rest(5);
+    squad.reads("ada stone on target", FortyMinutes, 30, 3.05, 152.0);
+    let confirmed = squad.confirms(30).remove(0);
+    let accepted = &confirmed.accepted[0];
+    assert_eq!((accepted.choice, accepted.verdict.as_str()), (Choice::NewZones, "first test"));
+    let lt1 = squad.zones("Ada Stone", 31).unwrap().markers.lt1.speed.unwrap();
+    assert_eq!(lt1.origin, Origin::Measured);
 }
 
 #[test]

@@ -6,7 +6,7 @@ use crate::calibration::Calibration;
 use crate::markers::{MarkerName, Markers};
 use crate::retest::{self, RetestWindow, State};
 use crate::schedule::Away;
-use crate::test::TestKind;
+use crate::test::{Decision, Test, TestKind};
 use crate::trend::moved_since;
 use crate::units::Origin;
 
@@ -41,15 +41,22 @@ impl OutOfDate {
 }
 
 /// Why a calibration is out of date on a day, one reason a test at most: the newest of what a test
-/// gave and what stood in for it decides.
+/// gave, what stood in for it and what renewed its date decides.
 pub fn out_of_date(
     calibration: &Calibration,
+    tests: &[Test],
     aways: &[Away],
     window: RetestWindow,
     today: NaiveDate,
 ) -> Vec<OutOfDate> {
-    let newest =
+    let behind =
         |kind| calibration.basis.iter().filter(|b| b.kind == kind).map(|basis| basis.on).max();
+    let renews = |test: &&Test| matches!(test.decision, Decision::Renewed { .. });
+    let renewed = |kind| {
+        let of_kind = tests.iter().filter(|test| test.kind == kind && test.on <= today);
+        of_kind.filter(renews).map(|test| test.on).max()
+    };
+    let newest = |kind| behind(kind).map(|on| renewed(kind).map_or(on, |renewed| on.max(renewed)));
     TestKind::ALL
         .into_iter()
         .filter_map(|kind| {
@@ -73,11 +80,12 @@ pub fn by_feel_since(
     aways: &[Away],
     today: NaiveDate,
 ) -> Option<NaiveDate> {
-    aways.iter().find_map(|away| {
+    let back = aways.iter().filter_map(|away| {
         let to = away.to.filter(|to| *to >= calibration.from && *to < today)?;
         let days = to.signed_duration_since(away.from).num_days() + 1;
         (days >= LONG_AWAY_DAYS).then(|| to.succ_opt().unwrap_or(to))
-    })
+    });
+    back.max()
 }
 
 /// One standard deviation of a tested edge today over the width of the narrower zone beside it.
@@ -108,7 +116,7 @@ mod tests {
     use crate::ids::{AthleteId, AwayId, CalibrationId, TestId};
     use crate::markers::{MarkerEvidence, derive};
     use crate::schedule::AwayKind;
-    use crate::test::Performance;
+    use crate::test::{Evidence, Performance};
     use crate::units::{Distance, Seconds, Share};
     use crate::zones::{self, Scheme};
 
@@ -145,7 +153,7 @@ mod tests {
     #[test]
     fn a_closed_window_or_a_long_illness_puts_zones_out_of_date() {
         let of = |aways: &[Away], today| {
-            out_of_date(&calibration(), aways, RetestWindow::default(), today)
+            out_of_date(&calibration(), &[], aways, RetestWindow::default(), today)
         };
         assert_eq!(of(&[], day(2, 20)), []);
         let closed = of(&[], day(3, 3));
@@ -163,7 +171,38 @@ mod tests {
         assert_eq!(of(&[ill(day(1, 10), day(2, 2))], day(2, 20)), []);
         let year = RetestWindow { opens_weeks: 4, closes_weeks: 52 };
         let spans = [ill(day(1, 10), day(7, 30))];
-        let found = out_of_date(&calibration(), &spans, year, day(8, 15));
+        let found = out_of_date(&calibration(), &[], &spans, year, day(8, 15));
         assert!(matches!(found.as_slice(), [OutOfDate::Outgrown { .. }, _]), "{found:?}");
+    }
+
+    #[test]
+    fn a_test_that_renewed_the_date_keeps_its_part_of_the_zones_in_date() {
+        let renewed = |decision| Test {
+            id: TestId(3),
+            athlete: AthleteId(1),
+            kind: TestKind::TwentyMinutes,
+            on: day(2, 20),
+            performance: Performance {
+                distance: Distance::from_m(5_420.0).unwrap(),
+                duration: Seconds::from_s(1_200.0).unwrap(),
+                mean_heart_rate: None,
+                heart_rate_share: Share::WHOLE,
+                peak_heart_rate: None,
+            },
+            evidence: Evidence::Typed,
+            decision,
+        };
+        let closed = |test: Test, today| {
+            let found = out_of_date(&calibration(), &[test], &[], RetestWindow::default(), today);
+            found.into_iter().map(OutOfDate::kind).collect::<Vec<_>>()
+        };
+        let both = [TestKind::FiveMinutes, TestKind::TwentyMinutes];
+        // 8 weeks after 5 January end on 2 March; after 20 February on 17 April
+        let stays = renewed(Decision::Renewed { reason: None });
+        assert_eq!(closed(stays.clone(), day(3, 3)), [TestKind::FiveMinutes]);
+        assert_eq!(closed(stays.clone(), day(4, 18)), both);
+        // not before it was run, and not where it waits
+        assert_eq!(closed(Test { on: day(3, 4), ..stays }, day(3, 3)), both);
+        assert_eq!(closed(renewed(Decision::ToConfirm), day(3, 3)), both);
     }
 }

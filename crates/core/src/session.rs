@@ -17,7 +17,7 @@ use crate::format::{SplitTime, TimeBand, pace_over};
 use crate::parse::{WrongRepetitions, repetitions};
 use crate::retest::RetestWindow;
 use crate::schedule::Away;
-use crate::test::TestKind;
+use crate::test::{Test, TestKind};
 use crate::units::{Distance, UnitSystem};
 use crate::zones::shown::ShownPace;
 
@@ -109,6 +109,8 @@ pub struct Entrant<'a> {
     pub medicated: bool,
     /// Spans away.
     pub aways: &'a [Away],
+    /// Their tests, which may have renewed the date of the zones.
+    pub tests: &'a [Test],
     /// When their tests are repeated.
     pub window: RetestWindow,
 }

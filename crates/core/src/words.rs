@@ -113,7 +113,8 @@ pub fn mark(kind: TestKind, reading: &Reading, units: UnitSystem) -> String {
     )
 }
 
-fn left_out(why: LeftOut) -> &'static str {
+/// Why the trend leaves a test out: "not in the trend: held too far ...".
+pub fn left_out(why: LeftOut) -> &'static str {
     match why {
         LeftOut::HeldElsewhere => {
             "not in the trend: held too far from LT1 heart rate to give LT1 pace"

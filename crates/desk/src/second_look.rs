@@ -5,11 +5,11 @@
 use pacewright_core::calibration::Proposal;
 use pacewright_core::change::{Change, Verdict};
 use pacewright_core::format::{day_short, signed_percent};
-use pacewright_core::markers::Markers;
+use pacewright_core::markers::{MarkerName, Markers};
 use pacewright_core::remark::{Finding, Remark, Severity};
 use pacewright_core::test::{Test, TestKind};
 use pacewright_core::trend::TrendChange;
-use pacewright_core::units::UnitSystem;
+use pacewright_core::units::{Origin, UnitSystem};
 use pacewright_core::words;
 
 use crate::book::Page;
@@ -64,9 +64,14 @@ pub(crate) fn off_its_trend(trend: Option<&TrendChange>) -> Option<String> {
     Some(format!("{}.", words::capital(&words::off_its_trend(off))))
 }
 
+/// Heart rates at LT2 further apart than this many standard errors of their difference are another
+/// target, whatever was run (judgement: one in twenty differ so by chance).
+const ANOTHER_RATE_ERRORS: f64 = 2.0;
+
 /// The first choice: inside the error the zones stay, so that cards don't jitter; else new zones.
-/// Zones also follow where there are none, where only the new ones have heart rates, and after a
-/// first 5-minute test, which is practice.
+/// Zones also follow where there are none, where only the new ones have heart rates or have them
+/// elsewhere, where the pace was only estimated before, and after a first 5-minute test, which is
+/// practice.
 pub(crate) fn first_choice(
     test: &Test,
     page: &Page,
@@ -76,7 +81,17 @@ pub(crate) fn first_choice(
     let has_rate = |markers: &Markers| markers.lt2.heart_rate.is_some();
     let inside = change(test, page).as_ref().is_some_and(Change::is_inside_error);
     let brings_rate = after.is_some_and(has_rate) && before.is_some_and(|b| !has_rate(b));
-    let keep =
-        is_outdated(test, page) || (inside && !brings_rate && !is_after_practice(test, page));
+    let origin = |markers: &Markers| {
+        markers.get(MarkerName::of(test.kind)).speed.map(|estimate| estimate.origin)
+    };
+    let brings_pace = after.and_then(origin) == Some(Origin::Measured)
+        && before.and_then(origin) == Some(Origin::Estimated);
+    let rate = |markers: &Markers| markers.lt2.heart_rate;
+    let moves_rate = before.and_then(rate).zip(after.and_then(rate)).is_some_and(|(old, new)| {
+        let error = old.repeatability.bpm().hypot(new.repeatability.bpm());
+        (new.value.bpm() - old.value.bpm()).abs() > ANOTHER_RATE_ERRORS * error
+    });
+    let news = brings_rate || brings_pace || moves_rate || is_after_practice(test, page);
+    let keep = is_outdated(test, page) || (inside && !news);
     if before.is_some() && keep { Choice::KeepZones } else { Choice::NewZones }
 }

@@ -10,6 +10,7 @@ use pacewright_core::change::Change;
 use pacewright_core::course::{Course, MeasuredEffort};
 use pacewright_core::effort::{DistanceLine, Edge, Effort, FoundBy, with_edge};
 use pacewright_core::ids::TestId;
+use pacewright_core::quality::LeftOut;
 use pacewright_core::recording::{Recording, Span};
 use pacewright_core::remark::{Remark, Use};
 use pacewright_core::test::{Decision, Evidence, Performance, Test, TestKind};
@@ -313,8 +314,10 @@ pub struct Since {
     pub on: NaiveDate,
     /// What was run.
     pub run: Change,
-    /// What the trend makes of all tests together; `None` in a new series.
+    /// What the trend makes of all tests together; `None` in a new series, or where it is left out.
     pub trend: Option<TrendChange>,
+    /// Why the trend leaves it out, where it does.
+    pub left_out: Option<LeftOut>,
 }
 
 /// What would change for an athlete if a test counted as it is given; another recording of its effort
@@ -334,7 +337,9 @@ pub fn consequence(page: &Page, test: &Test, now: &Now) -> Consequence {
     let remarks = said.map_or_else(Vec::new, |proposal| proposal.derived.remarks.clone());
     let since = foresee::held_against(test, page).and_then(|before| {
         let run = foresee::change(test, page)?;
-        Some(Since { on: before.on, run, trend: foresee::by_the_trend(test, page) })
+        let trend = foresee::by_the_trend(test, page);
+        let left_out = foresee::out_of_trend(test, page);
+        Some(Since { on: before.on, run, trend, left_out })
     });
     let in_force = page.calibrations.last().filter(|c| c.from <= now.today.max(test.on));
     let contradicts =

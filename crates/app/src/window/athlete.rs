@@ -20,7 +20,7 @@ use std::sync::Arc;
 
 use iced::advanced::widget::operate;
 use iced::widget::{column, container, operation, responsive, row, scrollable};
-use iced::{Element, Fill, FillPortion, Size, Task};
+use iced::{Element, Fill, Size, Task};
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
 use pacewright_core::remark::Remark;
 use pacewright_desk::Problem;
@@ -34,9 +34,10 @@ use super::action::{Action, Outcome};
 use super::ink::MARGIN;
 use super::keys::Shortcut;
 use super::parts::{empty, page};
-use super::reveal::{Focused, find_focused};
+use super::reveal::{Focused, find_focused, find_named};
 use super::shared::Shared;
 use super::work::off_thread;
+
 const SCROLL: &str = "athlete page";
 
 /// How far an arrow key scrolls, px.
@@ -44,6 +45,9 @@ const STEP: f32 = 90.0;
 
 /// From this width on zones and chart stand side by side, px.
 const WIDE: f32 = 1_090.0;
+
+/// In a page lower than this the head scrolls with the rest, px.
+const LOW: f32 = 520.0;
 
 /// The screen's state.
 #[derive(Debug)]
@@ -290,7 +294,7 @@ impl AthleteScreen {
             }
         };
         self.asked = answers.get(next).map(|answer| answer.number);
-        Action::none()
+        Action::run(operate(find_named(SCROLL, whence::ASKED)).map(Message::Focused))
     }
 
     /// From point to point of the chart.
@@ -340,7 +344,11 @@ impl AthleteScreen {
         let zones = zones::view(self, athlete, left, shared);
         let chart = column![
             qualities::view(qualities, (self.chosen, self.asked), right, shared),
-            markers::next_tests(athlete, shared)
+            whence::part(
+                markers::next_tests(athlete, shared),
+                self.asked == Some(Number::Retest),
+                shared.ink()
+            )
         ]
         .spacing(14);
         let upper: Element<'_, Message> = if wide {
@@ -351,7 +359,11 @@ impl AthleteScreen {
         let rest = column![
             upper,
             results::tests(self, athlete, qualities, wide, shared),
-            outlook::view(athlete, self.shows(Fold::Outlook), shared),
+            whence::part(
+                outlook::view(athlete, self.shows(Fold::Outlook), shared),
+                matches!(self.asked, Some(Number::Outlook | Number::Balance)),
+                shared.ink()
+            ),
             self.beside.view(athlete, wide, shared).map(Message::Beside),
             results::old_zones(self, athlete, shared),
             self.calendar.view(athlete, wide, shared).map(Message::Calendar),
@@ -359,16 +371,21 @@ impl AthleteScreen {
         .spacing(26)
         .padding([8.0, MARGIN]);
         let ink = shared.ink();
-        column![
-            container(head::view(athlete, wide, shared)).padding([14.0, MARGIN]),
-            whence::view(athlete, self.asked, shared),
-            scrollable(rest.width(FillPortion(1)))
+        let head = container(head::view(athlete, wide, shared)).padding([14.0, MARGIN]);
+        let asked = whence::view(athlete, self.asked, shared);
+        let list = |content| {
+            scrollable(content)
                 .id(SCROLL)
                 .width(Fill)
                 .height(Fill)
-                .style(move |theme, status| ink.scroll(theme, status)),
-        ]
-        .into()
+                .style(move |theme, status| ink.scroll(theme, status))
+        };
+        // where it would take most of a small window the head scrolls with the rest
+        if size.height < LOW {
+            column![asked, list(column![head, rest])].into()
+        } else {
+            column![head, asked, list(column![rest])].into()
+        }
     }
 }
 

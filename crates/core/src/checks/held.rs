@@ -56,7 +56,7 @@ pub fn off_target(held: HeartRate, target: HeartRate, ran: Speed) -> Option<Rema
     (by_bpm.abs() > ON_TARGET_BPM).then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))
 }
 
-/// A 40-minute test with no target: whatever was run counts as LT1 pace, so the coach decides.
+/// A 40-minute test with no target: whatever was run need not be LT1 pace, so the coach decides.
 pub fn no_target(kind: TestKind, target: Option<HeartRate>) -> Option<Remark> {
     (kind == TestKind::FortyMinutes && target.is_none())
         .then(|| Remark::new(Finding::NoTarget, Severity::Check, BearsOn::Speed))

@@ -60,7 +60,7 @@ pub(super) fn place(
     if let Some(since) = by_feel_since(calibration, entrant.aways, on) {
         return Err(Apart::ByFeel { since });
     }
-    let outdated = out_of_date(calibration, entrant.aways, entrant.window, on);
+    let outdated = out_of_date(calibration, entrant.tests, entrant.aways, entrant.window, on);
     if !outdated.is_empty() {
         // nobody is told to run a test that something holds
         let free = cleared.is_none() && holds.is_empty();

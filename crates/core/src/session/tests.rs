@@ -72,6 +72,7 @@ fn entrant<'a>(athlete: &'a Athlete, calibration: &'a Calibration) -> Entrant<'a
         calibration: Some(calibration),
         medicated: false,
         aways: &[],
+        tests: &[],
         window: RetestWindow::default(),
     }
 }

@@ -185,7 +185,7 @@ fn file(finding: &Finding, at: &str) -> String {
 fn markers(finding: &Finding, units: UnitSystem) -> String {
     match finding {
         Finding::MarkersOutOfOrder { lower, upper } => format!(
-            "{} does not stand below {}: the tests contradict each other, so the zones between are left empty. Repeat the less certain test.",
+            "{} does not stand below {}: the tests contradict each other, so no zones between them can be given. Repeat the less certain test.",
             marker_heading(*lower),
             marker(*upper)
         ),

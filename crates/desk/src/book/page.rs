@@ -88,7 +88,8 @@ impl Page {
     /// The tests behind zones that have grown too uncertain, though their windows are not closed.
     fn outgrown(&self, today: NaiveDate) -> Vec<TestKind> {
         let Some(current) = self.current(today) else { return Vec::new() };
-        let reasons = out_of_date(current, &self.aways, self.planning.window(), today);
+        let window = self.planning.window();
+        let reasons = out_of_date(current, &self.tests, &self.aways, window, today);
         let grown = reasons.into_iter().filter(|r| matches!(r, OutOfDate::Outgrown { .. }));
         grown.map(OutOfDate::kind).collect()
     }

@@ -196,7 +196,7 @@ fn retests(page: &Page, now: &Now) -> Vec<(TestKind, Window)> {
 
 /// Why the zones are out of date: windows that have closed, edges grown too uncertain.
 fn outdated(page: &Page, calibration: &Calibration, now: &Now) -> Vec<OutOfDate> {
-    out_of_date(calibration, &page.aways, page.planning.window(), now.today)
+    out_of_date(calibration, &page.tests, &page.aways, page.planning.window(), now.today)
 }
 
 fn notes(page: &Page, calibration: &Calibration, now: &Now) -> Vec<String> {

@@ -173,6 +173,7 @@ fn of_pages(pages: &[&Page], session: &Session, units: UnitSystem, now: &Now) ->
             calibration: page.current(now.today),
             medicated: page.is_medicated(now.today),
             aways: &page.aways,
+            tests: &page.tests,
             window: page.planning.window(),
         })
         .collect();

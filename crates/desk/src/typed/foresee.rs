@@ -7,9 +7,10 @@ use pacewright_core::checks::{no_target, off_target, plausible_change};
 use pacewright_core::format::day_short;
 use pacewright_core::ids::TestId;
 use pacewright_core::markers::Markers;
+use pacewright_core::quality::LeftOut;
 use pacewright_core::remark::Severity;
 use pacewright_core::test::{Decision, Evidence, Test, TestKind};
-use pacewright_core::trend::{TrendChange, change_since};
+use pacewright_core::trend::{TrendChange, change_since, left_out};
 use pacewright_core::units::{Distance, HeartRate};
 use pacewright_core::words;
 
@@ -103,8 +104,11 @@ fn earlier<'a>(test: &Test, page: &'a Page) -> impl Iterator<Item = &'a Test> {
 /// The test a new one is held against: the one that carries the zones, so that small changes add up
 /// however often the date was renewed; else the last that counts.
 pub(crate) fn held_against<'a>(test: &Test, page: &'a Page) -> Option<&'a Test> {
-    let carries = earlier(test, page).filter(|t| t.decision.sets_zones()).last();
-    carries.or_else(|| earlier(test, page).last())
+    // a run that gives no pace of its own is nothing to hold another against
+    let facts = page.facts(&page.tests);
+    let counts = || earlier(test, page).filter(|t| left_out(&facts, t).is_none());
+    let carries = counts().filter(|t| t.decision.sets_zones()).last();
+    carries.or_else(|| counts().last())
 }
 
 /// What was run, against the test it is held against.
@@ -116,9 +120,19 @@ pub(crate) fn change(test: &Test, page: &Page) -> Option<Change> {
 /// What the trend of all tests makes of it, if this one counts.
 pub(crate) fn by_the_trend(test: &Test, page: &Page) -> Option<TrendChange> {
     let from = held_against(test, page)?.on;
+    let tests = with_it_counted(test, page);
+    change_since(&page.facts(&tests), &page.aways, test.kind, (from, test.on))
+}
+
+/// Why the trend would leave it out, if it counts.
+pub(crate) fn out_of_trend(test: &Test, page: &Page) -> Option<LeftOut> {
+    left_out(&page.facts(&with_it_counted(test, page)), test)
+}
+
+fn with_it_counted(test: &Test, page: &Page) -> Vec<Test> {
     let mut tests: Vec<Test> = page.tests.iter().filter(|t| t.id != test.id).cloned().collect();
     tests.push(Test { decision: Decision::Accepted { reason: None }, ..test.clone() });
-    change_since(&page.facts(&tests), &page.aways, test.kind, (from, test.on))
+    tests
 }
 
 /// What all tests together say, by the trend, beside a change of two tests that may say more or less.
@@ -135,7 +149,10 @@ pub(crate) fn verdict(
             "no gain called".to_owned()
         }
         (Some(_), Some(trend)) => words::trend_in_short(trend),
-        (Some(_), None) => "a new series: not compared".to_owned(),
+        (Some(_), None) => match out_of_trend(test, page) {
+            Some(why) => words::left_out(why).to_owned(),
+            None => "a new series: not compared".to_owned(),
+        },
     }
 }
 

@@ -33,6 +33,7 @@ fn splits_of(names: &[(&str, f64)], zone: u8, run: &str, units: UnitSystem) -> S
             calibration: (place + 1 < names.len()).then_some(zones),
             medicated: place == 1,
             aways: &[],
+            tests: &[],
             window: RetestWindow { opens_weeks: 4, closes_weeks: 12 },
         })
         .collect();

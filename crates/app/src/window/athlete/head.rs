@@ -19,7 +19,7 @@ use crate::window::shared::Shared;
 /// The one framed act of the page.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Framed {
-    /// Note what was answered: nothing is run before that.
+    /// Note what was answered, or that a hold has ended: nothing is run before that.
     Note,
     /// Print the card.
     Print,
@@ -31,7 +31,7 @@ pub(super) enum Framed {
 pub(super) fn framed(page: &Page, today: NaiveDate) -> Framed {
     match (page.current(today), review::screening(&page.athlete, today)) {
         (Some(_), _) => Framed::Print,
-        (None, Some(Concern::Ask(_))) => Framed::Note,
+        (None, Some(Concern::Ask(_) | Concern::OnHold)) => Framed::Note,
         (None, _) => Framed::Enter,
     }
 }

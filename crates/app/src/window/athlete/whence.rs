@@ -42,9 +42,21 @@ pub(super) fn number<'a>(
     let words = iced::widget::text(words.into()).size(BODY);
     let cell =
         press(words, Frame::None, ink).padding(0).on_press(Message::Asked(number)).by_mouse_only();
-    if asked == Some(number) {
-        container(cell).style(move |_| ink.selected()).into()
+    part(cell, asked == Some(number), ink)
+}
+
+/// The name of what is asked for, to bring it into sight.
+pub(super) const ASKED: &str = "asked";
+
+/// A part of the page, marked while a number in it is asked for.
+pub(super) fn part<'a>(
+    content: impl Into<Element<'a, Message>>,
+    is_asked: bool,
+    ink: Ink,
+) -> Element<'a, Message> {
+    if is_asked {
+        container(content).id(ASKED).style(move |_| ink.selected()).into()
     } else {
-        cell.into()
+        content.into()
     }
 }

@@ -6,19 +6,21 @@ use iced::{Alignment, Element, Fill};
 use pacewright_core::athlete::Sensor;
 use pacewright_core::calibration::{Calibration, propose};
 use pacewright_core::format::{day, day_short, pace_unit};
+use pacewright_core::markers::{MarkerName, Markers};
 use pacewright_core::remark::{Finding, Remark, Severity};
 use pacewright_core::words;
 use pacewright_core::zones::shown::{ShownZone, shown};
 use pacewright_desk::book::Page;
 use pacewright_desk::decide::offered;
 use pacewright_desk::papers::card_facts;
+use pacewright_desk::whence::Number;
 use pacewright_sheets::card::CardFacts;
 use pacewright_sheets::ink::Role;
 use pacewright_sheets::lane::{self, Axis, Look};
 
 use super::head::{Framed, framed};
 use super::results::{changed, folded};
-use super::{AthleteScreen, Fold, Message, evidence, markers};
+use super::{AthleteScreen, Fold, Message, evidence, markers, whence};
 use crate::window::figure::figure;
 use crate::window::ink::{BODY, Ink, ROW, SMALL};
 use crate::window::parts::{
@@ -33,6 +35,8 @@ const PACE: f32 = 118.0;
 const LAP: f32 = 44.0;
 const LEADS: f32 = 128.0;
 const GAP: f32 = 8.0;
+/// A marker that moved less than this, relative, has its old stroke under the new one.
+const LEAST_SEEN: f64 = 0.006;
 
 /// The section, `width` px wide.
 pub(super) fn view<'a>(
@@ -51,7 +55,11 @@ pub(super) fn view<'a>(
     let mut lines = column![
         section(format!("Current zones{scheme}, from {}{out_of_date}", day(calibration.from)), ink),
         lane_of(page, calibration, width, shared),
-        table(&facts, width, shared),
+        whence::part(
+            table(&facts, width, shared),
+            matches!(screen.asked, Some(Number::Edge(_))),
+            ink
+        ),
     ]
     .spacing(8);
     for (sentence, role) in statements(page, &facts) {
@@ -161,7 +169,15 @@ fn lane_of<'a>(
     };
     let (look, edges) =
         (Look::page(f64::from(width), shared.units()), calibration.zones.own_edges());
-    let ghosts = match before {
+    // a stroke that stood within the new one is not seen
+    let is_seen = |before: &&Calibration| {
+        MarkerName::ALL.into_iter().any(|name| {
+            let speed = |markers: &Markers| markers.get(name).speed.map(|e| e.value.m_per_s());
+            let both = speed(&before.markers).zip(speed(&calibration.markers));
+            both.is_some_and(|(old, new)| (new / old - 1.0).abs() > LEAST_SEEN)
+        })
+    };
+    let ghosts = match before.filter(is_seen) {
         Some(_) => format!("faint: before {}", day_short(calibration.from)),
         None => String::new(),
     };

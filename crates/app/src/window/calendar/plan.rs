@@ -392,8 +392,8 @@ fn ready<'a>(
 fn foot<'a>(proposal: &Proposal, ticked: &[bool], ink: Ink) -> Element<'a, Message> {
     let count = ticked.iter().filter(|tick| **tick).count();
     let sure = match proposal.may_miss {
-        0 => "As many and as pressing tests have a date as can have one.",
-        _ => "Another plan may give a date to a little more; no better one was found.",
+        0 => "There is no better plan for these dates.",
+        _ => "A slightly better plan may exist; none was found.",
     };
     let acts = row![
         main_act(&format!("Book {count}"), "Enter", ink).on_press(Message::AcceptPressed),

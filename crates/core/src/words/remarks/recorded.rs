@@ -185,11 +185,12 @@ const ENDS_ALIKE: f64 = 0.02;
 fn paced(quarters: &[f64]) -> &'static str {
     let fastest = quarters.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let slowest = quarters.iter().copied().fold(f64::INFINITY, f64::min);
-    if fastest - slowest <= QUARTERS_ALIKE {
+    let ends = quarters.first().zip(quarters.last());
+    let slower = ends.map_or(0.0, |(first, last)| first - last);
+    if fastest - slowest <= QUARTERS_ALIKE && slower <= ENDS_ALIKE {
         return "The quarters are alike: look whether hills, corners or the recording made the minutes uneven.";
     }
-    let ends = quarters.first().zip(quarters.last());
-    match ends.map_or(0.0, |(first, last)| first - last) {
+    match slower {
         slower if slower > ENDS_ALIKE => {
             "An evenly run test is worth more: start slower next time."
         }

@@ -73,10 +73,11 @@ fn verdict<'a>(open: &Open, shared: &Shared) -> Element<'a, Message> {
             shared.ink(),
         );
     };
-    let trend = since.trend.as_ref().map_or_else(
-        || "Another target was in force then: the trend begins anew.".to_owned(),
-        |trend| format!("All tests together: {}.", words::trend_since(trend)),
-    );
+    let trend = match (&since.trend, since.left_out) {
+        (Some(trend), _) => format!("All tests together: {}.", words::trend_since(trend)),
+        (None, Some(why)) => format!("It is {}.", words::left_out(why)),
+        (None, None) => "Another target was in force then: the trend begins anew.".to_owned(),
+    };
     let run = format!("Since the {test} of {}: {}. ", day(since.on), words::run_since(&since.run));
     row![text(run + &trend).size(BODY).font(STRONG).width(Fill)].into()
 }
