@@ -9,7 +9,7 @@ use pacewright_core::markers::{MarkerName, Markers};
 use pacewright_core::remark::{Finding, Remark, Severity};
 use pacewright_core::test::{Test, TestKind};
 use pacewright_core::trend::TrendChange;
-use pacewright_core::units::{Origin, UnitSystem};
+use pacewright_core::units::{HeartRate, Origin, UnitSystem};
 use pacewright_core::words;
 
 use crate::book::Page;
@@ -68,6 +68,19 @@ pub(crate) fn off_its_trend(trend: Option<&TrendChange>) -> Option<String> {
 /// target, whatever was run (judgement: one in twenty differ so by chance).
 const ANOTHER_RATE_ERRORS: f64 = 2.0;
 
+/// LT2 heart rate before and after, where it moved by more than its errors explain: the target of the
+/// 40-minute test moves with it.
+pub(crate) fn moved_rate(
+    before: Option<&Markers>,
+    after: Option<&Markers>,
+) -> Option<(HeartRate, HeartRate)> {
+    let rate = |markers: &Markers| markers.lt2.heart_rate;
+    let (old, new) = before.and_then(rate).zip(after.and_then(rate))?;
+    let error = old.repeatability.bpm().hypot(new.repeatability.bpm());
+    let apart = (new.value.bpm() - old.value.bpm()).abs() > ANOTHER_RATE_ERRORS * error;
+    apart.then_some((old.value, new.value))
+}
+
 /// The first choice: inside the error the zones stay, so that cards don't jitter; else new zones.
 /// Zones also follow where there are none, where only the new ones have heart rates or have them
 /// elsewhere, where the pace was only estimated before, and after a first 5-minute test, which is
@@ -86,11 +99,7 @@ pub(crate) fn first_choice(
     };
     let brings_pace = after.and_then(origin) == Some(Origin::Measured)
         && before.and_then(origin) == Some(Origin::Estimated);
-    let rate = |markers: &Markers| markers.lt2.heart_rate;
-    let moves_rate = before.and_then(rate).zip(after.and_then(rate)).is_some_and(|(old, new)| {
-        let error = old.repeatability.bpm().hypot(new.repeatability.bpm());
-        (new.value.bpm() - old.value.bpm()).abs() > ANOTHER_RATE_ERRORS * error
-    });
+    let moves_rate = moved_rate(before, after).is_some();
     let news = brings_rate || brings_pace || moves_rate || is_after_practice(test, page);
     let keep = is_outdated(test, page) || (inside && !news);
     if before.is_some() && keep { Choice::KeepZones } else { Choice::NewZones }

@@ -129,12 +129,13 @@ pub fn lane_of(
     let crossed: Vec<f64> = strokes.iter().chain(&ghosts).map(|stroke| stroke.x).collect();
     zones(&mut drawing, (&strokes, edges), &crossed, axis, look);
     let (top, bottom) = (look.top(), look.top() + look.bar + 2.0 * look.overhang);
+    // a hair of paper beside each stroke: some zone has nearly its ink, by day or by night
+    let (bar_top, bar_end) = (top + look.overhang, bottom - look.overhang);
     for old in &ghosts {
+        drawing.line(at(old.x, bar_top), at(old.x, bar_end), Role::Paper, 3.4);
         drawing.line(at(old.x, top + 1.0), at(old.x, bottom - 1.0), Role::Ghost, 1.4);
     }
     for stroke in &strokes {
-        // a hair of paper beside it: on a dark page its ink is that of the palest zones
-        let (bar_top, bar_end) = (top + look.overhang, bottom - look.overhang);
         drawing.line(at(stroke.x, bar_top), at(stroke.x, bar_end), Role::Paper, 4.0);
         drawing.push(Primitive::Line {
             from: at(stroke.x, top),

@@ -117,7 +117,7 @@ fn a_doubtful_test_is_overruled_only_with_a_reason_which_is_kept() {
     stage.assert_shows("1 of 4 that wait   \u{2190} \u{2192}");
     let name = stage.title_of_test();
     stage.letter("u");
-    stage.assert_shows("The checks speak against it. Why does it count all the same?");
+    stage.assert_shows("The checks speak against it. Why does it give new zones all the same?");
     stage.click("Decide so");
     stage.assert_shows("Say why in a few words: it is kept with the test.");
     stage.type_into("test reason", "strap slipped late, pace is sound");
@@ -157,7 +157,7 @@ fn an_edge_moved_by_keyboard_changes_the_numbers_and_is_kept_by_hand() {
     stage.sign(".", Modifiers::empty());
     let by_hand = distance(&stage);
     stage.letter("u");
-    if stage.shows("The checks speak against it. Why does it count all the same?") {
+    if stage.shows("The checks speak against it. Why does it give new zones all the same?") {
         stage.type_into("test reason", "the whistle came late");
         stage.click("Decide so");
     }

@@ -12,9 +12,10 @@ use crate::units::{Speed, UnitSystem};
 /// One or two sentences for a remark: what was seen with its number and place, and what to do.
 pub fn remark(remark: &Remark, units: UnitSystem) -> String {
     let at = |prefix: &str| {
-        remark
-            .span
-            .map_or_else(String::new, |span| format!("{prefix}{}", clock(half_up(span.from.s()))))
+        // the recording's clock, not the effort's
+        remark.span.map_or_else(String::new, |span| {
+            format!("{prefix}{} of the recording", clock(half_up(span.from.s())))
+        })
     };
     match &remark.finding {
         Finding::TakenShort { missing_s } => format!(

@@ -209,10 +209,10 @@ pub(crate) fn rate(
 ) -> Result<HeartRate, &'static str> {
     let bpm: f64 = cell.replace(',', ".").parse().map_err(|_| "a heart rate")?;
     if !credible.contains(&bpm) {
-        return Err(if *credible == RESTING_BPM {
-            "a resting heart rate a person can have"
-        } else {
-            "a highest heart rate a person can have"
+        return Err(match credible {
+            range if *range == RESTING_BPM => "a resting heart rate a person can have",
+            range if *range == HIGHEST_BPM => "a highest heart rate a person can have",
+            _ => "a heart rate a person can have",
         });
     }
     HeartRate::from_bpm(bpm).map_err(|_| "a heart rate")

@@ -4,7 +4,7 @@
 use pacewright_core::calibration::Proposal;
 use pacewright_core::change::{self, Change};
 use pacewright_core::checks::{no_target, off_target, plausible_change};
-use pacewright_core::format::day_short;
+use pacewright_core::format::{day_short, whole_beats};
 use pacewright_core::ids::TestId;
 use pacewright_core::markers::Markers;
 use pacewright_core::quality::LeftOut;
@@ -18,7 +18,7 @@ use super::{Entry, Occasion, held, no_heart_rate_zones};
 use crate::book::{Page, target_on};
 use crate::decide::{Choice, held_back, proposed_with};
 use crate::plan::rules::too_near;
-use crate::second_look::{contradiction, first_choice};
+use crate::second_look::{contradiction, first_choice, moved_rate};
 use crate::{Problem, calculate};
 
 /// What would follow from a typed result.
@@ -77,6 +77,11 @@ pub(super) fn foresee(
     let before = page.current(from).map(|c| c.markers);
     let usual = first_choice(&test, page, before.as_ref(), Some(&proposal.derived.markers));
     let choice = entry.turned.unwrap_or(usual);
+    let moved = moved_rate(before.as_ref(), Some(&proposal.derived.markers));
+    let moved = moved.filter(|_| change.as_ref().is_some_and(Change::is_inside_error));
+    let moved = moved.map(|(old, new)| {
+        format!("LT2 heart rate {} before, {} now", whole_beats(old), whole_beats(new))
+    });
     Ok(Foreseen {
         held_back: held_back(page, &proposal).filter(|_| choice == Choice::NewZones),
         doubts: doubts(&test, page, (change.as_ref(), trend.as_ref()), occasion)
@@ -85,7 +90,7 @@ pub(super) fn foresee(
                 [usual, choice].contains(&Choice::NewZones)
             }))
             .collect(),
-        notes: notes(&test, page, &proposal, choice, occasion),
+        notes: moved.into_iter().chain(notes(&test, page, &proposal, choice, occasion)).collect(),
         verdict: verdict(&test, page, change.as_ref(), trend.as_ref()),
         change,
         before,

@@ -380,7 +380,7 @@ fn label(subject: Subject, field: Field, units: UnitSystem) -> String {
         (_, Field::Air) => "Temperature, \u{b0}C",
         (_, Field::Humidity) => "Humidity, %",
         (_, Field::Heat) => "Or wet-bulb globe, \u{b0}C",
-        (_, Field::Altitude) => "Height, m",
+        (_, Field::Altitude) => "Altitude, m",
         _ => "",
     };
     words.to_owned()

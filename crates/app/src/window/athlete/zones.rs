@@ -3,6 +3,7 @@
 
 use iced::widget::{Column, Space, column, container, row, text};
 use iced::{Alignment, Element, Fill};
+use pacewright_core::aging::by_feel_since;
 use pacewright_core::athlete::Sensor;
 use pacewright_core::calibration::{Calibration, propose};
 use pacewright_core::format::{day, day_short, pace_unit};
@@ -51,12 +52,13 @@ pub(super) fn view<'a>(
     let facts = card_facts(page, calibration, shared.units(), &now);
     let scheme = calibration.zones.scheme.as_ref();
     let scheme = scheme.map_or_else(String::new, |name| format!(" ({name})"));
+    let by_feel = by_feel_since(calibration, &page.aways, now.today).is_some();
     let out_of_date = if facts.out_of_date { "; out of date" } else { "" };
     let mut lines = column![
         section(format!("Current zones{scheme}, from {}{out_of_date}", day(calibration.from)), ink),
         lane_of(page, calibration, width, shared),
         whence::part(
-            table(&facts, width, shared),
+            table(&facts, width, by_feel, shared),
             matches!(screen.asked, Some(Number::Edge(_))),
             ink
         ),
@@ -193,7 +195,12 @@ fn lane_of<'a>(
     .into()
 }
 
-fn table<'a>(facts: &CardFacts<'_>, width: f32, shared: &'a Shared) -> Element<'a, Message> {
+fn table<'a>(
+    facts: &CardFacts<'_>,
+    width: f32,
+    by_feel: bool,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
     let (ink, units) = (shared.ink(), shared.units());
     let leads = LEADS + markers::beyond(width);
     let zones = facts.zones();
@@ -207,7 +214,10 @@ fn table<'a>(facts: &CardFacts<'_>, width: f32, shared: &'a Shared) -> Element<'
         .spacing(GAP);
     let mut table = column![container(head).padding([6, 0]), rule(ink)];
     let count = u8::try_from(zones.zones.len()).unwrap_or(u8::MAX);
-    for zone in shown(&zones, units) {
+    for mut zone in shown(&zones, units) {
+        if by_feel {
+            zone.leads = "by feel until a new test";
+        }
         table = table.push(zone_row(zone, (count, leads), has_rate, ink)).push(faint_rule(ink));
     }
     table.into()

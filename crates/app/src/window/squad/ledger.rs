@@ -44,9 +44,13 @@ impl Widths {
     /// What a page of a width has room for: the sentence needs the most.
     pub(super) fn for_page(width: f32) -> Self {
         match width {
+            1_560.0.. => Self { name: 270.0, lane: 420.0, strip: 168.0, room: Room::Wide },
             1_120.0.. => Self { name: 172.0, lane: 330.0, strip: 132.0, room: Room::Wide },
             850.0.. => Self { name: 158.0, lane: 210.0, strip: 108.0, room: Room::Narrow },
-            _ => Self { name: 158.0, lane: 200.0, strip: 84.0, room: Room::Stacked },
+            _ => {
+                let name = (width - 284.0 - ACT - 3.0 * GAP - BAR).max(158.0);
+                Self { name, lane: 200.0, strip: 84.0, room: Room::Stacked }
+            }
         }
     }
 

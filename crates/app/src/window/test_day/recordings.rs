@@ -386,7 +386,7 @@ impl Recordings {
                 ink
             ),
             main_act("Choose files\u{2026}", "F", ink).on_press(Message::FilesWanted),
-            small("A file that fits nobody stays in the list until you say whose it is.", ink),
+            small("A file that fits nobody stays in the list, while this page is open, until you say whose it is.", ink),
         ]
         .spacing(14)
         .max_width(640)

@@ -8,14 +8,16 @@ use crate::units::{Distance, Speed, UnitSystem};
 pub(super) fn speed(finding: &Finding, at: &str, units: UnitSystem) -> String {
     match finding {
         Finding::JumpsBridged { count, largest_m } => format!(
-            "{} in the positions{}, the largest {} m, repaired: bridged at the speed around. Compare the distance with the laps you counted.",
+            "{} in the positions{}, {} {} m, repaired: bridged at the speed around. Compare the distance with the laps you counted.",
             counted(*count, "jump", "jumps"),
             at.replacen(" at ", " from ", 1),
+            if *count == 1 { "of" } else { "the largest" },
             half_up(*largest_m)
         ),
         Finding::PositionsJumped { count, largest_m } => format!(
-            "{} in the positions{at}, the largest {} m; the distance used does not rest on them. Nothing to do.",
+            "{} in the positions{at}, {} {} m; the distance used rests on none of that. Nothing to do.",
             counted(*count, "jump", "jumps"),
+            if *count == 1 { "of" } else { "the largest" },
             half_up(*largest_m)
         ),
         Finding::DistanceEntered { recorded_m, longer_by } => entered(*recorded_m, *longer_by),
@@ -116,13 +118,18 @@ fn entered(recorded_m: Option<f64>, longer_by: Option<f64>) -> String {
     match recorded_m.zip(longer_by) {
         None => "The distance was entered; the recording holds none to compare it with.".to_owned(),
         Some((metres, by)) => format!(
-            "The distance was entered; the recording itself says {} m, {} {}. If that is more than laps can explain, count them again.",
-            half_up(metres),
+            "The distance was entered; the recording itself says {}, {} {}. If that is more than laps can explain, count them again.",
+            grouped_metres(metres),
             one_decimal(by.abs()),
             // the recording is short where the entered distance is longer
             if by > 0.0 { "less" } else { "more" }
         ),
     }
+}
+
+/// "5,160 m"
+fn grouped_metres(m: f64) -> String {
+    Distance::from_m(m).map_or_else(|_| "\u{2013}".to_owned(), metres)
 }
 
 fn measured_elsewhere(measured_m: f64, (from_s, to_s): (f64, f64), recorded: bool) -> String {

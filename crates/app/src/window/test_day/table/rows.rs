@@ -22,7 +22,7 @@ const HEAD_AT_MOST: f32 = 420.0;
 /// Built above and below what is seen, px.
 const SPARE: f32 = 280.0;
 /// Under this width a row stands on two lines, px.
-const STACKED: f32 = 940.0;
+const STACKED: f32 = 1_000.0;
 /// The lane of such a row, as a share of its width.
 const STACKED_LANE: f32 = 0.3;
 /// Above and below a low page, px.

@@ -114,7 +114,10 @@ fn reason<'a>(choice: Choice, open: &'a Open, shared: &'a Shared) -> Element<'a,
     let ink = shared.ink();
     let asked = match choice {
         Choice::SetAside => "Why is it set aside?",
-        _ => "The checks speak against it. Why does it count all the same?",
+        Choice::KeepZones => {
+            "The checks speak against it. Why does it renew the date all the same?"
+        }
+        Choice::NewZones => "The checks speak against it. Why does it give new zones all the same?",
     };
     let is_wrong = open.answer.missing;
     let field = text_input("in a few words", &open.answer.reason)
