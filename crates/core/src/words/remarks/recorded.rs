@@ -8,17 +8,12 @@ use crate::units::{Distance, Speed, UnitSystem};
 pub(super) fn speed(finding: &Finding, at: &str, units: UnitSystem) -> String {
     match finding {
         Finding::JumpsBridged { count, largest_m } => format!(
-            "{} in the positions{}, {} {} m, repaired: bridged at the speed around. Compare the distance with the laps you counted.",
-            counted(*count, "jump", "jumps"),
-            at.replacen(" at ", " from ", 1),
-            if *count == 1 { "of" } else { "the largest" },
-            half_up(*largest_m)
+            "{}, repaired: bridged at the speed around. Compare the distance with the laps you counted.",
+            jumps(*count, &at.replacen(" at ", " from ", 1), *largest_m)
         ),
         Finding::PositionsJumped { count, largest_m } => format!(
-            "{} in the positions{at}, {} {} m; the distance used rests on none of that. Nothing to do.",
-            counted(*count, "jump", "jumps"),
-            if *count == 1 { "of" } else { "the largest" },
-            half_up(*largest_m)
+            "{}; the distance used rests on none of that. Nothing to do.",
+            jumps(*count, at, *largest_m)
         ),
         Finding::DistanceEntered { recorded_m, longer_by } => entered(*recorded_m, *longer_by),
         Finding::MeasuredElsewhere { measured_m, from_s, to_s, recorded } => {
@@ -125,6 +120,13 @@ fn entered(recorded_m: Option<f64>, longer_by: Option<f64>) -> String {
             if by > 0.0 { "less" } else { "more" }
         ),
     }
+}
+
+/// "2 jumps in the positions at 3:20 of the recording, the largest 30 m"
+fn jumps(count: usize, at: &str, largest_m: f64) -> String {
+    let size = if count == 1 { "of" } else { "the largest" };
+    let jumps = counted(count, "jump", "jumps");
+    format!("{jumps} in the positions{at}, {size} {} m", half_up(largest_m))
 }
 
 /// "5,160 m"
