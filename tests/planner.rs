@@ -4,11 +4,11 @@
 pub(crate) mod checker;
 pub(crate) mod squads;
 
-use pacewright_core::plan::{Broken, MOST_DATES, NoPlan, Plan, WhyNot, propose};
+use pacewright_core::plan::{Broken, FIRST_ZONES, MOST_DATES, NoPlan, Plan, WhyNot, propose};
 use serde::Deserialize;
 
 use checker::broken_rules;
-use squads::{PlainSquad, Tested, random, random_of};
+use squads::{PlainSquad, Tested, never_tested, random, random_of};
 
 fn plan(squad: &PlainSquad) -> Plan {
     let facts = squad.facts();
@@ -145,6 +145,32 @@ fn a_plan_is_stopped_where_it_is_told_to() {
     assert!(told.windows(2).all(|pair| pair[0] <= pair[1]), "{told:?}");
 }
 
+#[test]
+fn a_plan_is_stopped_in_each_of_its_parts() {
+    let squad = random_of(38, 120, 12);
+    let facts = squad.facts();
+    let question = squad.question(&facts);
+    let mut told = Vec::new();
+    let _plan = propose(&question, &mut |done| {
+        told.push(done);
+        true
+    });
+    assert!(told.windows(2).all(|pair| pair[0] <= pair[1]), "{told:?}");
+    // choices are listed, dates priced, the plan improved, and proved
+    for part in [0.0..0.001, 0.001..0.2, 0.2..0.7, 0.7..1.0] {
+        let last = told.iter().rposition(|done| part.contains(done)).unwrap();
+        let mut asked = 0;
+        let stopped = propose(&question, &mut |_| {
+            asked += 1;
+            asked <= last
+        });
+        assert_eq!((stopped, asked), (Err(NoPlan::Stopped), last + 1), "{part:?}");
+    }
+    // hundreds of steps are not gone without asking
+    let priced = told.iter().filter(|done| (0.001..0.2).contains(*done)).count();
+    assert!(priced >= 5, "{told:?}");
+}
+
 /// What is wrong with one more test of an athlete on each meeting, beside what is booked.
 fn wrong_with_one_more(
     squad: &PlainSquad,
@@ -228,7 +254,10 @@ fn whoever_has_no_zones_goes_before_any_number_of_other_tests() {
             _ => random_of(seed, 120, 12),
         };
         let squad = if seed % 2 == 0 { squad.scarce() } else { squad };
-        let booked = booked(&plan(&squad));
+        let plan = plan(&squad);
+        // what is left open is no first test
+        assert!(plan.may_miss < FIRST_ZONES, "seed {seed}: {}", plan.may_miss);
+        let booked = booked(&plan);
         let is_first = |athlete: usize, test: &&Tested| {
             squad.athletes[athlete].gives_first_zones(test.minutes)
         };
@@ -291,4 +320,14 @@ fn the_reason_for_no_date_is_true() {
         }
     }
     assert!(full > 500 && own > 20 && rules > 100, "{full} {own} {rules}");
+}
+
+#[test]
+fn half_a_year_of_little_room_goes_to_first_zones() {
+    let squad = never_tested(40, MOST_DATES, 1);
+    let plan = plan(&squad);
+    assert_eq!(broken_rules(&squad, &booked(&plan)), Vec::<String>::new());
+    // nothing else has a place, and that is proven
+    let firsts = u32::try_from(MOST_DATES).unwrap() * FIRST_ZONES;
+    assert_eq!((plan.weight, plan.may_miss), (firsts, 0));
 }

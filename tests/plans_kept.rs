@@ -99,6 +99,31 @@ fn who_ran_and_waits_for_a_decision_is_not_sent_to_run_it_again() {
 }
 
 #[test]
+fn a_test_that_was_read_in_meanwhile_is_not_booked_again() {
+    let squad = Squad::of(ROSTER);
+    let question = asked(&squad, &[4], 4);
+    let plan = propose(&squad.book(), &question, &noon(0), &mut |_| true).unwrap();
+    let is_bo = |line: &&Line| line.name == "Bo Reed" && line.kind == TestKind::TwentyMinutes;
+    let lines: Vec<Line> = plan.lines.iter().filter(is_bo).cloned().collect();
+    assert_eq!(lines.len(), 1, "{plan:?}");
+    squad.reads("bo reed", TestKind::TwentyMinutes, 0, 4.0, 160.0);
+    let refused = accept(&squad.desk, &lines, &noon(0)).unwrap_err().to_string();
+    assert_eq!(
+        refused,
+        "Nothing was booked. Bo Reed, 20-minute test on 5 September: The one of 1 September waits for \
+         your decision: decide it first, then plan anew."
+    );
+    assert_eq!(bookings(&squad), 0);
+    // set aside, the place is theirs
+    let test = squad.page("Bo Reed").tests[0].clone();
+    let reason = Some("the watch stopped".to_owned());
+    let aside = Decided { test, choice: Choice::SetAside, reason, good_for: Use::Usable };
+    let _outcome = decide(&squad.desk, &squad.book(), vec![aside], &noon(0)).unwrap();
+    let accepted = accept(&squad.desk, &lines, &noon(0)).unwrap();
+    assert_eq!((accepted.new, bookings(&squad)), (1, 1));
+}
+
+#[test]
 fn a_plan_that_no_longer_fits_is_not_half_booked() {
     let squad = Squad::of(ROSTER);
     let plan = propose(&squad.book(), &asked(&squad, &[1, 3, 6, 8], 4), &noon(0), &mut |_| true);

@@ -315,3 +315,31 @@ fn a_run_read_with_the_test_it_rests_on_is_told_by_the_target_that_gives() {
         assert!(said.contains("beats below") && !said.contains("No LT1 heart rate"), "{said}");
     }
 }
+
+#[test]
+fn of_a_doubtful_run_that_two_devices_recorded_that_is_told_first() {
+    let incoming = |path: &str, bytes, kind| Incoming {
+        path: path.into(),
+        bytes,
+        said: Said { kind: Some(kind), ..Said::default() },
+    };
+    let squad = Squad::of(ADA);
+    let twenty = run(1, &[(1_200, 4.5, 170.0)], None);
+    // held 20 beats below the target, on both devices
+    let on_one = run(4, &[(2_400, 3.0, 130.0)], None);
+    let on_another = run(4, &[(2_400, 3.01, 130.0)], None);
+    let files = vec![
+        incoming("ada stone 40.csv", on_one, FortyMinutes),
+        incoming("ada stone 40 again.csv", on_another, FortyMinutes),
+        incoming("ada stone 20.csv", twenty, TwentyMinutes),
+    ];
+    let lines = take_in(&squad.desk, files, &noon(5)).unwrap();
+    let page = squad.page("Ada Stone");
+    let mut forty = page.tests.iter().filter(|test| test.kind == FortyMinutes);
+    let kept = forty.find_map(|test| page.judged.get(&test.id)).unwrap();
+    assert!(has(kept, Code::TargetMissed), "{kept:?}");
+    for line in &lines[..2] {
+        let said = line.reason.as_deref().unwrap_or_default();
+        assert!(said.starts_with("Two devices recorded this effort"), "{lines:?}");
+    }
+}

@@ -1,7 +1,9 @@
 //! How long a plan takes: 60 athletes on 8 dates (budget 1 s), 500 on 12 (budget 10 s), each beside its
-//! lower bound, the bare listing of what every athlete could do on the dates.
+//! lower bound, the bare listing of what every athlete could do on the dates; and once each, 500 who were
+//! never tested on 26 (budget 20 s).
 
 use std::hint::black_box;
+use std::time::Instant;
 
 use pacewright_core::plan::{may_stand, propose};
 use pacewright_core::test::TestKind;
@@ -15,21 +17,24 @@ use pacewright_core::test::TestKind;
 #[path = "../planner/squads.rs"]
 mod squads;
 
-use squads::{PlainSquad, random_of};
+use squads::{PlainSquad, never_tested, random_of};
 
 #[expect(clippy::print_stdout, reason = "what was planned stands beside how long it took")]
 fn main() {
-    for (athletes, dates) in [(60, 8), (500, 12)] {
-        let squad = random_of(2026, athletes, dates);
+    let random = |athletes, dates| (athletes, dates, random_of(2026, athletes, dates));
+    let unplanned = |capacity| (500, 26, never_tested(500, 26, capacity));
+    for (athletes, dates, squad) in [random(60, 8), random(500, 12), unplanned(5), unplanned(20)] {
+        let began = Instant::now();
         let facts = squad.facts();
         let plan = propose(&squad.question(&facts), &mut |_| true);
         if let Ok(plan) = plan {
             println!(
-                "{athletes} athletes, {dates} dates: {} placed, weight {}, may miss {}, exact {}",
+                "{athletes} athletes, {dates} dates: {} placed, weight {}, may miss {}, exact {}, {:.1} s",
                 plan.placed.len(),
                 plan.weight,
                 plan.may_miss,
-                plan.exact
+                plan.exact,
+                began.elapsed().as_secs_f64()
             );
         }
     }

@@ -217,6 +217,24 @@ pub(crate) fn random_of(seed: u64, athletes: usize, dates: usize) -> PlainSquad 
     of(&mut ChaCha8Rng::seed_from_u64(seed), athletes, dates)
 }
 
+/// A squad that nobody of has run a test, on so many dates a week apart with room for so many.
+pub(crate) fn never_tested(athletes: usize, dates: usize, capacity: u32) -> PlainSquad {
+    let today = NaiveDate::from_ymd_opt(2026, 11, 26).unwrap();
+    let on = |week: u64| today + Days::new(7 * week);
+    let meetings = (0..).take(dates).map(|week| PlainMeeting { on: on(week), capacity });
+    let athlete = PlainAthlete {
+        born: NaiveDate::from_ymd_opt(1990, 4, 30).unwrap(),
+        consent: None,
+        screening: PlainScreening::Cleared { cleared: today },
+        aways: Vec::new(),
+        races: Vec::new(),
+        run: Vec::new(),
+        target_from: None,
+        fixed: Vec::new(),
+    };
+    PlainSquad { today, meetings: meetings.collect(), athletes: vec![athlete; athletes] }
+}
+
 fn of(rng: &mut ChaCha8Rng, athletes: usize, dates: usize) -> PlainSquad {
     let today = NaiveDate::from_ymd_opt(2026, 11, 26).unwrap();
     let mut days: Vec<i64> = (0..60).collect();

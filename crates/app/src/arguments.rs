@@ -264,7 +264,8 @@ const PLAN_HELP: &str = "\
 Nobody is planned for who is not cleared, away, or back too short a time after injury or illness. 5-
 and 20-minute tests stand 48 hours apart (72 under 16), none in the 7 days before a goal race, none too
 soon after a race; the first 40-minute test comes on a later date than the 20-minute test. Within that
-the plan places the most it can: overdue before never tested before due; then the earliest dates.";
+the plan places the most it can: first the 20-minute tests of those who have no zones, then overdue,
+then never run, then due; then the earliest dates.";
 
 #[derive(Debug, Args)]
 #[command(after_help = PLAN_HELP)]

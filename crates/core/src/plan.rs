@@ -8,11 +8,11 @@
 //!
 //! # Method
 //! Each athlete takes one of the sets of dates the rules leave them; what couples athletes is the room
-//! on a date alone. Prices on the dates (a Lagrangian relaxation: Held M, Karp RM. Math Program
-//! 1971;1:6-25, doi 10.1007/BF01584070, from memory) give an upper bound; a dynamic programme over
-//! athletes, whose state is how full each date is, finds the plan, leaving out what the bound excludes.
-//! Where the states are few enough to keep them all the plan is exact; else the best of them are kept
-//! and [`Plan::may_miss`] says how much weight may be missed at most.
+//! on a date alone. Where the ways to fill the dates are few, a dynamic programme over athletes goes
+//! through them all, and the plan is exact. Else prices on the dates (a Lagrangian relaxation: Held M,
+//! Karp RM. Math Program 1971;1:6-25, doi 10.1007/BF01584070, from memory) give a start, which chains of
+//! exchanges improve, and an upper bound, in which no more first tests count than can have a place:
+//! [`Plan::may_miss`] says how much weight may be missed at most.
 
 mod choices;
 mod prices;
@@ -170,7 +170,7 @@ pub fn propose(
 ) -> Result<Plan, NoPlan> {
     check(&question.meetings, question.today)?;
     let room = room(question);
-    let choices = choices::choices(question);
+    let choices = choices::choices(question, goes_on)?;
     let found = search::search(&choices, &room, &question.meetings, goes_on)?;
     let mut placed: Vec<(usize, usize, Placed)> = Vec::new();
     for (index, (candidate, chosen)) in question.candidates.iter().zip(&found.chosen).enumerate() {

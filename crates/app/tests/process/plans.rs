@@ -72,6 +72,15 @@ fn what_has_no_room_is_said_with_what_would_free_it() {
 }
 
 #[test]
+fn the_help_tells_who_comes_first() {
+    let help = Room::new().done(&["plan", "--help"]);
+    let help = help.split_whitespace().collect::<Vec<_>>().join(" ");
+    let order = "first the 20-minute tests of those who have no zones, then overdue, then never run, then \
+                 due; then the earliest dates.";
+    assert!(help.contains(order), "{help}");
+}
+
+#[test]
 fn dates_that_cannot_be_planned_are_each_named() {
     let room = Room::new();
     let file = room.write("squad.csv", SQUAD);

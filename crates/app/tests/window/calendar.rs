@@ -50,6 +50,7 @@ fn a_plan_is_proposed_compared_and_booked_in_part() {
 fn bad_dates_are_named_and_nothing_is_lost() {
     let mut stage = calendar();
     stage.letter("p");
+    assert!(stage.shows_part("tests of those without zones come first, then overdue tests"));
     stage.type_into("plan dates", "Mon 1 Dec");
     stage.click("Propose");
     assert!(stage.shows_part("1 December 2026 is a Tuesday, not a Monday"));

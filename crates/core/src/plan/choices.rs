@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::rules::{Stands, may_stand, may_stand_alone};
-use super::{Candidate, Meeting, Question, Wanted, weight};
+use super::{Candidate, FIRST_ZONES, Meeting, NoPlan, Question, Wanted, weight};
 use crate::retest::State;
 use crate::test::TestKind;
 
@@ -24,6 +24,11 @@ impl Choice {
         Self { weight: 0, days: 0, tests: Vec::new() }
     }
 
+    /// Whether it gives first zones: all else together weighs less.
+    pub(super) fn has_first(&self) -> bool {
+        self.weight >= FIRST_ZONES
+    }
+
     /// The dates it takes, in order.
     fn dates(&self) -> Vec<usize> {
         let mut dates: Vec<usize> = self.tests.iter().map(|(_, date)| *date).collect();
@@ -33,8 +38,21 @@ impl Choice {
 }
 
 /// The choices of each candidate; doing nothing is always the first.
-pub(super) fn choices(question: &Question<'_>) -> Vec<Vec<Choice>> {
-    question.candidates.iter().map(|candidate| of_candidate(candidate, question)).collect()
+///
+/// # Errors
+/// It was stopped.
+pub(super) fn choices(
+    question: &Question<'_>,
+    goes_on: &mut dyn FnMut(f32) -> bool,
+) -> Result<Vec<Vec<Choice>>, NoPlan> {
+    let mut all = Vec::with_capacity(question.candidates.len());
+    for candidate in &question.candidates {
+        if !goes_on(0.0) {
+            return Err(NoPlan::Stopped);
+        }
+        all.push(of_candidate(candidate, question));
+    }
+    Ok(all)
 }
 
 fn of_candidate(candidate: &Candidate<'_>, question: &Question<'_>) -> Vec<Choice> {

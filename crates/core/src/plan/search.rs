@@ -3,14 +3,22 @@
 
 mod chains;
 mod every;
+mod firsts;
 
 use super::choices::Choice;
-use super::prices::{LONG, Prices, SOON, prices};
-use super::{Meeting, NoPlan};
+use super::prices::{Prices, prices};
+use super::{FIRST_ZONES, Meeting, NoPlan};
 use crate::test::TestKind;
 
 /// Up to so many steps every plan is looked at: about half a second's work.
 const EVERY: f64 = 9e6;
+/// How far it is once the dates are priced ...
+const PRICED: f32 = 0.2;
+/// ... and once the plan is improved: the rest proves it.
+const IMPROVED: f32 = 0.7;
+/// What a first test counts in the proof, and again for each that can have a place: more than all that
+/// an athlete can have beside it (judgement).
+const FIRST_IN_PROOF: u32 = 33;
 /// A lost unit of weight is never worth an earlier date: dropping a test saves its own days and shifts
 /// at most a chain of others across the span, for each of the few dates an athlete takes.
 const SPANS_A_WEIGHT: u32 = 16;
@@ -29,7 +37,7 @@ pub(super) struct Found {
 }
 
 /// How good a plan is: more weight, fewer days, less uneven.
-type Rank = (u32, std::cmp::Reverse<u32>, std::cmp::Reverse<u64>);
+type Rank = (u32, std::cmp::Reverse<u32>, std::cmp::Reverse<i64>);
 
 /// The best plan for the choices, with `room` left on each date.
 ///
@@ -50,26 +58,42 @@ pub(super) fn search(
         return Ok(task.found(&picks, 0, true));
     }
     let unit = |choice: &Choice| task.unit.of(choice);
-    let by_unit = prices(choices, &room, &unit, (vec![0.0; room.len()], None), SOON);
-    if !goes_on(0.1) {
-        return Err(NoPlan::Stopped);
-    }
-    let picks = chains::improved(&task, task.start(&by_unit), goes_on)?;
+    let begin = (vec![0.0; room.len()], None);
+    let mut told = |share: f32| goes_on(PRICED * share);
+    let by_unit = prices(choices, &room, &unit, begin, &mut told)?;
+    let mut told = |share: f32| goes_on(PRICED + (IMPROVED - PRICED) * share);
+    let picks = chains::improved(&task, task.start(&by_unit), &mut told)?;
     let weight = task.rank(&picks).0;
     let begin = by_unit.of_date.iter().map(|price| price / f64::from(task.unit.0)).collect();
-    let by_weight = proof(&task, begin, weight);
-    let bound = (by_weight.bound + 1e-6).floor().max(0.0);
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a sum of weights")]
-    let may_miss = (bound as u32).saturating_sub(weight);
+    let mut told = |share: f32| goes_on(IMPROVED + (1.0 - IMPROVED) * share);
+    let may_miss = may_miss(&task, begin, weight, &mut told)?;
     Ok(task.found(&picks, may_miss, false))
 }
 
-/// Prices that prove how much more than a plan's weight there can be at most.
-fn proof(task: &Task<'_>, begin: Vec<f64>, reached: u32) -> Prices {
-    let (worth, reached) = (|choice: &Choice| f64::from(choice.weight), Some(f64::from(reached)));
-    let soon = prices(task.choices, task.room, &worth, (begin, reached), SOON);
-    // where nothing is left to prove it ends where it begins
-    prices(task.choices, task.room, &worth, (soon.of_date, reached), LONG)
+/// How much more than a plan's weight there can be at most.
+///
+/// No plan has more first tests than a matching of them alone. So a first test need not count in full:
+/// what it counts less is added again once for each of the matching. Weights that are near each other
+/// find their prices soon.
+///
+/// # Errors
+/// It was stopped.
+fn may_miss(
+    task: &Task<'_>,
+    begin: Vec<f64>,
+    weight: u32,
+    goes_on: &mut dyn FnMut(f32) -> bool,
+) -> Result<u32, NoPlan> {
+    let less = f64::from(FIRST_ZONES - FIRST_IN_PROOF);
+    let again = less * f64::from(firsts::most(task.choices, task.room));
+    let worth =
+        |choice: &Choice| f64::from(choice.weight) - if choice.has_first() { less } else { 0.0 };
+    let begin = begin.into_iter().map(|price: f64| price.min(f64::from(FIRST_IN_PROOF))).collect();
+    let reached = Some(f64::from(weight) - again);
+    let found = prices(task.choices, task.room, &worth, (begin, reached), goes_on)?;
+    let bound = (found.bound + again + 1e-6).floor().max(0.0);
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a sum of weights")]
+    Ok((bound as u32).saturating_sub(weight))
 }
 
 fn count(number: usize) -> u32 {
@@ -145,17 +169,16 @@ impl<'a> Task<'a> {
     fn rank(&self, picks: &[usize]) -> Rank {
         let weight = self.picked(picks).map(|choice| choice.weight).sum();
         let days = self.picked(picks).map(|choice| choice.days).sum();
-        let load: Vec<u32> =
-            self.load(picks).into_iter().map(|n| u32::try_from(n).unwrap_or(0)).collect();
-        self.rank_of(weight, days, &load)
+        self.rank_of(weight, days, &self.load(picks))
     }
 
-    fn rank_of(&self, weight: u32, days: u32, load: &[u32]) -> Rank {
-        let squares = self.taken.iter().zip(load).map(|(taken, new)| {
-            let all = u64::from(*taken) + u64::from(*new);
-            all * all
-        });
-        (weight, std::cmp::Reverse(days), std::cmp::Reverse(squares.sum()))
+    fn rank_of(&self, weight: u32, days: u32, load: &[i64]) -> Rank {
+        (weight, std::cmp::Reverse(days), std::cmp::Reverse(self.squares(load)))
+    }
+
+    fn squares(&self, load: &[i64]) -> i64 {
+        let all = |(taken, new): (&u32, &i64)| i64::from(*taken) + new;
+        self.taken.iter().zip(load).map(all).map(|all| all * all).sum()
     }
 
     fn found(&self, picks: &[usize], may_miss: u32, exact: bool) -> Found {

@@ -7,7 +7,7 @@ use pacewright_core::schedule::Booking;
 use pacewright_core::words;
 use pacewright_store::{Act, Change, Fact, Library};
 
-use super::{Compared, Line, clock_is_right, rules, why_not_here};
+use super::{Compared, Line, clock_is_right, rules, run_and_undecided, why_not_here};
 use crate::book::{Book, Page, open, read};
 use crate::desk::Desk;
 use crate::{Now, Problem};
@@ -88,6 +88,9 @@ fn check(book: &Book, line: &Line, planned: &[Booking], now: &Now) -> Result<(),
     after.bookings.extend(others.cloned());
     if after.open_bookings(now.today).any(|booking| booking.kind == line.kind) {
         return Err(refused(line, "it was booked meanwhile: propose anew."));
+    }
+    if let Some(ran) = run_and_undecided(page, line.kind) {
+        return Err(refused(line, &words::run_and_undecided(ran)));
     }
     match rules::broken_by(&after, line.kind, line.on, None, now.today) {
         Some(broken) => Err(refused(line, &words::broken(&broken))),

@@ -12,7 +12,7 @@ use pacewright_core::effort::{NoEffort, kind_by_lap, kind_by_length};
 use pacewright_core::format;
 use pacewright_core::ids::{AthleteId, RecordingId, TestId};
 use pacewright_core::recording::Recording;
-use pacewright_core::remark::{Finding, Remark};
+use pacewright_core::remark::{Code, Finding, Remark};
 use pacewright_core::test::{Decision, Evidence, Test, TestKind};
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
@@ -396,7 +396,11 @@ fn tell_by_target(desk: &Desk, read: &[Test], told: &[Vec<usize>], lines: &mut [
     for (test, places) in read.iter().zip(told).filter(|(test, _)| with_target(test)) {
         let Ok(page) = book.of_id(test.athlete) else { continue };
         let Some(remarks) = page.judged.get(&test.id) else { continue };
-        let said = should_not_have_run(page, test).or_else(|| first_of(remarks));
+        // as in `told`: what happened to the file stands before the worst remark
+        let second = remarks.iter().find(|r| r.finding.code() == Code::SecondRecording);
+        let said = should_not_have_run(page, test)
+            .or_else(|| first_of(second.map(std::slice::from_ref).unwrap_or_default()))
+            .or_else(|| first_of(remarks));
         for place in places {
             if let Some(line) = lines.get_mut(*place) {
                 line.reason.clone_from(&said);

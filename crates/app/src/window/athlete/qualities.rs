@@ -174,7 +174,38 @@ fn verdict(quality: &Quality) -> String {
         (Some(change), _) => words::trend_verdict(&change),
         (None, Some(_)) if quality.is_newer_series => "a new series begins".to_owned(),
         (None, Some(_)) if quality.none_counts() => "no test in the trend yet".to_owned(),
+        (None, Some(_)) if quality.series.readings.len() > 1 => {
+            "one test in the trend so far".to_owned()
+        }
         (None, Some(_)) => "one test so far".to_owned(),
         (None, None) => "\u{2013}".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use pacewright_core::quality::LeftOut;
+    use pacewright_core::units::Speed;
+
+    use super::*;
+
+    #[test]
+    fn one_test_in_the_trend_is_not_one_test_so_far() {
+        let reading = |left_out| Reading {
+            test: TestId(1),
+            on: NaiveDate::from_ymd_opt(2026, 9, 1).unwrap(),
+            speed: Speed::from_m_per_s(3.0).unwrap(),
+            error: serde_json::from_str("0.1").unwrap(),
+            practice: false,
+            left_out,
+        };
+        let said = |readings: &[Option<LeftOut>]| {
+            let readings = readings.iter().map(|left_out| reading(*left_out)).collect();
+            let series = Series { kind: TestKind::FortyMinutes, readings, trend: None };
+            verdict(&Quality { series, change: None, is_newer_series: false })
+        };
+        assert_eq!(said(&[None]), "one test so far");
+        assert_eq!(said(&[None, Some(LeftOut::NoTarget)]), "one test in the trend so far");
+        assert_eq!(said(&[Some(LeftOut::NoTarget)]), "no test in the trend yet");
     }
 }

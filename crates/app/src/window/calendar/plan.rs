@@ -316,8 +316,9 @@ impl PlanPanel {
                 .spacing(12),
             )
             .push(soft(
-                "Overdue tests come first, then tests never run, then tests that are due. Nobody is planned who is not \
-                 cleared, is away, just back, or near a race.",
+                "The 20-minute tests of those without zones come first, then overdue tests, then tests \
+                 never run, then tests that are due. Nobody is planned who is not cleared, is away, just \
+                 back, or near a race.",
                 ink,
             ));
         scroll(container(question).padding(iced::padding::right(BAR)), ink).height(Fill).into()

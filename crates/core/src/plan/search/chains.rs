@@ -8,8 +8,11 @@ use crate::plan::choices::Choice;
 
 /// So many different exchanges are kept between each two dates.
 const KEPT: usize = 4;
-/// The most rounds of exchanges; each gains, and there is an end to it before.
+/// The most rounds of exchanges; each gains, and there is an end to it before ...
 const ROUNDS: usize = 4_000;
+/// ... but where there are so many choices that these are looked at first: about ten seconds' work. By
+/// then the weights are in place, and dates alone are brought forward.
+const LOOKED_AT: usize = 250_000_000;
 
 /// An athlete's change from one choice to another.
 #[derive(Debug, Clone, Copy)]
@@ -33,7 +36,7 @@ struct Link {
     exchange: Exchange,
 }
 
-/// A plan that no single change and no chain betters.
+/// A plan that no single change and no chain betters, or as near to it as there is patience for.
 ///
 /// # Errors
 /// It was stopped.
@@ -42,10 +45,11 @@ pub(super) fn improved(
     mut picks: Vec<usize>,
     goes_on: &mut dyn FnMut(f32) -> bool,
 ) -> Result<Vec<usize>, NoPlan> {
-    for round in 0..ROUNDS {
+    let all: usize = task.choices.iter().map(Vec::len).sum();
+    for round in 0..ROUNDS.min(LOOKED_AT / all.max(1)) {
         let better = single(task, &mut picks) | chained(task, &mut picks);
         // how many rounds there will be nobody knows: each brings half of what is left
-        let told = 1.0 - 0.9 / (1.0 + round as f32 / 20.0);
+        let told = 1.0 - 1.0 / (1.0 + round as f32 / 20.0);
         if !goes_on(told) {
             return Err(NoPlan::Stopped);
         }
@@ -248,22 +252,20 @@ fn trace_links(
 /// Of plans with the same weight and the same days, one with more even dates, as far as single changes
 /// go.
 fn even_out(task: &Task<'_>, picks: &mut [usize]) {
-    for athlete in 0..picks.len() {
-        let mut load = task.load(picks);
+    let mut load = task.load(picks);
+    for (athlete, pick) in picks.iter_mut().enumerate() {
         let of_one = task.of_athlete(athlete);
-        let Some(now) = picks.get(athlete).and_then(|pick| of_one.get(*pick)) else { continue };
+        let Some(now) = of_one.get(*pick) else { continue };
         add(&mut load, now, -1);
         let same = |choice: &Choice| (choice.weight, choice.days) == (now.weight, now.days);
         let fitting = of_one.iter().enumerate().filter(|(_, c)| same(c) && task.fits(&load, c));
-        let best = fitting.max_by_key(|(index, _)| {
-            let mut other = picks.to_vec();
-            if let Some(pick) = other.get_mut(athlete) {
-                *pick = *index;
-            }
-            (task.rank(&other), std::cmp::Reverse(*index))
+        let best = fitting.min_by_key(|(index, choice)| {
+            let mut with = load.clone();
+            add(&mut with, choice, 1);
+            (task.squares(&with), *index)
         });
-        if let (Some((best, _)), Some(pick)) = (best, picks.get_mut(athlete)) {
-            *pick = best;
-        }
+        let (best, choice) = best.unwrap_or((*pick, now));
+        *pick = best;
+        add(&mut load, choice, 1);
     }
 }

@@ -37,7 +37,7 @@ pub(super) fn every(
         }
     }
     let best = layer.iter().enumerate().max_by_key(|(index, state)| {
-        let load = state.load.map(u32::from);
+        let load = state.load.map(i64::from);
         (task.rank_of(state.weight, state.days, &load), std::cmp::Reverse(*index))
     });
     let last = best.map_or(0, |(_, state)| state.step);
