@@ -18,7 +18,7 @@ fn typed(stage: &mut Stage, zone: &str, run: &str) {
     stage.type_into("session repetitions", run);
 }
 
-const SCREENS: [Screen; 11] = [
+const SCREENS: [Screen; 12] = [
     ("splits-asked", Stage::demo, |stage| typed(stage, "4", "")),
     ("splits", Stage::demo, |stage| typed(stage, "4", "6 x 1000 m")),
     ("splits-limits", Stage::demo, |stage| typed(stage, "2", "10 km")),
@@ -27,6 +27,10 @@ const SCREENS: [Screen; 11] = [
     ("splits-wrong", Stage::demo, |stage| {
         typed(stage, "4", "6 x 1000 km");
         stage.retype("session lap", 3, "4");
+    }),
+    ("splits-day-past", Stage::demo, |stage| {
+        typed(stage, "4", "6 x 1000 m");
+        stage.type_into("session day", "24 Nov");
     }),
     ("splits-page", Stage::demo, |stage| {
         typed(stage, "4", "6 x 1000 m");
@@ -132,4 +136,48 @@ fn what_cannot_be_is_said_beneath_the_field_and_not_saved() {
     stage.retype("session lap", 3, "");
     stage
         .assert_shows("how long is a lap? Write it, or write the repetition as a distance, 1000 m");
+}
+
+#[test]
+fn the_sheet_is_of_the_day_that_is_typed() {
+    let mut stage = Stage::demo();
+    typed(&mut stage, "4", "6 x 1000 m");
+    stage.assert_shows("Wednesday 25 November");
+    stage.click("later \u{203a}");
+    stage.assert_shows("Thursday 26 November");
+    stage.retype("session day", 10, "Tue 1 Dec");
+    stage.assert_shows("Tuesday 1 December");
+    stage.assert_shows("1:51 \u{2013} 1:41");
+    for (_, size) in SIZES {
+        stage.size = size;
+        for percent in [100, 150] {
+            for words in ["Day", "Tuesday 1 December", "later \u{203a}"] {
+                assert_eq!(stage.in_sight(words).len(), 1, "{words} at {size:?}, {percent} %");
+            }
+            let sign = if percent == 100 { "+" } else { "-" };
+            (0..5).for_each(|_| stage.sign(sign, Modifiers::CTRL));
+        }
+    }
+    // her zones are of 11 November and by 15 January out of date: no times on a sheet of that day
+    stage.retype("session day", 10, "15 Jan");
+    stage.assert_shows("Friday 15 January");
+    assert!(!stage.shows("1:51 \u{2013} 1:41"));
+    assert!(stage.shows_part("zones out of date"));
+}
+
+#[test]
+fn a_day_that_is_past_or_none_is_said_beneath_and_not_saved() {
+    let mut stage = Stage::demo();
+    typed(&mut stage, "4", "6 x 1000 m");
+    stage.type_into("session day", "24 Nov");
+    let past = "24 November 2026 is past: a split sheet is of today or of a day to come";
+    stage.assert_shows(past);
+    assert!(!stage.shows("1:51 \u{2013} 1:41"));
+    stage.letter("s");
+    stage.assert_shows(&format!("{past}."));
+    stage.retype("session day", 10, "Tue 2 Dec");
+    stage.assert_shows("2 December 2026 is a Wednesday, not a Tuesday: correct one of the two");
+    stage.retype("session day", 10, "");
+    stage.assert_shows("1:51 \u{2013} 1:41");
+    stage.assert_shows("Wednesday 25 November");
 }
