@@ -361,7 +361,7 @@ proptest! {
                     prop_assert!(from <= time && time <= to, "{from} {time} {to}");
                 }
             }
-            let tenths = |s: f64| (s * 10.0).round() as u32;
+            let tenths = |s: f64| half_up(s * 10.0);
             let all = section.groups.iter().flat_map(|group| &group.members).map(inner);
             let all: Vec<_> = all.map(|(from, to)| range(tenths(from), tenths(to))).collect();
             prop_assert_eq!(section.groups.len(), by_trying_all(&all));
