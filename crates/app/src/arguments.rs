@@ -309,9 +309,10 @@ pub(crate) struct Cards {
 /// What the groups keep to, for the help text.
 const SPLITS_HELP: &str = "\
 Who shares a group shares one lap time that lies in the zone of each, as their cards show it; there
-are as few groups as can be. In zones 3 and 4 the time is a target, in zone 5 the slowest of what is
-run, in zones 1 and 2, where heart rate leads, a limit. Whoever is on hold, away, not asked about
-their health, without zones or with zones out of date stands apart and gets no times.";
+are as few groups as can be. In zones 3 and 4 the time is a target, from the middle half of each one's
+own times; in zone 5 it is the slowest of what is run, in zones 1 and 2, where heart rate leads, a
+limit. Whoever is on hold, away, to be asked about their health first, without zones or with zones
+out of date stands apart and gets no times.";
 
 #[derive(Debug, Args)]
 #[command(after_help = SPLITS_HELP)]

@@ -3,6 +3,9 @@
 //! Times follow the paces that stand on the card ([`crate::zones::shown`]), so that sheet and card
 //! never contradict each other. What leads follows the card too: a pace is a target; where heart rate
 //! leads, as a ceiling, times are limits and no targets; a zone that is open upwards says "at least".
+//!
+//! A target is shared only from the middle half of each one's band, so that a group is one session to
+//! all of it; everyone's own times are given whole.
 
 mod groups;
 mod place;
@@ -13,7 +16,7 @@ use chrono::NaiveDate;
 
 use crate::athlete::Athlete;
 use crate::calibration::Calibration;
-use crate::format::{SplitTime, TimeBand, pace_over};
+use crate::format::{SplitTime, TimeBand, half_up, pace_over};
 use crate::parse::{WrongRepetitions, repetitions};
 use crate::retest::RetestWindow;
 use crate::schedule::Away;
@@ -175,7 +178,8 @@ pub struct Member {
     pub repetition: Option<TimeBand>,
 }
 
-/// Athletes who share one time that lies inside the band of each.
+/// Athletes who share one time that lies inside the band of each: a target in the middle half of it,
+/// where that holds a whole second.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Group {
     /// The time of a lap, where laps are timed.
@@ -306,11 +310,15 @@ fn group_of(
         fastest_s: members().filter_map(|one| one.pace.fastest_s).max(),
         slowest_s: members().filter_map(|one| one.pace.slowest_s).min(),
     };
-    let exact = time.s() * session.distance.m() / session.timed().m();
-    let repetition = match (session.lap(), paces.times(session.distance, units)) {
-        (Some(_), Some(band)) => band.nearest(exact),
-        _ => time,
+    let repetition = || {
+        let exact = time.s() * session.distance.m() / session.timed().m();
+        match paces.times(session.distance, units) {
+            Some(band) => band.nearest(exact),
+            // paces too narrow for a time over this distance: what the laps come to
+            None => SplitTime::from_tenths(half_up(exact * 10.0)),
+        }
     };
+    let repetition = session.lap().map_or(time, |_| repetition());
     let is_limit = members().any(|one| one.section.2 == Steer::Limit);
     let passed = if is_limit { Vec::new() } else { session.passed() };
     let passing = passed.into_iter().filter_map(|count| {

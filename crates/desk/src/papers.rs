@@ -15,8 +15,8 @@ use crate::Problem;
 pub use calendar::calendar_file;
 pub use cards::{CardSheets, CardsAsked, card_facts, card_of, cards, sheets_of};
 pub use splits::{
-    SessionTyped, SplitSheet, SplitsAsked, SplitsWritten, USUAL_LAP, WrongTyped, split_sheet,
-    splits, splits_of,
+    SessionTyped, SplitSheet, SplitsAsked, SplitsWritten, USUAL_LAP, WrongTyped, session_day,
+    split_sheet, splits, splits_of,
 };
 pub use weekly::{PAPERS, WeeklyAsked, WeeklyOutcome, weekly};
 

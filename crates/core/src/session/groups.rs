@@ -55,18 +55,18 @@ pub(super) fn suited(times: &[u32], ranges: &[Range]) -> Vec<Vec<usize>> {
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use proptest::prelude::*;
 
     use super::*;
 
-    fn range(from: u32, to: u32) -> Range {
+    pub(in crate::session) fn range(from: u32, to: u32) -> Range {
         Range { from, to, wish: from.midpoint(to) }
     }
 
     /// The fewest groups by trying every way to part a few ranges: each joins one that is there, or
     /// opens another.
-    fn by_trying_all(ranges: &[Range]) -> usize {
+    pub(in crate::session) fn by_trying_all(ranges: &[Range]) -> usize {
         fn part(rest: &[Range], open: &mut Vec<(u32, u32)>, best: &mut usize) {
             if open.len() >= *best {
                 return;

@@ -141,6 +141,7 @@ fn steer(zone: &Zone, band: Option<ShownPace>) -> Result<Steer, Apart> {
 }
 
 fn range(own: TimeBand, steer: Steer) -> Range {
+    let own = if steer == Steer::Target { middle_half(own) } else { own };
     let from = own.fastest.map_or(0, SplitTime::tenths);
     let to = own.slowest.map_or(u32::MAX, SplitTime::tenths);
     match steer {
@@ -152,4 +153,17 @@ fn range(own: TimeBand, steer: Steer) -> Range {
             Range { from: u32::try_from(near).unwrap_or(to), to, wish: to }
         }
     }
+}
+
+/// What of a target's band may be shared: the middle half of it, a quarter left out at either end, in
+/// whole seconds; all of it where the middle half holds none (judgement). A time at the slow end for one
+/// and at the fast end for another is two sessions: in zone 4 the one runs barely above LT2, the other
+/// almost at VO2max pace.
+pub(super) fn middle_half(own: TimeBand) -> TimeBand {
+    let Some((from, to)) = own.fastest.zip(own.slowest) else { return own };
+    let (from, to) = (from.tenths(), to.tenths());
+    let quarter = to.saturating_sub(from).div_ceil(4);
+    let (from, to) = ((from + quarter).next_multiple_of(10), (to - quarter) / 10 * 10);
+    let end = |tenths| Some(SplitTime::from_tenths(tenths));
+    if from <= to { TimeBand { fastest: end(from), slowest: end(to) } } else { own }
 }

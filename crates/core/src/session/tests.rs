@@ -2,7 +2,8 @@
 
 use proptest::prelude::*;
 
-use super::place::AT_LEAST_ABOVE;
+use super::groups::tests::{by_trying_all, range};
+use super::place::{AT_LEAST_ABOVE, middle_half};
 use super::*;
 use crate::athlete::Screening;
 use crate::calibration::Basis;
@@ -118,6 +119,62 @@ fn a_pace_zone_gives_a_target_in_the_middle() {
 }
 
 #[test]
+fn opposite_edges_of_a_zone_are_no_group() {
+    let (a, b) = (athlete("Ann"), athlete("Bea"));
+    // VO2max pace 205 and 225 s/km, LT2 234 and 257: zone 4 is 3:54 to 3:26 and 4:17 to 3:46. 3:46 to 3:54
+    // lie in both, barely above LT2 for the one and at 98 % of VO2max pace for the other. The middle
+    // halves, 213 to 227 and 233.75 to 249.25 s, have no time in common
+    let zones = |vo2max: f64, lt2: f64| {
+        calibration(300_000.0 / vo2max, 1_200_000.0 / lt2 / 0.95, 8_000.0, &Scheme::five_zones())
+    };
+    let (ann, bea) = (zones(205.0, 234.0), zones(225.0, 257.0));
+    let all = of(&session(4, "6 x 1000", None), &[entrant(&a, &ann), entrant(&b, &bea)]);
+    let group = |group: &Group| {
+        let member = &group.members[0];
+        (group.members.len(), group.repetition.to_string(), member.repetition.unwrap().to_string())
+    };
+    let groups: Vec<_> = all.sections[0].groups.iter().map(group).collect();
+    // each alone in the middle: 220, and 241.5 half up
+    let own = ["3:54 \u{2013} 3:26", "4:17 \u{2013} 3:46"].map(str::to_owned);
+    let [first, second] = own;
+    assert_eq!(groups, [(1, "3:40".to_owned(), first), (1, "4:02".to_owned(), second)]);
+}
+
+#[test]
+fn a_target_is_shared_from_the_middle_half_of_a_band() {
+    let middle = |from, to| {
+        let end = |tenths| Some(SplitTime::from_tenths(tenths));
+        middle_half(TimeBand { fastest: end(from), slowest: end(to) }).to_string()
+    };
+    // 206 to 234: a quarter is 7. 226 to 257: 7.75, so 233.75 to 249.25
+    assert_eq!(middle(2_060, 2_340), "3:47 \u{2013} 3:33");
+    assert_eq!(middle(2_260, 2_570), "4:09 \u{2013} 3:54");
+    // 80 to 83: 80.75 to 82.25; 80 to 82: 80.5 to 81.5
+    assert_eq!(middle(800, 830), "1:22 \u{2013} 1:21");
+    assert_eq!(middle(800, 820), "1:21");
+    // 80.25 to 80.75 hold no whole second, a band in tenths holds none at all
+    assert_eq!(middle(800, 810), "1:21 \u{2013} 1:20");
+    assert_eq!(middle(972, 976), "1:37.6 \u{2013} 1:37.2");
+}
+
+#[test]
+fn a_repetition_too_short_for_a_shared_time_is_what_the_laps_come_to() {
+    let narrow = read_scheme("Easy; 97.5 % of LT2; pace\nSteady; 100 % of LT2; pace\nHard; ; feel");
+    let narrow = narrow.unwrap().named("Narrow");
+    let (a, b) = (athlete("Ann"), athlete("Bea"));
+    // LT2 205 and 200.9 s/km, 97.5 % of them 210.3 and 206.0: zone 2 is 3:30 to 3:26 and 3:26 to 3:22
+    let zones = |lt2: f64| calibration(1_700.0, 1_200_000.0 / lt2 / 0.95, 8_000.0, &narrow);
+    let (ann, bea) = (zones(205.0), zones(200.9));
+    let asked = session(2, "6 x 60", Some(50.0));
+    let all = of(&asked, &[entrant(&a, &ann), entrant(&b, &bea)]);
+    let [group] = all.sections[0].groups.as_slice() else { panic!("{all:?}") };
+    // both may run 206 s/km, 10.3 s over 50 m; over 60 m that is 12.36 s, and no tenth of a second is
+    // a pace of 206 s/km
+    assert_eq!(group.lap.unwrap().to_string(), "0:10.3");
+    assert_eq!(group.repetition.to_string(), "0:12.4");
+}
+
+#[test]
 fn without_a_lap_or_below_one_the_repetition_is_timed() {
     for lap in [None, Some(400.0), Some(1_000.0)] {
         let (_, group) = alone(4, "10 x 400", lap);
@@ -217,6 +274,15 @@ fn who_has_no_times_stands_apart_with_the_reason() {
     let unasked = Athlete { screening: Screening::NotAsked, ..athlete("Ida") };
     assert_eq!(why(&hard, &entrant(&unasked, &zones)), Apart::NotAsked);
     assert_eq!(of(&easy, &[entrant(&unasked, &zones)]).athletes(), 1, "easy running is free");
+    // lapsed or without consent they were asked: what is printed holds for all of them
+    let lapsed = Screening::Cleared { on: NaiveDate::from_ymd_opt(2025, 9, 1).unwrap() };
+    let lapsed = Athlete { screening: lapsed, ..athlete("Ida") };
+    let young = Athlete { born: NaiveDate::from_ymd_opt(2011, 5, 1), ..athlete("Ida") };
+    for who in [&lapsed, &young] {
+        let why = why(&hard, &entrant(who, &zones));
+        assert_eq!(words::apart(&why), "Ask about health first");
+        assert_eq!(words::apart_in_short(&why), "ask about health first");
+    }
     let who = athlete("Ida");
     let none = Entrant { calibration: None, ..entrant(&who, &zones) };
     assert_eq!(why(&hard, &none), Apart::NoZones);
@@ -280,6 +346,27 @@ proptest! {
         let asked = session(zone, &format!("6 x {metres}"), lap);
         let found = splits(&asked, &entrants, units, today());
         prop_assert_eq!(found.athletes() + found.apart.len(), all.len());
+        for section in found.sections.iter().filter(|section| section.steer == Steer::Target) {
+            // a quarter left out at either end, worked out in seconds here
+            let inner = |member: &Member| {
+                let own = member.lap.or(member.repetition).unwrap();
+                let (fastest, slowest) = (own.fastest.unwrap(), own.slowest.unwrap());
+                let quarter = (slowest.s() - fastest.s()) / 4.0;
+                let from = (fastest.s() + quarter).ceil();
+                let to = (slowest.s() - quarter).floor();
+                if from <= to { (from, to) } else { (fastest.s(), slowest.s()) }
+            };
+            for group in &section.groups {
+                let time = group.lap.unwrap_or(group.repetition).s();
+                for (from, to) in group.members.iter().map(inner) {
+                    prop_assert!(from <= time && time <= to, "{from} {time} {to}");
+                }
+            }
+            let tenths = |s: f64| half_up(s * 10.0);
+            let all = section.groups.iter().flat_map(|group| &group.members).map(inner);
+            let all: Vec<_> = all.map(|(from, to)| range(tenths(from), tenths(to))).collect();
+            prop_assert_eq!(section.groups.len(), by_trying_all(&all));
+        }
         for group in found.sections.iter().flat_map(|section| &section.groups) {
             for member in &group.members {
                 let (_, zones) = &all[member.name.parse::<usize>().unwrap()];

@@ -113,7 +113,7 @@ pub fn ceiling(zone: &Zone, shown: &ShownZone) -> String {
 pub fn apart(why: &Apart) -> String {
     match why {
         Apart::Held => "Not today, ask the coach".to_owned(),
-        Apart::NotAsked => "Not asked about their health yet, ask first".to_owned(),
+        Apart::NotAsked => "Ask about health first".to_owned(),
         other => capital(&apart_in_short(other)),
     }
 }
@@ -122,7 +122,7 @@ pub fn apart(why: &Apart) -> String {
 pub fn apart_in_short(why: &Apart) -> String {
     match why {
         Apart::Held => "not today, ask the coach".to_owned(),
-        Apart::NotAsked => "ask about their health first".to_owned(),
+        Apart::NotAsked => "ask about health first".to_owned(),
         Apart::NoZones => "no zones yet".to_owned(),
         Apart::ByFeel { since } => {
             format!("back since {}: by feel until a new test", day_short(*since))

@@ -1,8 +1,12 @@
 //! The split sheet: a session by zone, every athlete's lap times in pace groups.
 
+use std::collections::HashSet;
 use std::path::PathBuf;
 
+use chrono::NaiveDate;
+use pacewright_core::format::day;
 use pacewright_core::ids::AthleteId;
+use pacewright_core::parse::calendar::any_day;
 use pacewright_core::session::{self, Entrant, Session, Splits, WrongSession};
 use pacewright_core::units::UnitSystem;
 use pacewright_sheets::split::{self, SplitFacts};
@@ -39,6 +43,25 @@ pub struct WrongTyped {
     pub run: Option<String>,
     /// The lap.
     pub lap: Option<String>,
+    /// The day, where one is typed.
+    pub day: Option<String>,
+}
+
+/// The day of a session that was typed: today where nothing is, never a day that is past.
+///
+/// # Errors
+/// What is wrong, in one sentence.
+pub fn session_day(text: &str, today: NaiveDate) -> Result<NaiveDate, String> {
+    if text.trim().is_empty() {
+        return Ok(today);
+    }
+    match any_day(text, today) {
+        Ok(on) if on < today => {
+            Err(format!("{} is past: a split sheet is of today or of a day to come", day(on)))
+        }
+        Ok(on) => Ok(on),
+        Err(wrong) => Err(wrong.to_string()),
+    }
 }
 
 impl SessionTyped {
@@ -105,27 +128,27 @@ pub fn splits(desk: &Desk, asked: &SplitsAsked, now: &Now) -> Result<SplitsWritt
         Some(name) => book.squad(name)?.name.clone(),
         None => of_whom(&book, &settings, &pages),
     };
-    let splits = of_pages(&pages, &session, settings.units, now);
-    let (pdf, warnings) = print(&laid_out(&splits, squad, &settings, now)?)?;
+    let splits = of_pages(&pages, &session, settings.units, now.today);
+    let (pdf, warnings) = print(&laid_out(&splits, squad, &settings, now.today)?)?;
     write_whole(&asked.out, &pdf)?;
     Ok(SplitsWritten { splits, warnings })
 }
 
 fn first(wrong: &WrongTyped) -> String {
-    let all = [&wrong.zone, &wrong.run, &wrong.lap];
+    let all = [&wrong.zone, &wrong.run, &wrong.lap, &wrong.day];
     let said = all.into_iter().flatten().next().map_or("that is no session", String::as_str);
     format!("{}.", pacewright_core::words::capital(said))
 }
 
-/// The times of chosen athletes, in pace groups.
+/// The times of chosen athletes on a day, in pace groups.
 pub fn splits_of(
     book: &Book,
     chosen: &[AthleteId],
     session: &Session,
     units: UnitSystem,
-    now: &Now,
+    on: NaiveDate,
 ) -> Splits {
-    of_pages(&chosen_pages(book, chosen), session, units, now)
+    of_pages(&chosen_pages(book, chosen), session, units, on)
 }
 
 /// A split sheet, ready to be seen and saved.
@@ -141,7 +164,7 @@ pub struct SplitSheet {
     pub warnings: Vec<String>,
 }
 
-/// The split sheet of chosen athletes by the library's settings, with a picture of one page.
+/// The split sheet of chosen athletes on a day by the library's settings, with a picture of one page.
 ///
 /// # Errors
 /// Nobody chosen has times in the zone; the layout failed.
@@ -150,11 +173,11 @@ pub fn split_sheet(
     chosen: &[AthleteId],
     (session, page): (&Session, usize),
     settings: &Settings,
-    now: &Now,
+    on: NaiveDate,
 ) -> Result<SplitSheet, Problem> {
     let pages = chosen_pages(book, chosen);
-    let splits = of_pages(&pages, session, settings.units, now);
-    let document = laid_out(&splits, of_whom(book, settings, &pages), settings, now)?;
+    let splits = of_pages(&pages, session, settings.units, on);
+    let document = laid_out(&splits, of_whom(book, settings, &pages), settings, on)?;
     let count = document.page_count();
     let preview = document.preview(page.clamp(1, count), PREVIEW_DPI)?;
     let (pdf, warnings) = print(&document)?;
@@ -162,35 +185,36 @@ pub fn split_sheet(
 }
 
 fn chosen_pages<'a>(book: &'a Book, chosen: &[AthleteId]) -> Vec<&'a Page> {
+    let chosen: HashSet<AthleteId> = chosen.iter().copied().collect();
     book.pages.iter().filter(|page| chosen.contains(&page.athlete.id)).collect()
 }
 
-fn of_pages(pages: &[&Page], session: &Session, units: UnitSystem, now: &Now) -> Splits {
+fn of_pages(pages: &[&Page], session: &Session, units: UnitSystem, on: NaiveDate) -> Splits {
     let entrants: Vec<Entrant<'_>> = pages
         .iter()
         .map(|page| Entrant {
             athlete: &page.athlete,
-            calibration: page.current(now.today),
-            medicated: page.is_medicated(now.today),
+            calibration: page.current(on),
+            medicated: page.is_medicated(on),
             aways: &page.aways,
             tests: &page.tests,
             window: page.planning.window(),
         })
         .collect();
-    session::splits(session, &entrants, units, now.today)
+    session::splits(session, &entrants, units, on)
 }
 
 fn laid_out(
     splits: &Splits,
     squad: String,
     settings: &Settings,
-    now: &Now,
+    on: NaiveDate,
 ) -> Result<Document, Problem> {
     if splits.athletes() == 0 {
         return Err(Problem::new(nobody(splits)));
     }
     let (units, paper) = (settings.units, settings.paper);
-    Ok(split::split(&SplitFacts { squad, on: now.today, units, paper, splits })?)
+    Ok(split::split(&SplitFacts { squad, on, units, paper, splits })?)
 }
 
 /// Why there is no sheet, with the first reason.
@@ -207,9 +231,10 @@ fn nobody(splits: &Splits) -> String {
 
 /// What the sheet calls them: the squad they are the whole of, else the club, else athletes.
 fn of_whom(book: &Book, settings: &Settings, pages: &[&Page]) -> String {
+    let chosen: HashSet<AthleteId> = pages.iter().map(|page| page.athlete.id).collect();
     let is_whole = |squad: &&pacewright_core::athlete::Squad| {
         let of_squad = book.pages.iter().filter(|page| page.athlete.squads.contains(&squad.id));
-        let here = |page: &Page| pages.iter().any(|other| other.athlete.id == page.athlete.id);
+        let here = |page: &Page| chosen.contains(&page.athlete.id);
         let (mut all, mut count) = (true, 0);
         for page in of_squad {
             (all, count) = (all && here(page), count + 1);

@@ -64,9 +64,10 @@ fn the_split_sheet_gives_groups_their_times_and_carries_its_cautions() {
             "Tarn Hollow Runners, 25 November 2026",
             "Zone 4, Long intervals",
             // 1000 / (4.78 x 0.858) = 243.8 and / 4.78 = 209.2: 4:04 to 3:30; 97.6 and 84 s a lap.
-            // 1000 / (4.2 x 0.858) = 277.5 and / 4.2 = 238.1: 4:38 to 3:59, 111.2 and 95.6 s. Shared 96
-            // and 97, in the middle 96.5, half up 97; 2.5 laps of 97 s are 242.5 s, half up 4:03
-            "Group 1 1:37 a lap, 4:03 each 4:03 per km 400 m 1:37 · 800 m 3:14",
+            // 1000 / (4.7 x 0.858) = 248.0 and / 4.7 = 212.8: 4:08 to 3:34, 99.2 and 85.6 s. The middle
+            // halves of 84 to 97 and 86 to 99 are 88 to 93 and 90 to 95. Shared 90 to 93, in the middle
+            // 91.5, half up 92; 2.5 laps of 92 s are 230 s
+            "Group 1 1:32 a lap, 3:50 each 3:50 per km 400 m 1:32 · 800 m 3:04",
             "Mirela Stanescu 1:37 – 1:24 4:04 – 3:30 4:04 – 3:30",
             "runs alone",
             "No zones yet: Bo",

@@ -7,13 +7,15 @@ mod view;
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use chrono::NaiveDate;
 use iced::widget::{image, operation};
 use iced::{Element, Task};
 use pacewright_core::ids::{AthleteId, SquadId};
 use pacewright_core::session::{Session, Splits};
+use pacewright_core::words;
 use pacewright_desk::Problem;
 use pacewright_desk::papers::{
-    SessionTyped, SplitSheet, USUAL_LAP, WrongTyped, split_sheet, splits_of,
+    SessionTyped, SplitSheet, USUAL_LAP, WrongTyped, session_day, split_sheet, splits_of,
 };
 
 use super::athletes::{self, Athletes};
@@ -29,6 +31,8 @@ use crate::window::work::off_thread;
 const RUN: &str = "session repetitions";
 /// The field of the lap.
 const LAP: &str = "session lap";
+/// The field of the day.
+const DAY: &str = "session day";
 /// The list of groups.
 const GROUPS: &str = "pace groups";
 /// The zone a session is first asked for in: long intervals.
@@ -39,6 +43,8 @@ const USUAL_ZONE: u8 = 4;
 pub(in crate::window) struct SplitScreen {
     athletes: Athletes,
     typed: SessionTyped,
+    /// The day as it is typed; empty is today.
+    day: String,
     found: Found,
     /// How far the groups are scrolled, px, and how much of them is seen.
     scrolled: f32,
@@ -91,6 +97,8 @@ pub enum Message {
     RunTyped(String),
     /// The lap is being typed.
     LapTyped(String),
+    /// The day is being typed, or was picked.
+    DayTyped(String),
     /// The groups were scrolled: offset and height, px.
     Scrolled(f32, f32),
     /// The page in place of the groups, or the groups again.
@@ -115,10 +123,11 @@ impl SplitScreen {
         Self {
             athletes: Athletes::new(everyone(shared)),
             typed: SessionTyped { zone: USUAL_ZONE, run: String::new(), lap: USUAL_LAP.to_owned() },
+            day: String::new(),
             found: Found::Nothing,
             scrolled: 0.0,
             seen: 800.0,
-            path: paper::usual_path(&format!("split-sheet-{}.pdf", shared.now().today)),
+            path: usual_path(shared.now().today),
             page: None,
             asked: 0,
         }
@@ -131,19 +140,29 @@ impl SplitScreen {
 
     /// Works the groups out anew, and asks for the page where it is seen.
     fn find(&mut self, shared: &Shared) -> Task<Message> {
-        let (chosen, now) = (self.athletes.chosen(), shared.now());
-        self.found = match self.typed.session() {
-            Ok(session) => {
-                Found::Splits(splits_of(&shared.book, chosen, &session, shared.units(), &now))
+        let (chosen, on) = (self.athletes.chosen(), self.day_typed(shared));
+        self.found = match (self.typed.session(), on) {
+            (Ok(session), Ok(on)) => {
+                Found::Splits(splits_of(&shared.book, chosen, &session, shared.units(), on))
             }
-            Err(wrong) if self.typed.run.trim().is_empty() && wrong.lap.is_none() => Found::Nothing,
-            Err(mut wrong) => {
+            (session, on) => {
+                let mut wrong = WrongTyped { day: on.err(), ..session.err().unwrap_or_default() };
                 // an empty field is not wrong yet
                 wrong.run = wrong.run.filter(|_| !self.typed.run.trim().is_empty());
-                Found::Wrong(wrong)
+                if wrong == WrongTyped::default() { Found::Nothing } else { Found::Wrong(wrong) }
             }
         };
         self.lay_out(shared)
+    }
+
+    /// The day of the session, or what is wrong with it.
+    fn day_typed(&self, shared: &Shared) -> Result<NaiveDate, String> {
+        session_day(&self.day, shared.now().today)
+    }
+
+    /// The day of the session; today while it is not understood.
+    fn on(&self, shared: &Shared) -> NaiveDate {
+        self.day_typed(shared).unwrap_or(shared.now().today)
     }
 
     /// Asks for the page, where it is seen and there is one.
@@ -155,8 +174,8 @@ impl SplitScreen {
         };
         let Some(page) = &mut self.page else { return Task::none() };
         page.sheet = Sheet::Underway;
-        let (asked, job) =
-            (self.asked, sheet_job(&splits.session, page.number, &self.athletes, shared));
+        let (asked, number) = (self.asked, page.number);
+        let job = self.sheet_job(splits.session, number, shared);
         off_thread(job, move |answer| Message::LaidOut(asked, answer))
     }
 
@@ -183,6 +202,10 @@ impl SplitScreen {
                 self.typed.lap = lap;
                 self.anew(shared)
             }
+            Message::DayTyped(day) => {
+                self.type_day(day, shared);
+                self.anew(shared)
+            }
             Message::Scrolled(offset, height) => {
                 (self.scrolled, self.seen) = (offset, height);
                 Action::none()
@@ -206,6 +229,15 @@ impl SplitScreen {
                 Action::say(Outcome::Said(format!("Saved as {}. Print at 100 %.", path.display())))
             }
             Message::Saved(Err(problem)) => Action::say(Outcome::Failed(problem)),
+        }
+    }
+
+    /// Another day; the usual place to save to bears it too.
+    fn type_day(&mut self, day: String, shared: &Shared) {
+        let is_usual = self.path == usual_path(self.on(shared));
+        self.day = day;
+        if is_usual {
+            self.path = usual_path(self.on(shared));
         }
     }
 
@@ -241,12 +273,19 @@ impl SplitScreen {
     /// Lays the sheet out and writes it off the window's thread, and opens it in the desktop's viewer
     /// where one is given.
     fn save(&self, viewer: Option<Arc<dyn Dialogs>>, shared: &Shared) -> Action<Message> {
-        let Found::Splits(splits) = &self.found else {
-            return Action::say(Outcome::Said(
-                "Type the repetitions first: 6 x 1000 m. The sheet is saved as one PDF.".to_owned(),
-            ));
+        let splits = match &self.found {
+            Found::Splits(splits) => splits,
+            Found::Wrong(WrongTyped { day: Some(wrong), .. }) => {
+                return Action::say(Outcome::Said(format!("{}.", words::capital(wrong))));
+            }
+            Found::Nothing | Found::Wrong(_) => {
+                return Action::say(Outcome::Said(
+                    "Type the repetitions first: 6 x 1000 m. The sheet is saved as one PDF."
+                        .to_owned(),
+                ));
+            }
         };
-        let sheet = sheet_job(&splits.session, 1, &self.athletes, shared);
+        let sheet = self.sheet_job(splits.session, 1, shared);
         let path = PathBuf::from(self.path.trim());
         let job = move || paper::save(path, &sheet()?.pdf, viewer, ("split sheet", "is"));
         Action::run(off_thread(job, Message::Saved))
@@ -289,22 +328,26 @@ impl SplitScreen {
         Action::run(self.find(shared))
     }
 
+    /// The work of laying the sheet out, to be done on another thread.
+    fn sheet_job(
+        &self,
+        session: Session,
+        page: usize,
+        shared: &Shared,
+    ) -> impl FnOnce() -> Result<Arc<SplitSheet>, Problem> + Send + use<> {
+        let (chosen, on) = (self.athletes.chosen().to_vec(), self.on(shared));
+        let (book, settings) = (Arc::clone(&shared.book), shared.settings.clone());
+        move || split_sheet(&book, &chosen, (&session, page), &settings, on).map(Arc::new)
+    }
+
     /// Messages of the room, so that it can ask for the zone cards.
     pub(super) fn view<'a>(&'a self, shared: &'a Shared) -> Element<'a, cards::Message> {
         view::page_of(self, shared)
     }
 }
 
-/// The work of laying the sheet out, to be done on another thread.
-fn sheet_job(
-    session: &Session,
-    page: usize,
-    athletes: &Athletes,
-    shared: &Shared,
-) -> impl FnOnce() -> Result<Arc<SplitSheet>, Problem> + Send + 'static {
-    let (session, chosen) = (*session, athletes.chosen().to_vec());
-    let (book, settings, now) = (Arc::clone(&shared.book), shared.settings.clone(), shared.now());
-    move || split_sheet(&book, &chosen, (&session, page), &settings, &now).map(Arc::new)
+fn usual_path(on: NaiveDate) -> String {
+    paper::usual_path(&format!("split-sheet-{on}.pdf"))
 }
 
 fn everyone(shared: &Shared) -> Vec<AthleteId> {

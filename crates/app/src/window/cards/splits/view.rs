@@ -1,17 +1,20 @@
 //! What is typed, whose list it is, and the groups or the page beside it.
 
+use std::collections::HashSet;
+
+use chrono::TimeDelta;
 use iced::widget::{Row, Space, column, container, row, text_input};
 use iced::{Alignment, Element, Fill, FillPortion};
 use pacewright_core::format::day_short;
-use pacewright_core::ids::SquadId;
+use pacewright_core::ids::{AthleteId, SquadId};
 use pacewright_core::words;
 use pacewright_desk::papers::WrongTyped;
 
-use super::{Found, LAP, Message, RUN, Sheet, SplitScreen, groups, of_squad, zones};
+use super::{DAY, Found, LAP, Message, RUN, Sheet, SplitScreen, groups, of_squad, zones};
 use crate::window::cards::{self, paper};
 use crate::window::ink::{BODY, Ink};
 use crate::window::parts::{act, choice, empty, main_act, page, small, soft, title, wrong};
-use crate::window::press::Press;
+use crate::window::press::{Frame, Press, press};
 use crate::window::shared::Shared;
 
 pub(super) fn page_of<'a>(
@@ -64,7 +67,7 @@ pub(super) fn page_of<'a>(
     page(column![head, asked, body].spacing(9))
 }
 
-/// Zone, repetitions, lap; what is wrong with them beneath.
+/// Zone, repetitions, lap, day; what is wrong with them beneath.
 fn asked<'a>(screen: &'a SplitScreen, shared: &Shared) -> Element<'a, Message> {
     let (ink, typed) = (shared.ink(), &screen.typed);
     let none = WrongTyped::default();
@@ -83,15 +86,37 @@ fn asked<'a>(screen: &'a SplitScreen, shared: &Shared) -> Element<'a, Message> {
         .push(zones_line)
         .push(together("Repetitions", run.field(wrong_typed.run.is_some(), ink, Message::RunTyped)))
         .push(together("Lap", lap.field(wrong_typed.lap.is_some(), ink, Message::LapTyped)))
+        .push(day(screen, wrong_typed.day.is_some(), shared))
         .spacing(16)
         .align_y(Alignment::Center);
-    let said = [&wrong_typed.zone, &wrong_typed.run, &wrong_typed.lap];
+    let said = [&wrong_typed.zone, &wrong_typed.run, &wrong_typed.lap, &wrong_typed.day];
     let column = column![line.wrap().vertical_spacing(7)].spacing(4);
     let column = said
         .into_iter()
         .flatten()
         .fold(column, |column, said| column.push(wrong(said.as_str(), ink)));
     column.into()
+}
+
+/// The day as it is typed, a day earlier or later with one press, and the day in words.
+fn day<'a>(screen: &'a SplitScreen, is_wrong: bool, shared: &Shared) -> Row<'a, Message> {
+    let (ink, today, on) = (shared.ink(), shared.now().today, screen.on(shared));
+    let field = Typed { id: DAY, placeholder: "today", value: &screen.day, width: 112.0 };
+    let another_day = |words, by: i64| {
+        let other = on.checked_add_signed(TimeDelta::days(by)).filter(|other| *other >= today);
+        let message = other.map(|other| Message::DayTyped(other.to_string()));
+        press(small(words, ink), Frame::Faint, ink).padding([8, 9]).on_press_maybe(message)
+    };
+    let said = if is_wrong { String::new() } else { on.format("%A %-d %B").to_string() };
+    row![
+        soft("Day", ink),
+        field.field(is_wrong, ink, Message::DayTyped),
+        another_day("\u{2039} earlier", -1),
+        another_day("later \u{203a}", 1),
+        soft(said, ink),
+    ]
+    .spacing(8)
+    .align_y(Alignment::Center)
 }
 
 /// A short field of the line.
@@ -117,10 +142,11 @@ impl<'a> Typed<'a> {
 
 /// Everyone or a squad with one press; the one that is chosen carries the frame.
 fn squads<'a>(screen: &SplitScreen, shared: &'a Shared) -> Element<'a, Message> {
+    let chosen: HashSet<AthleteId> = screen.athletes.chosen().iter().copied().collect();
     let named = shared.book.squads.iter().map(|squad| (Some(squad.id), squad.name.as_str()));
     let presses = std::iter::once((None, "Everyone"))
         .chain(named)
-        .map(|(squad, name)| squad_press(screen, squad, name, shared).into());
+        .map(|(squad, name)| squad_press(&chosen, squad, name, shared).into());
     Row::with_children(presses)
         .spacing(10)
         .align_y(Alignment::Center)
@@ -130,20 +156,20 @@ fn squads<'a>(screen: &SplitScreen, shared: &'a Shared) -> Element<'a, Message> 
 }
 
 fn squad_press<'a>(
-    screen: &SplitScreen,
+    chosen: &HashSet<AthleteId>,
     squad: Option<SquadId>,
     name: &str,
     shared: &'a Shared,
 ) -> Press<'a, Message> {
-    let (all, chosen) = (of_squad(squad, shared), screen.athletes.chosen());
+    let all = of_squad(squad, shared);
     let is_chosen = all.len() == chosen.len() && all.iter().all(|one| chosen.contains(one));
     choice(name, is_chosen, Message::SquadPicked(squad), shared.ink())
 }
 
 fn list<'a>(screen: &'a SplitScreen, shared: &'a Shared) -> Element<'a, Message> {
-    let today = shared.now().today;
+    let on = screen.on(shared);
     let rows = shared.book.pages.iter().map(|page| {
-        let from = page.current(today).map(|zones| format!("from {}", day_short(zones.from)));
+        let from = page.current(on).map(|zones| format!("from {}", day_short(zones.from)));
         (page, from.unwrap_or_else(|| "no zones".to_owned()))
     });
     let head = "Who runs    \u{2191}\u{2193} move    Space choose";
