@@ -94,7 +94,7 @@ fn twelve_results_typed_after_one_whistle() {
     hands.key(Key::Character("y".into()), Modifiers::CTRL);
     hands.stage.assert_shows("confirmed: new zones");
     hands.key(Key::Character("p".into()), Modifiers::empty());
-    hands.stage.assert_shows("6 cards");
+    hands.stage.assert_shows("7 cards");
 }
 
 /// Who must not run an all-out effort stands in sight at every size, whatever else stands there, and
