@@ -217,7 +217,7 @@ impl<'a> Facts<'a> {
     /// How a 40-minute test was held, by what was known on its day.
     pub(crate) fn held(&self, test: &Test) -> Held {
         let forty = Some(self.attempt_of(test, test.on));
-        held(&MarkerEvidence { forty, ..self.evidence(test.on) })
+        held(&MarkerEvidence { forty, ..self.evidence_of_target(test.on) })
     }
 
     /// The 40-minute tests as checks of their own target, newest last; one without remarks at hand
@@ -243,17 +243,26 @@ impl<'a> Facts<'a> {
 
     /// The evidence for markers on a day.
     pub fn evidence(&self, on: NaiveDate) -> MarkerEvidence {
-        let raced = || self.races.iter().filter(move |race| race.on <= on);
-        let results = raced().filter_map(|race| Some((race.on, race.result?)));
         let off_medication = |day| !medicated(self.athlete, self.medications, day);
         let peaks = self.counted(on).filter(|t| t.kind.all_out() && off_medication(t.on));
-        let race_peaks = results.filter(|(raced, _)| off_medication(*raced));
-        let newest = |kind| Some(self.attempt_of(self.newest(kind, on)?, on));
+        let raced = self.races.iter().filter(|race| race.on <= on && off_medication(race.on));
+        let race_peaks = raced.filter_map(|race| race.result?.peak_heart_rate);
         MarkerEvidence {
-            five: newest(TestKind::FiveMinutes),
-            twenty: newest(TestKind::TwentyMinutes),
-            forty: newest(TestKind::FortyMinutes),
-            race: raced()
+            five: self.newest_attempt(TestKind::FiveMinutes, on),
+            forty: self.newest_attempt(TestKind::FortyMinutes, on),
+            peak: peaks.filter_map(|t| peak(&t.performance)).chain(race_peaks).reduce(higher),
+            ..self.evidence_of_target(on)
+        }
+    }
+
+    /// As far as the target of the 40-minute test follows from it: a trend asks it of every such test.
+    fn evidence_of_target(&self, on: NaiveDate) -> MarkerEvidence {
+        let raced = self.races.iter().filter(|race| race.on <= on);
+        MarkerEvidence {
+            five: None,
+            twenty: self.newest_attempt(TestKind::TwentyMinutes, on),
+            forty: None,
+            race: raced
                 .filter_map(Race::ran)
                 .filter(|race| as_twenty_minutes(race).is_some())
                 .max_by_key(|race| (race.on, race.race)),
@@ -262,14 +271,15 @@ impl<'a> Facts<'a> {
             rules: rules_on(self.rules, on),
             entered_maximum: self.athlete.max_heart_rate,
             resting: self.athlete.resting_heart_rate,
-            peak: peaks
-                .filter_map(|t| peak(&t.performance))
-                .chain(race_peaks.filter_map(|(_, result)| result.peak_heart_rate))
-                .reduce(higher),
+            peak: None,
             age: self.athlete.born.and_then(|born| screening::age(born, on)),
             rate_lowering_medication: medicated(self.athlete, self.medications, on),
             wrist_sensor: self.athlete.sensor == Some(Sensor::Wrist),
         }
+    }
+
+    fn newest_attempt(&self, kind: TestKind, on: NaiveDate) -> Option<Attempt> {
+        Some(self.attempt_of(self.newest(kind, on)?, on))
     }
 }
 
