@@ -20,7 +20,7 @@ use crate::columns::Cells;
 use crate::error::StoreError;
 use crate::hash::ContentHash;
 use crate::library::Library;
-use crate::rows::{self, Raw};
+use crate::rows::{self, Raw, Sealed};
 use crate::table::{Record, Row, Table};
 use crate::tables::athlete::ATHLETE;
 use crate::tables::recording::{self, RECORDING, StoredRecording};
@@ -83,15 +83,22 @@ impl Library {
     }
 
     /// The two long lists together, each sorted by athlete: every test, and every calibration, whose
-    /// JSON is understood on a second thread while the tests are read on this one.
+    /// seals are checked and JSON is understood on a second thread while the tests are read on this one.
     pub fn tests_and_calibrations(
         &self,
     ) -> Result<(ByAthlete<Test>, ByAthlete<Calibration>), StoreError> {
         std::thread::scope(|scope| {
-            let (send, rows) = channel::<Vec<Row>>();
+            let table = Calibration::TABLE;
+            let removed = self.removed_owners(table)?;
+            let (send, rows) = channel::<Vec<Sealed>>();
             let calibrations = scope.spawn(move || {
                 let mut sorted = ByAthlete::new();
-                for row in rows.iter().flatten() {
+                for sealed in rows.iter().flatten() {
+                    let row = sealed.opened(table)?;
+                    if row.removed || row.owner(table).is_some_and(|owner| removed.contains(&owner))
+                    {
+                        continue;
+                    }
                     let calibration: Calibration = read(&row)?;
                     sorted.entry(calibration.athlete).or_default().push(calibration);
                 }
@@ -99,12 +106,11 @@ impl Library {
             });
             let mut together = Vec::new();
             // a reader that is gone has met damage, which it gives back below
-            self.each_in_sight(Calibration::TABLE, &mut |raw| {
-                together.push(raw.kept()?);
+            rows::each_sealed(&self.connection, table, &mut |sealed| {
+                together.push(sealed);
                 if together.len() == ROWS_TOGETHER {
                     let _gone = send.send(std::mem::take(&mut together));
                 }
-                Ok(())
             })?;
             let _gone = send.send(together);
             drop(send);
@@ -289,15 +295,20 @@ impl Library {
         table: &'static Table,
         take: &mut dyn FnMut(&Raw<'_>) -> Result<(), StoreError>,
     ) -> Result<(), StoreError> {
-        let mut removed = HashSet::new();
-        if table.owner.is_some() && tally::of_table(&self.connection, table)?.rows() > 0 {
-            let athletes = rows::all(&self.connection, &ATHLETE)?;
-            removed.extend(athletes.iter().filter(|row| row.removed).map(|row| row.id));
-        }
+        let removed = self.removed_owners(table)?;
         rows::each(&self.connection, table, &mut |raw| {
             let hidden = raw.removed || raw.owner().is_some_and(|owner| removed.contains(&owner));
             if hidden { Ok(()) } else { take(raw) }
         })
+    }
+
+    /// The athletes who are removed, where rows of a table belong to athletes and there are any.
+    fn removed_owners(&self, table: &Table) -> Result<HashSet<i64>, StoreError> {
+        if table.owner.is_none() || tally::of_table(&self.connection, table)?.rows() == 0 {
+            return Ok(HashSet::new());
+        }
+        let athletes = rows::all(&self.connection, &ATHLETE)?;
+        Ok(athletes.iter().filter(|row| row.removed).map(|row| row.id).collect())
     }
 
     /// An athlete's facts of a kind.

@@ -40,6 +40,44 @@ pub(crate) fn each(
     counted.must_be(tally::of_table(connection, table)?, table)
 }
 
+/// As [`each`], the seals left to whoever takes the rows: on another thread, while this one goes on.
+///
+/// # Errors
+/// As [`each`], but for seals that do not match.
+pub(crate) fn each_sealed(
+    connection: &Connection,
+    table: &Table,
+    take: &mut dyn FnMut(Sealed),
+) -> Result<(), StoreError> {
+    let counted = walk(connection, table, ("ORDER BY id", &[]), Seals::Left, &mut |raw| {
+        let raw = raw?;
+        take(Sealed { row: raw.kept()?, seal: raw.seal });
+        Ok(())
+    })?;
+    counted.must_be(tally::of_table(connection, table)?, table)
+}
+
+/// A row whose seal is still to be checked.
+#[derive(Debug)]
+pub(crate) struct Sealed {
+    row: Row,
+    seal: i64,
+}
+
+impl Sealed {
+    /// The row, once its seal is checked.
+    ///
+    /// # Errors
+    /// Damaged where it is not what was written.
+    pub(crate) fn opened(self, table: &Table) -> Result<Row, StoreError> {
+        if self.row.seal(table) == self.seal {
+            Ok(self.row)
+        } else {
+            Err(broken(table, self.row.id))
+        }
+    }
+}
+
 /// Every row of an athlete, removed ones too, in order of their ids.
 ///
 /// # Errors
@@ -110,6 +148,29 @@ pub(crate) fn select(
     parameters: &[&dyn ToSql],
     each: &mut Each<'_>,
 ) -> Result<Tally, StoreError> {
+    walk(connection, table, (filter, parameters), Seals::Checked, each)
+}
+
+/// Whether seals are checked at once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Seals {
+    /// Before a row is handed on.
+    Checked,
+    /// By whoever takes it.
+    Left,
+}
+
+/// Rows by a filter with its parameters, handed on one by one; gives their tally.
+///
+/// # Errors
+/// What `each` gives back, or where the file cannot be read.
+fn walk(
+    connection: &Connection,
+    table: &Table,
+    (filter, parameters): (&str, &[&dyn ToSql]),
+    seals: Seals,
+    each: &mut Each<'_>,
+) -> Result<Tally, StoreError> {
     let failed = |error| StoreError::sqlite(table.name, "reading", error);
     let text = format!(
         "SELECT id, removed, {}, seal FROM {} {filter}",
@@ -124,33 +185,33 @@ pub(crate) fn select(
         for (index, value) in values.iter_mut().enumerate().take(table.columns.len() + 3) {
             *value = raw.get_ref(index).unwrap_or(ValueRef::Null);
         }
-        let checked = check(table, &values).map(|(raw, sealed)| {
-            counted.add(sealed);
-            raw
-        });
-        each(checked)?;
+        let read = read(table, &values, seals).inspect(|raw| counted.add(raw.seal));
+        each(read)?;
     }
     Ok(counted)
 }
 
-/// One row as it stands in the file, its seal checked before anything else is believed.
-fn check<'s>(
+/// One row as it stands in the file, its seal checked before anything else is believed, unless that is
+/// left for later.
+fn read<'s>(
     table: &'s Table,
     values: &'s [ValueRef<'s>; MOST_COLUMNS],
-) -> Result<(Raw<'s>, i64), StoreError> {
+    seals: Seals,
+) -> Result<Raw<'s>, StoreError> {
     let (head, rest) = values.split_at(2);
     let (cells, rest) = rest.split_at(table.columns.len());
     let (ValueRef::Integer(id), Some(ValueRef::Integer(sealed))) = (values[0], rest.first()) else {
         return Err(StoreError::damaged(table.name, None, "a row has no number or no seal"));
     };
-    if seal(table.name, head.iter().chain(cells).copied()) != *sealed {
-        return Err(StoreError::damaged(
-            table.name,
-            id,
-            "it is not what was written (its seal does not match)",
-        ));
+    let checked = seals == Seals::Checked;
+    if checked && seal(table.name, head.iter().chain(cells).copied()) != *sealed {
+        return Err(broken(table, id));
     }
-    Ok((Raw { table, id, removed: values[1] != ValueRef::Integer(0), cells }, *sealed))
+    Ok(Raw { table, id, removed: values[1] != ValueRef::Integer(0), cells, seal: *sealed })
+}
+
+fn broken(table: &Table, id: i64) -> StoreError {
+    StoreError::damaged(table.name, id, "it is not what was written (its seal does not match)")
 }
 
 /// One row as it stands in the file, for as long as it is looked at: nothing of it is copied.
@@ -161,6 +222,7 @@ pub(crate) struct Raw<'s> {
     /// Whether it is marked as removed.
     pub(crate) removed: bool,
     cells: &'s [ValueRef<'s>],
+    seal: i64,
 }
 
 impl Raw<'_> {
