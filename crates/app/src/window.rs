@@ -276,9 +276,6 @@ impl Desktop {
     }
 
     fn update(&mut self, message: Message) -> Task<Message> {
-        if matches!(message, Message::TestDay(test_day::Message::Dropped(_))) {
-            self.keys_shown = false;
-        }
         match message {
             Message::Pressed(KeyPress(shortcut)) => self.pressed(shortcut),
             Message::RoomChosen(RoomChoice(room)) => self.go(room),
@@ -294,17 +291,18 @@ impl Desktop {
                 self.keys_shown = false;
                 Task::none()
             }
-            Message::TestDay(test_day::Message::Dropped(path))
-                if !matches!(self.screen, Screen::TestDay(_)) =>
-            {
-                let going = self.go(Room::TestDay);
-                Task::batch([
-                    going,
-                    self.update(Message::TestDay(test_day::Message::Dropped(path))),
-                ])
-            }
+            Message::TestDay(test_day::Message::Dropped(path)) => self.dropped(path),
             message => self.hand_on(message),
         }
+    }
+
+    /// A file was dropped on whatever is shown: test day takes it.
+    fn dropped(&mut self, path: PathBuf) -> Task<Message> {
+        self.keys_shown = false;
+        let is_there = matches!(self.screen, Screen::TestDay(_));
+        let going = if is_there { Task::none() } else { self.go(Room::TestDay) };
+        let dropped = Message::TestDay(test_day::Message::Dropped(path));
+        Task::batch([going, self.hand_on(dropped)])
     }
 
     /// Hands a screen its own message; one for a screen that is gone is dropped on purpose.

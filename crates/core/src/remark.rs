@@ -547,6 +547,13 @@ pub enum Use {
     Unusable,
 }
 
+/// The worst that remarks say of one of the numbers; what bears on neither alone counts for both. `None`
+/// where nothing is said of it.
+pub fn worst(remarks: &[Remark], on: BearsOn) -> Option<Severity> {
+    let bears = |remark: &&Remark| remark.bears_on.is_none_or(|bears_on| bears_on == on);
+    remarks.iter().filter(bears).map(|remark| remark.severity).max()
+}
+
 impl Use {
     /// The one rule: unusable where a remark spoils the speed; doubtful on any check or where the
     /// heart rate is spoiled; usable otherwise. (No effort at all is unusable too.)

@@ -338,7 +338,7 @@ pub fn consequence(page: &Page, test: &Test, now: &Now) -> Consequence {
     let since = foresee::held_against(test, page).and_then(|before| {
         let run = foresee::change(test, page)?;
         let trend = foresee::by_the_trend(test, page);
-        let left_out = foresee::out_of_trend(test, page);
+        let left_out = if trend.is_none() { foresee::out_of_trend(test, page) } else { None };
         Some(Since { on: before.on, run, trend, left_out })
     });
     let in_force = page.calibrations.last().filter(|c| c.from <= now.today.max(test.on));

@@ -154,6 +154,18 @@ pub fn lane_of(
     drawing
 }
 
+/// A marker that moved less than this, relative, has its old stroke under the new one.
+const LEAST_SEEN: f64 = 0.006;
+
+/// Whether any old stroke is seen beside the new ones, and not under them.
+pub fn shows_old(old: &Markers, new: &Markers) -> bool {
+    MarkerName::ALL.into_iter().any(|name| {
+        let speed = |markers: &Markers| markers.get(name).speed.map(|e| e.value.m_per_s());
+        let both = speed(old).zip(speed(new));
+        both.is_some_and(|(old, new)| (new / old - 1.0).abs() > LEAST_SEEN)
+    })
+}
+
 /// The zones between the strokes. Where a marker is not known, the zones on its two sides cannot be
 /// told apart: they stand as one, without an ink of their own.
 fn zones(

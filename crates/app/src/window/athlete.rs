@@ -255,7 +255,6 @@ impl AthleteScreen {
             };
         }
         let first = self.page(shared).map(|page| head::framed(page, shared.now().today));
-        let has_zones = first == Some(Framed::Print);
         match shortcut {
             Shortcut::Back => self.back(),
             Shortcut::Main if self.calendar.is_open() => {
@@ -269,7 +268,7 @@ impl AthleteScreen {
             Shortcut::Down if self.asked.is_some() => self.ask(Way::Later, shared),
             Shortcut::Letter('e', _) => self.edit(shared),
             Shortcut::Main if first == Some(Framed::Note) => self.edit(shared),
-            Shortcut::Letter('p', _) | Shortcut::Main if has_zones => {
+            Shortcut::Letter('p', _) | Shortcut::Main if first == Some(Framed::Print) => {
                 self.update(Message::PrintPressed, shared)
             }
             Shortcut::Letter('t', _) | Shortcut::Main => self.update(Message::EnterPressed, shared),

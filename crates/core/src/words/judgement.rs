@@ -7,7 +7,7 @@ use crate::effort::FoundBy;
 use crate::format::{percent, percent_and_error, signed_percent, time};
 use crate::outlook::Outlook;
 use crate::physiology::conditions::{Celsius, Conditions, Ground, Weather};
-use crate::remark::{BearsOn, Remark, Severity};
+use crate::remark::{BearsOn, Remark, Severity, worst};
 use crate::test::TestKind;
 use crate::trend::TrendChange;
 
@@ -24,16 +24,13 @@ pub fn found_by(found_by: FoundBy, kind: TestKind) -> String {
 /// What a test is good for, by what its remarks bear on: "doubtful for heart rate, good for pace";
 /// one that bears on neither alone counts for both.
 pub fn worth(remarks: &[Remark]) -> String {
-    let worst = |on: BearsOn| {
-        let bears = |r: &&Remark| r.bears_on.is_none_or(|b| b == on);
-        remarks.iter().filter(bears).map(|r| r.severity).max()
-    };
     let word = |severity: Option<Severity>| match severity {
         None | Some(Severity::Note) => "good",
         Some(Severity::Check) => "doubtful",
         Some(Severity::Spoils) => "unusable",
     };
-    let (pace, rate) = (word(worst(BearsOn::Speed)), word(worst(BearsOn::HeartRate)));
+    let (pace, rate) =
+        (word(worst(remarks, BearsOn::Speed)), word(worst(remarks, BearsOn::HeartRate)));
     if pace == rate {
         format!("{pace} for pace and heart rate")
     } else {

@@ -14,11 +14,11 @@ use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
 use pacewright_sheets::card::{self, CardFacts};
 use pacewright_sheets::strip::Window;
-use pacewright_sheets::{Document, Paper, Preview};
+use pacewright_sheets::{Document, Paper};
 
 use pacewright_sheets::card::Layout;
 
-use super::{PREVIEW_DPI, print};
+use super::{Ready, chosen_pages, print, ready};
 use crate::book::{self, Book, Page};
 use crate::desk::Desk;
 use crate::files::write_whole;
@@ -59,21 +59,6 @@ pub fn cards(desk: &Desk, asked: &CardsAsked, now: &Now) -> Result<(usize, Vec<S
     Ok((count, warnings))
 }
 
-/// The cards of chosen athletes, ready to be seen and saved.
-#[derive(Debug, Clone)]
-pub struct CardSheets {
-    /// The PDF.
-    pub pdf: Vec<u8>,
-    /// How many cards there are.
-    pub cards: usize,
-    /// How many pages.
-    pub pages: usize,
-    /// One page as a picture.
-    pub preview: Preview,
-    /// What has to be said about them.
-    pub warnings: Vec<String>,
-}
-
 /// The cards of chosen athletes by the library's settings, with a picture of one page.
 ///
 /// # Errors
@@ -84,18 +69,14 @@ pub fn sheets_of(
     settings: &Settings,
     (single, page): (bool, usize),
     now: &Now,
-) -> Result<CardSheets, Problem> {
-    let pages: Vec<&Page> =
-        book.pages.iter().filter(|page| chosen.contains(&page.athlete.id)).collect();
+) -> Result<Ready, Problem> {
+    let pages = chosen_pages(book, chosen);
     let layout = if single { Layout::OneToAPage } else { eight_to_a_page(settings.paper) };
     let (cards, document) = current_cards(&pages, layout, settings.units, now)?;
     if cards == 0 {
         return Err(Problem::new("Nobody chosen has zones in force yet."));
     }
-    let pages = document.page_count();
-    let preview = document.preview(page.clamp(1, pages), PREVIEW_DPI)?;
-    let (pdf, warnings) = print(&document)?;
-    Ok(CardSheets { pdf, cards, pages, preview, warnings })
+    ready(&document, page)
 }
 
 /// Eight cards to a page of the paper in the printer.

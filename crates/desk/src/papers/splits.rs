@@ -9,10 +9,10 @@ use pacewright_core::ids::AthleteId;
 use pacewright_core::parse::calendar::any_day;
 use pacewright_core::session::{self, Entrant, Session, Splits, WrongSession};
 use pacewright_core::units::UnitSystem;
+use pacewright_sheets::Document;
 use pacewright_sheets::split::{self, SplitFacts};
-use pacewright_sheets::{Document, Preview};
 
-use super::{PREVIEW_DPI, print};
+use super::{Ready, chosen_pages, print, ready};
 use crate::book::{self, Book, Page};
 use crate::desk::Desk;
 use crate::files::write_whole;
@@ -151,19 +151,6 @@ pub fn splits_of(
     of_pages(&chosen_pages(book, chosen), session, units, on)
 }
 
-/// A split sheet, ready to be seen and saved.
-#[derive(Debug, Clone)]
-pub struct SplitSheet {
-    /// The PDF.
-    pub pdf: Vec<u8>,
-    /// How many pages.
-    pub pages: usize,
-    /// One page as a picture.
-    pub preview: Preview,
-    /// What has to be said about the print.
-    pub warnings: Vec<String>,
-}
-
 /// The split sheet of chosen athletes on a day by the library's settings, with a picture of one page.
 ///
 /// # Errors
@@ -174,19 +161,11 @@ pub fn split_sheet(
     (session, page): (&Session, usize),
     settings: &Settings,
     on: NaiveDate,
-) -> Result<SplitSheet, Problem> {
+) -> Result<Ready, Problem> {
     let pages = chosen_pages(book, chosen);
     let splits = of_pages(&pages, session, settings.units, on);
     let document = laid_out(&splits, of_whom(book, settings, &pages), settings, on)?;
-    let count = document.page_count();
-    let preview = document.preview(page.clamp(1, count), PREVIEW_DPI)?;
-    let (pdf, warnings) = print(&document)?;
-    Ok(SplitSheet { pdf, pages: count, preview, warnings })
-}
-
-fn chosen_pages<'a>(book: &'a Book, chosen: &[AthleteId]) -> Vec<&'a Page> {
-    let chosen: HashSet<AthleteId> = chosen.iter().copied().collect();
-    book.pages.iter().filter(|page| chosen.contains(&page.athlete.id)).collect()
+    ready(&document, page)
 }
 
 fn of_pages(pages: &[&Page], session: &Session, units: UnitSystem, on: NaiveDate) -> Splits {

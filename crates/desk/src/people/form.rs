@@ -12,7 +12,7 @@ use pacewright_core::units::HeartRate;
 use super::cleared;
 use crate::book::Book;
 use crate::roster::table::{
-    HIGHEST_BPM, RESTING_BPM, day, impossible_birth, lies_ahead, list, rate,
+    Credible, HIGHEST, RESTING, day, impossible_birth, lies_ahead, list, rate,
 };
 
 pub use calendar::{AwayForm, BookingForm};
@@ -163,8 +163,8 @@ impl Form {
         let born = check.birth(&self.born);
         let screening = self.screening(&mut check);
         let guardian_consent = check.past_day(Field::GuardianConsent, &self.guardian_consent);
-        let resting = check.rate(Field::Resting, &self.resting, &RESTING_BPM);
-        let highest = check.rate(Field::Highest, &self.highest, &HIGHEST_BPM);
+        let resting = check.rate(Field::Resting, &self.resting, RESTING);
+        let highest = check.rate(Field::Highest, &self.highest, HIGHEST);
         if let (Some(resting), Some(highest)) = (resting, highest)
             && resting.bpm() >= highest.bpm()
         {
@@ -287,12 +287,7 @@ impl Checking {
         }
     }
 
-    fn rate(
-        &mut self,
-        field: Field,
-        typed: &str,
-        credible: &std::ops::RangeInclusive<f64>,
-    ) -> Option<HeartRate> {
+    fn rate(&mut self, field: Field, typed: &str, credible: Credible) -> Option<HeartRate> {
         let typed = typed.trim();
         if typed.is_empty() {
             return None;
@@ -300,7 +295,7 @@ impl Checking {
         match rate(typed, credible) {
             Ok(rate) => Some(rate),
             Err(expected) => {
-                let (least, most) = (credible.start(), credible.end());
+                let Credible { least, most, .. } = credible;
                 self.say(field, format!("\"{typed}\" is not {expected}: {least} to {most}."));
                 None
             }

@@ -122,8 +122,8 @@ fn fill(row: &mut Row, column: &str, cell: &str) -> Result<(), &'static str> {
         "squad" => row.squads = list(cell),
         "born" => row.born = Some(day(cell)?),
         "sex" => row.sex = Some(sex(cell)?),
-        "resting_heart_rate" => row.resting_heart_rate = Some(rate(cell, &RESTING_BPM)?),
-        "max_heart_rate" => row.max_heart_rate = Some(rate(cell, &HIGHEST_BPM)?),
+        "resting_heart_rate" => row.resting_heart_rate = Some(rate(cell, RESTING)?),
+        "max_heart_rate" => row.max_heart_rate = Some(rate(cell, HIGHEST)?),
         "medication" => row.medication = Some(yes_or_no(cell)?),
         "screening" => row.screening = Some(screening(cell)?),
         "alias" => row.aliases = list(cell),
@@ -198,22 +198,28 @@ fn sex(cell: &str) -> Result<Sex, &'static str> {
     }
 }
 
-/// The resting heart rates a person can have, bpm (judgement).
-pub(crate) const RESTING_BPM: std::ops::RangeInclusive<f64> = 25.0..=120.0;
-/// The highest heart rates a person can have, bpm (judgement).
-pub(crate) const HIGHEST_BPM: std::ops::RangeInclusive<f64> = 100.0..=240.0;
+/// Heart rates a person can have, and what they are called where one is none.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Credible {
+    /// The lowest, bpm.
+    pub(crate) least: f64,
+    /// The highest, bpm.
+    pub(crate) most: f64,
+    /// "a resting heart rate a person can have".
+    pub(crate) expected: &'static str,
+}
 
-pub(crate) fn rate(
-    cell: &str,
-    credible: &std::ops::RangeInclusive<f64>,
-) -> Result<HeartRate, &'static str> {
+/// At rest (judgement).
+pub(crate) const RESTING: Credible =
+    Credible { least: 25.0, most: 120.0, expected: "a resting heart rate a person can have" };
+/// The highest ever (judgement).
+pub(crate) const HIGHEST: Credible =
+    Credible { least: 100.0, most: 240.0, expected: "a highest heart rate a person can have" };
+
+pub(crate) fn rate(cell: &str, credible: Credible) -> Result<HeartRate, &'static str> {
     let bpm: f64 = cell.replace(',', ".").parse().map_err(|_| "a heart rate")?;
-    if !credible.contains(&bpm) {
-        return Err(match credible {
-            range if *range == RESTING_BPM => "a resting heart rate a person can have",
-            range if *range == HIGHEST_BPM => "a highest heart rate a person can have",
-            _ => "a heart rate a person can have",
-        });
+    if !(credible.least..=credible.most).contains(&bpm) {
+        return Err(credible.expected);
     }
     HeartRate::from_bpm(bpm).map_err(|_| "a heart rate")
 }

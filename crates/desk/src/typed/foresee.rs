@@ -101,7 +101,7 @@ pub(super) fn foresee(
 }
 
 /// The accepted tests of a test's kind before its day, oldest first.
-fn earlier<'a>(test: &Test, page: &'a Page) -> impl Iterator<Item = &'a Test> {
+fn earlier<'a>(test: &Test, page: &'a Page) -> impl DoubleEndedIterator<Item = &'a Test> {
     let (kind, on) = (test.kind, test.on);
     page.tests.iter().filter(move |t| t.kind == kind && t.decision.is_accepted() && t.on < on)
 }
@@ -111,9 +111,10 @@ fn earlier<'a>(test: &Test, page: &'a Page) -> impl Iterator<Item = &'a Test> {
 pub(crate) fn held_against<'a>(test: &Test, page: &'a Page) -> Option<&'a Test> {
     // a run that gives no pace of its own is nothing to hold another against
     let facts = page.facts(&page.tests);
-    let counts = || earlier(test, page).filter(|t| left_out(&facts, t).is_none());
-    let carries = counts().filter(|t| t.decision.sets_zones()).last();
-    carries.or_else(|| counts().last())
+    let counts = |t: &&Test| left_out(&facts, t).is_none();
+    let newest_first = || earlier(test, page).rev();
+    let carries = newest_first().filter(|t| t.decision.sets_zones()).find(counts);
+    carries.or_else(|| newest_first().find(counts))
 }
 
 /// What was run, against the test it is held against.

@@ -7,7 +7,6 @@ use pacewright_core::aging::by_feel_since;
 use pacewright_core::athlete::Sensor;
 use pacewright_core::calibration::{Calibration, propose};
 use pacewright_core::format::{day, day_short, pace_unit};
-use pacewright_core::markers::{MarkerName, Markers};
 use pacewright_core::remark::{Finding, Remark, Severity};
 use pacewright_core::words;
 use pacewright_core::zones::shown::{ShownZone, shown};
@@ -36,8 +35,6 @@ const PACE: f32 = 118.0;
 const LAP: f32 = 44.0;
 const LEADS: f32 = 128.0;
 const GAP: f32 = 8.0;
-/// A marker that moved less than this, relative, has its old stroke under the new one.
-const LEAST_SEEN: f64 = 0.006;
 
 /// The section, `width` px wide.
 pub(super) fn view<'a>(
@@ -171,15 +168,7 @@ fn lane_of<'a>(
     };
     let (look, edges) =
         (Look::page(f64::from(width), shared.units()), calibration.zones.own_edges());
-    // a stroke that stood within the new one is not seen
-    let is_seen = |before: &&Calibration| {
-        MarkerName::ALL.into_iter().any(|name| {
-            let speed = |markers: &Markers| markers.get(name).speed.map(|e| e.value.m_per_s());
-            let both = speed(&before.markers).zip(speed(&calibration.markers));
-            both.is_some_and(|(old, new)| (new / old - 1.0).abs() > LEAST_SEEN)
-        })
-    };
-    let ghosts = match before.filter(is_seen) {
+    let ghosts = match old.filter(|old| lane::shows_old(old, &calibration.markers)) {
         Some(_) => format!("faint: before {}", day_short(calibration.from)),
         None => String::new(),
     };

@@ -1,7 +1,9 @@
 //! Whose papers are wanted: a list of athletes to choose from, row by row.
 
+use chrono::NaiveDate;
 use iced::widget::{Space, column, container, keyed_column, operation, responsive, row, text};
 use iced::{Alignment, Element, Fill, Task};
+use pacewright_core::format::day_short;
 use pacewright_core::ids::AthleteId;
 use pacewright_desk::book::Page;
 
@@ -85,19 +87,20 @@ impl Athletes {
         operation::scroll_to(LIST, operation::AbsoluteOffset { x: 0.0, y: offset })
     }
 
-    /// The list under its head: each athlete with what stands beside the name.
+    /// The list under its head: each athlete with the zones in force on a day beside the name.
     pub(super) fn view<'a>(
         &'a self,
         head: &'a str,
-        rows: Vec<(&'a Page, String)>,
+        rows: Vec<&'a Page>,
+        on: NaiveDate,
         ink: Ink,
     ) -> Element<'a, Message> {
         let list = responsive(move |size| {
             let first = row_at(self.scrolled).saturating_sub(SPARE).min(rows.len());
             let last = (row_at(self.scrolled + self.seen) + SPARE).min(rows.len());
             let seen = rows.iter().enumerate().take(last).skip(first);
-            let lines = seen.map(|(index, (page, beside))| {
-                let line = self.row(index, page, beside.clone(), size.width - BAR, ink);
+            let lines = seen.map(|(index, page)| {
+                let line = self.row(index, page, on, size.width - BAR, ink);
                 (page.athlete.id.0, line)
             });
             let lines = column![
@@ -118,18 +121,22 @@ impl Athletes {
         &'a self,
         index: usize,
         page: &'a Page,
-        beside: String,
+        on: NaiveDate,
         width: f32,
         ink: Ink,
     ) -> Element<'a, Message> {
         let chosen = self.chosen.contains(&page.athlete.id);
         let wide = width > 320.0;
+        let zones = || match page.current(on) {
+            Some(zones) => format!("from {}", day_short(zones.from)),
+            None => "no zones".to_owned(),
+        };
         let line = row![
             text(if chosen { "\u{2713}" } else { "" }).size(BODY).width(18),
             container(name(&page.athlete.name, width - if wide { 170.0 } else { 44.0 }))
                 .width(Fill),
         ]
-        .push(wide.then(|| small(beside, ink)))
+        .push(wide.then(|| small(zones(), ink)))
         .spacing(6)
         .align_y(Alignment::Center);
         let here = index == self.at;

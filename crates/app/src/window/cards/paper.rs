@@ -10,6 +10,7 @@ use pacewright_desk::files::{documents_folder, write_whole};
 use pacewright_sheets::Preview;
 use pacewright_sheets::ink::Role;
 
+use crate::window::action::Outcome;
 use crate::window::dialogs::Dialogs;
 use crate::window::ink::Ink;
 use crate::window::parts::{act, field, main_act, small};
@@ -72,6 +73,14 @@ pub(super) fn save_line<'a, M: Clone + 'a>(
     .spacing(10)
     .align_y(Alignment::Center)
     .into()
+}
+
+/// What is said once it was saved, or not.
+pub(super) fn saved(outcome: Result<PathBuf, Problem>) -> Outcome {
+    match outcome {
+        Ok(path) => Outcome::Said(format!("Saved as {}. Print at 100 %.", path.display())),
+        Err(problem) => Outcome::Failed(problem),
+    }
 }
 
 /// Writes a PDF, and opens it in the desktop's viewer where one is given.

@@ -15,7 +15,7 @@ use pacewright_core::session::{Session, Splits};
 use pacewright_core::words;
 use pacewright_desk::Problem;
 use pacewright_desk::papers::{
-    SessionTyped, SplitSheet, USUAL_LAP, WrongTyped, session_day, split_sheet, splits_of,
+    Ready, SessionTyped, USUAL_LAP, WrongTyped, session_day, split_sheet, splits_of,
 };
 
 use super::athletes::{self, Athletes};
@@ -79,7 +79,7 @@ enum Sheet {
     /// Being laid out.
     Underway,
     /// Ready.
-    Ready { sheet: Arc<SplitSheet>, picture: image::Handle },
+    Ready { sheet: Arc<Ready>, picture: image::Handle },
     /// It could not be laid out.
     Failed(Problem),
 }
@@ -106,7 +106,7 @@ pub enum Message {
     /// Another page.
     PageTurned(usize),
     /// The page asked for is there: which question it answers, and the answer.
-    LaidOut(u64, Result<Arc<SplitSheet>, Problem>),
+    LaidOut(u64, Result<Arc<Ready>, Problem>),
     /// The place to save to is being typed.
     PathTyped(String),
     /// Save.
@@ -225,10 +225,7 @@ impl SplitScreen {
             }
             Message::SavePressed => self.save(None, shared),
             Message::OpenPressed => self.save(Some(Arc::clone(&shared.dialogs)), shared),
-            Message::Saved(Ok(path)) => {
-                Action::say(Outcome::Said(format!("Saved as {}. Print at 100 %.", path.display())))
-            }
-            Message::Saved(Err(problem)) => Action::say(Outcome::Failed(problem)),
+            Message::Saved(outcome) => Action::say(paper::saved(outcome)),
         }
     }
 
@@ -261,7 +258,7 @@ impl SplitScreen {
         Action::run(self.lay_out(shared))
     }
 
-    fn laid_out(&mut self, asked: u64, answer: Result<Arc<SplitSheet>, Problem>) {
+    fn laid_out(&mut self, asked: u64, answer: Result<Arc<Ready>, Problem>) {
         // the answer to a question that was asked anew since is dropped
         let Some(page) = self.page.as_mut().filter(|_| asked == self.asked) else { return };
         page.sheet = match answer {
@@ -334,7 +331,7 @@ impl SplitScreen {
         session: Session,
         page: usize,
         shared: &Shared,
-    ) -> impl FnOnce() -> Result<Arc<SplitSheet>, Problem> + Send + use<> {
+    ) -> impl FnOnce() -> Result<Arc<Ready>, Problem> + Send + use<> {
         let (chosen, on) = (self.athletes.chosen().to_vec(), self.on(shared));
         let (book, settings) = (Arc::clone(&shared.book), shared.settings.clone());
         move || split_sheet(&book, &chosen, (&session, page), &settings, on).map(Arc::new)

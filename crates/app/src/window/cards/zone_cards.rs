@@ -6,10 +6,9 @@ use std::sync::Arc;
 
 use iced::widget::{Space, column, container, image, row};
 use iced::{Alignment, Element, Fill, FillPortion, Task};
-use pacewright_core::format::day_short;
 use pacewright_core::ids::AthleteId;
 use pacewright_desk::Problem;
-use pacewright_desk::papers::{CardSheets, sheets_of};
+use pacewright_desk::papers::{Ready, sheets_of};
 
 use super::athletes::{self, Athletes};
 use super::paper;
@@ -45,7 +44,7 @@ enum Sheets {
     /// Being laid out.
     Underway,
     /// Ready.
-    Ready { sheets: Arc<CardSheets>, picture: image::Handle },
+    Ready { sheets: Arc<Ready>, picture: image::Handle },
     /// They could not be laid out.
     Failed(Problem),
 }
@@ -65,7 +64,7 @@ pub enum Message {
     /// Another page of the preview.
     PageTurned(usize),
     /// The pages asked for are there: which question they answer, and the answer.
-    LaidOut(u64, Result<Arc<CardSheets>, Problem>),
+    LaidOut(u64, Result<Arc<Ready>, Problem>),
     /// The place to save to is being typed.
     PathTyped(String),
     /// Save.
@@ -164,10 +163,7 @@ impl ZoneCards {
             }
             Message::SavePressed => self.save(None),
             Message::OpenPressed => self.save(Some(Arc::clone(&shared.dialogs))),
-            Message::Saved(Ok(path)) => {
-                Action::say(Outcome::Said(format!("Saved as {}. Print at 100 %.", path.display())))
-            }
-            Message::Saved(Err(problem)) => Action::say(Outcome::Failed(problem)),
+            Message::Saved(outcome) => Action::say(paper::saved(outcome)),
         }
     }
 
@@ -271,13 +267,10 @@ impl ZoneCards {
 
     fn list<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
         let today = shared.now().today;
-        let from = |zones: &pacewright_core::calibration::Calibration| {
-            format!("from {}", day_short(zones.from))
-        };
         let pages = shared.book.pages.iter();
-        let rows = pages.filter_map(|p| Some((p, from(p.current(today)?)))).collect();
+        let rows = pages.filter(|page| page.current(today).is_some()).collect();
         let head = "Athletes with zones    \u{2191}\u{2193} move    Space choose";
-        self.athletes.view(head, rows, shared.ink()).map(Message::Athletes)
+        self.athletes.view(head, rows, today, shared.ink()).map(Message::Athletes)
     }
 
     fn sheet<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {

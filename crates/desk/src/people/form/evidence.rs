@@ -20,7 +20,7 @@ use pacewright_core::units::{Altitude, Distance, HeartRate, Seconds, Share, Spee
 use super::super::Evidence;
 use super::{Checking, Field, Wrong};
 use crate::book::Page;
-use crate::roster::table::HIGHEST_BPM;
+use crate::roster::table::{Credible, HIGHEST};
 
 /// What a form is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -61,7 +61,8 @@ const RACE_M_PER_S: std::ops::RangeInclusive<f64> = 1.0..=8.0;
 /// Distances a race can have, metres (judgement).
 const RACE_M: std::ops::RangeInclusive<f64> = 400.0..=100_000.0;
 /// Heart rates a marker can have, beats a minute (judgement).
-const MARKER_BPM: std::ops::RangeInclusive<f64> = 60.0..=220.0;
+const MARKER: Credible =
+    Credible { least: 60.0, most: 220.0, expected: "a heart rate a person can have" };
 /// Speeds a marker can have, m/s (judgement: a walk; faster than any VO2max pace).
 const MARKER_M_PER_S: std::ops::RangeInclusive<f64> = 1.0..=7.0;
 
@@ -220,7 +221,7 @@ impl EvidenceForm {
             check.say(Field::Distance, "A race is 400 m to 100 km long.");
         }
         let time = self.optional(Field::Time, |text| plain(parse::time(text)), check);
-        let peak = check.rate(Field::Highest, self.text(Field::Highest), &HIGHEST_BPM);
+        let peak = check.rate(Field::Highest, self.text(Field::Highest), HIGHEST);
         if on.is_some_and(|on| on > check.today) && time.is_some() {
             check.say(
                 Field::Time,
@@ -259,7 +260,7 @@ impl EvidenceForm {
             check
                 .say(Field::Pace, "Nobody has a marker at that pace: check it, 4:05 or 14.7 km/h.");
         }
-        let heart_rate = check.rate(Field::Rate, self.text(Field::Rate), &MARKER_BPM);
+        let heart_rate = check.rate(Field::Rate, self.text(Field::Rate), MARKER);
         if self.marker == MarkerName::Vo2max && heart_rate.is_some() {
             check.say(
                 Field::Rate,

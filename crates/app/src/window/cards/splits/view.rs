@@ -5,7 +5,6 @@ use std::collections::HashSet;
 use chrono::TimeDelta;
 use iced::widget::{Row, Space, column, container, row, text_input};
 use iced::{Alignment, Element, Fill, FillPortion};
-use pacewright_core::format::day_short;
 use pacewright_core::ids::{AthleteId, SquadId};
 use pacewright_core::words;
 use pacewright_desk::papers::WrongTyped;
@@ -167,13 +166,9 @@ fn squad_press<'a>(
 }
 
 fn list<'a>(screen: &'a SplitScreen, shared: &'a Shared) -> Element<'a, Message> {
-    let on = screen.on(shared);
-    let rows = shared.book.pages.iter().map(|page| {
-        let from = page.current(on).map(|zones| format!("from {}", day_short(zones.from)));
-        (page, from.unwrap_or_else(|| "no zones".to_owned()))
-    });
+    let (on, rows) = (screen.on(shared), shared.book.pages.iter().collect());
     let head = "Who runs    \u{2191}\u{2193} move    Space choose";
-    screen.athletes.view(head, rows.collect(), shared.ink()).map(Message::Athletes)
+    screen.athletes.view(head, rows, on, shared.ink()).map(Message::Athletes)
 }
 
 /// The groups or the page.

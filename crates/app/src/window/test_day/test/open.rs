@@ -7,7 +7,7 @@ use iced::{Element, Fill, FillPortion, Size, Task};
 use pacewright_core::effort::Edge;
 use pacewright_core::format;
 use pacewright_core::ids::TestId;
-use pacewright_core::remark::{BearsOn, Remark, Severity, Use};
+use pacewright_core::remark::{BearsOn, Remark, Severity, Use, worst};
 use pacewright_core::test::{Decision, Test};
 use pacewright_core::units::Seconds;
 use pacewright_core::words;
@@ -156,8 +156,7 @@ impl Open {
 
     /// Whether a remark asks to look at the effort's pace first: new zones would be run by it.
     fn is_pace_doubtful(&self) -> bool {
-        let bears = |r: &&Remark| r.bears_on.is_none_or(|on| on == BearsOn::Speed);
-        self.remarks().iter().filter(bears).any(|r| r.severity > Severity::Note)
+        worst(self.remarks(), BearsOn::Speed) > Some(Severity::Note)
     }
 
     /// Decides, or opens the field for the reason that is needed first (`None`).
