@@ -1,6 +1,6 @@
 //! The squad as a ledger: where everyone stands this week, most urgent first.
 
-use chrono::Days;
+use chrono::{Days, NaiveDate};
 use pacewright_core::ids::{AthleteId, SquadId};
 use pacewright_core::markers::Markers;
 use pacewright_core::review::{self, Concern, DueTest, Standing, concern, most_urgent};
@@ -39,18 +39,35 @@ pub struct StandingRow {
 
 /// The lines of some pages, most urgent first, then by name.
 pub fn rows<'a>(pages: impl IntoIterator<Item = &'a Page>, now: &Now) -> Vec<StandingRow> {
-    let mut rows: Vec<StandingRow> = pages.into_iter().map(|page| row(page, now)).collect();
-    rows.sort_by(|a, b| a.concern.cmp(&b.concern).then_with(|| a.name.cmp(&b.name)));
-    rows
+    let lines = pages.into_iter().map(|page| row(page, &page.due(now), now));
+    most_urgent_first(lines.collect())
 }
 
-/// The lines of everybody, and what is ahead of them: both at once, for a squad of hundreds.
+/// The lines of everybody, and what is ahead of them, by two threads: for a squad of hundreds.
 pub fn rows_and_ahead(book: &Book, now: &Now) -> (Vec<StandingRow>, String) {
-    std::thread::scope(|scope| {
-        let ahead = scope.spawn(|| ahead(book, &book.pages.iter().collect::<Vec<_>>(), now));
-        let rows = rows(&book.pages, now);
-        (rows, ahead.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
-    })
+    let read = |pages: &[Page]| -> (Vec<StandingRow>, Vec<Coming>) {
+        let line = |page: &Page| {
+            let due = page.due(now);
+            (row(page, &due, now), coming(page, &due, now))
+        };
+        pages.iter().map(line).unzip()
+    };
+    let (first, second) = book.pages.split_at(book.pages.len() / 2);
+    let (rows, coming) = std::thread::scope(|scope| {
+        let second = scope.spawn(|| read(second));
+        let (mut rows, mut coming) = read(first);
+        let more = second.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic));
+        rows.extend(more.0);
+        coming.extend(more.1);
+        (rows, coming)
+    });
+    let pages: Vec<&Page> = book.pages.iter().collect();
+    (most_urgent_first(rows), said_ahead(book, &pages, &coming, now))
+}
+
+fn most_urgent_first(mut rows: Vec<StandingRow>) -> Vec<StandingRow> {
+    rows.sort_by(|a, b| a.concern.cmp(&b.concern).then_with(|| a.name.cmp(&b.name)));
+    rows
 }
 
 /// "Seven of fourteen need you this week."
@@ -68,38 +85,50 @@ const AHEAD_DAYS: u64 = 7;
 /// The squad's dates are looked for so many weeks ahead.
 const AHEAD_WEEKS: u32 = 8;
 
+/// What is ahead of one athlete.
+struct Coming {
+    /// The days of the bookings they may run, as far as is known today.
+    booked: Vec<NaiveDate>,
+    /// The days on which windows close with nothing booked.
+    closes: Vec<NaiveDate>,
+}
+
+fn coming(page: &Page, due: &[DueTest], now: &Now) -> Coming {
+    let open = due.iter().filter(|test| test.holds.is_empty() && test.in_season);
+    let closes = open.filter_map(|test| test.freshness.closes_on).filter(|on| now.today <= *on);
+    Coming {
+        booked: page.bookings_to_come(now).map(|booking| booking.on).collect(),
+        closes: closes.collect(),
+    }
+}
+
 /// How many tests stand in the next 7 days, and how many windows close, with nothing booked, before
 /// the squad's next date; in one sentence.
 pub fn ahead(book: &Book, pages: &[&Page], now: &Now) -> String {
+    let coming = pages.iter().map(|page| coming(page, &page.due(now), now)).collect::<Vec<_>>();
+    said_ahead(book, pages, &coming, now)
+}
+
+fn said_ahead(book: &Book, pages: &[&Page], coming: &[Coming], now: &Now) -> String {
     let end = now.today.checked_add_days(Days::new(AHEAD_DAYS)).unwrap_or(now.today);
-    let booked = pages.iter().flat_map(|page| page.bookings_to_come(now)).filter(|b| b.on < end);
+    let booked = || coming.iter().flat_map(|one| &one.booked);
     let squads = || pages.iter().flat_map(|page| &page.athlete.squads);
     let own = book.programmes.iter().filter(|programme| squads().any(|s| *s == programme.squad));
     let meeting = own.flat_map(|p| p.meetings(now.today, AHEAD_WEEKS)).map(|m| m.on).min();
-    let to_come = pages.iter().flat_map(|page| page.bookings_to_come(now)).map(|b| b.on).min();
-    let next = meeting.or(to_come);
-    let closes_before = |test: &DueTest| {
-        let free = test.holds.is_empty() && test.in_season;
-        free && test
-            .freshness
-            .closes_on
-            .zip(next)
-            .is_some_and(|(closes, next)| now.today <= closes && closes < next)
-    };
-    let due = pages.iter().flat_map(|page| page.due(now));
-    let closing = due.filter(closes_before).count();
-    words::ahead(booked.count(), closing, next)
+    let next = meeting.or_else(|| booked().min().copied());
+    let before_next = |closes: &&NaiveDate| next.is_some_and(|next| **closes < next);
+    let closing = coming.iter().flat_map(|one| &one.closes).filter(before_next).count();
+    words::ahead(booked().filter(|on| **on < end).count(), closing, next)
 }
 
-fn row(page: &Page, now: &Now) -> StandingRow {
-    let due = page.due(now);
+fn row(page: &Page, due: &[DueTest], now: &Now) -> StandingRow {
     let current = page.current(now.today);
     let trends = page.trends(now.today);
     let offered = offered(page, now.today).and_then(|zones| review::offered(current, &zones));
     let standing = Standing {
         athlete: &page.athlete,
         trends: &trends,
-        due: &due,
+        due,
         waiting: &page.waiting(),
         zones_from: current.map(|c| c.from),
         offered: offered.as_ref(),
@@ -115,7 +144,7 @@ fn row(page: &Page, now: &Now) -> StandingRow {
         }
         _ => None,
     };
-    let strip = most_urgent(&due).map(|test| StripFacts {
+    let strip = most_urgent(due).map(|test| StripFacts {
         today: now.today,
         last_test: test.freshness.last_on,
         window: test

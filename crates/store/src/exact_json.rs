@@ -7,6 +7,7 @@
 
 use std::borrow::Cow;
 
+use memchr::{memchr, memmem};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
@@ -45,18 +46,23 @@ pub(crate) fn from_text<T: DeserializeOwned>(text: &str) -> Option<T> {
 
 /// The text with plain numbers for its floats; `None` where one has no end.
 fn plain(text: &str) -> Option<Cow<'_, str>> {
-    let mut parts = text.split(BEFORE);
-    let head = parts.next()?;
-    if head.len() == text.len() {
+    let mut floats = memmem::find_iter(text.as_bytes(), BEFORE).peekable();
+    if floats.peek().is_none() {
         return Some(Cow::Borrowed(text));
     }
     let mut whole = String::with_capacity(text.len());
-    whole.push_str(head);
-    for part in parts {
-        let end = part.find('"')?;
-        whole.push_str(part.get(..end)?);
-        whole.push_str(part.get(end..)?.strip_prefix(AFTER)?);
+    let mut rest = 0;
+    for float in floats {
+        whole.push_str(text.get(rest..float)?);
+        let from = float + BEFORE.len();
+        let to = from + memchr(b'"', text.as_bytes().get(from..)?)?;
+        whole.push_str(text.get(from..to)?);
+        rest = to + AFTER.len();
+        if text.get(to..rest)? != AFTER {
+            return None;
+        }
     }
+    whole.push_str(text.get(rest..)?);
     Some(Cow::Owned(whole))
 }
 

@@ -26,11 +26,13 @@ mod restore;
 mod rows;
 mod samples;
 mod seal;
+mod sheaf;
 mod table;
 mod tables;
 mod tally;
 #[cfg(test)]
 mod tests;
+mod together;
 mod undo;
 
 pub use act::{Act, Done, Kind};
@@ -42,7 +44,7 @@ pub use files::default_path;
 pub use hash::ContentHash;
 pub use keeper::Keeper;
 pub use library::{FactId, Library};
-pub use read::ByAthlete;
 pub use restore::restore;
 pub use tables::recording::StoredRecording;
+pub use together::ByAthlete;
 pub use undo::{ActState, LoggedAct};

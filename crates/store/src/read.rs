@@ -2,7 +2,6 @@
 //! removed athlete, is out of sight.
 
 use std::collections::{BTreeMap, HashMap, HashSet};
-use std::sync::mpsc::channel;
 
 use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::calibration::Calibration;
@@ -20,19 +19,13 @@ use crate::columns::Cells;
 use crate::error::StoreError;
 use crate::hash::ContentHash;
 use crate::library::Library;
-use crate::rows::{self, Raw, Sealed};
+use crate::rows::{self, Raw};
 use crate::table::{Record, Row, Table};
 use crate::tables::athlete::ATHLETE;
 use crate::tables::recording::{self, RECORDING, StoredRecording};
 use crate::tables::setting;
 use crate::tables::squad::{self, MEMBERSHIP, SQUAD};
 use crate::tally;
-
-/// So many rows are handed to a second thread at once: each time it has to be woken.
-const ROWS_TOGETHER: usize = 256;
-
-/// Facts of a kind, sorted by whose they are; who has none is not in it.
-pub type ByAthlete<T> = HashMap<AthleteId, Vec<T>>;
 
 /// Lists are ordered by identity, the order in which facts were added. A single fact that is not there
 /// is [`StoreError::NotFound`]; anything that is not what was written is [`StoreError::Damaged`].
@@ -80,50 +73,6 @@ impl Library {
     /// Every calibration of every athlete.
     pub fn calibrations(&self) -> Result<Vec<Calibration>, StoreError> {
         self.everything()
-    }
-
-    /// The two long lists together, each sorted by athlete: every test, and every calibration, whose
-    /// seals are checked and JSON is understood on a second thread while the tests are read on this one.
-    pub fn tests_and_calibrations(
-        &self,
-    ) -> Result<(ByAthlete<Test>, ByAthlete<Calibration>), StoreError> {
-        std::thread::scope(|scope| {
-            let table = Calibration::TABLE;
-            let removed = self.removed_owners(table)?;
-            let (send, rows) = channel::<Vec<Sealed>>();
-            let calibrations = scope.spawn(move || {
-                let mut sorted = ByAthlete::new();
-                for sealed in rows.iter().flatten() {
-                    let row = sealed.opened(table)?;
-                    if row.removed || row.owner(table).is_some_and(|owner| removed.contains(&owner))
-                    {
-                        continue;
-                    }
-                    let calibration: Calibration = read(&row)?;
-                    sorted.entry(calibration.athlete).or_default().push(calibration);
-                }
-                Ok(sorted)
-            });
-            let mut together = Vec::new();
-            // a reader that is gone has met damage, which it gives back below
-            rows::each_sealed(&self.connection, table, &mut |sealed| {
-                together.push(sealed);
-                if together.len() == ROWS_TOGETHER {
-                    let _gone = send.send(std::mem::take(&mut together));
-                }
-            })?;
-            let _gone = send.send(together);
-            drop(send);
-            let mut tests = ByAthlete::new();
-            self.each_in_sight(Test::TABLE, &mut |raw| {
-                let test = Test::read(&mut raw.cells())?;
-                tests.entry(test.athlete).or_default().push(test);
-                Ok(())
-            })?;
-            let calibrations: Result<_, StoreError> =
-                calibrations.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic));
-            Ok((tests, calibrations?))
-        })
     }
 
     /// An athlete's calibrations.
@@ -303,7 +252,7 @@ impl Library {
     }
 
     /// The athletes who are removed, where rows of a table belong to athletes and there are any.
-    fn removed_owners(&self, table: &Table) -> Result<HashSet<i64>, StoreError> {
+    pub(crate) fn removed_owners(&self, table: &Table) -> Result<HashSet<i64>, StoreError> {
         if table.owner.is_none() || tally::of_table(&self.connection, table)?.rows() == 0 {
             return Ok(HashSet::new());
         }

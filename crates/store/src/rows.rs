@@ -7,11 +7,15 @@ use rusqlite::{Connection, ToSql};
 use crate::columns::Cells;
 use crate::error::StoreError;
 use crate::seal::seal;
+use crate::sheaf::Sheaf;
 use crate::table::{Row, Table};
 use crate::tally::{self, Tally};
 
 /// The columns of the widest table, with `id`, `removed` and `seal`, and some to spare.
-const MOST_COLUMNS: usize = 24;
+pub(crate) const MOST_COLUMNS: usize = 24;
+
+/// A row as it stands in the file: `id`, `removed`, its own columns, `seal`; empty cells after that.
+pub(crate) type Standing<'s> = [ValueRef<'s>; MOST_COLUMNS];
 
 /// Every row of a table, removed ones too, in order of their ids.
 ///
@@ -40,42 +44,27 @@ pub(crate) fn each(
     counted.must_be(tally::of_table(connection, table)?, table)
 }
 
-/// As [`each`], the seals left to whoever takes the rows: on another thread, while this one goes on.
+/// As [`each`], copied into sheaves for other threads to open, while this one goes on reading.
 ///
 /// # Errors
-/// As [`each`], but for seals that do not match.
-pub(crate) fn each_sealed(
+/// As [`each`], but for seals that do not match, or what `take` gives back.
+pub(crate) fn sheaves(
     connection: &Connection,
-    table: &Table,
-    take: &mut dyn FnMut(Sealed),
+    table: &'static Table,
+    take: &mut dyn FnMut(Sheaf) -> Result<(), StoreError>,
 ) -> Result<(), StoreError> {
-    let counted = walk(connection, table, ("ORDER BY id", &[]), Seals::Left, &mut |raw| {
-        let raw = raw?;
-        take(Sealed { row: raw.kept()?, seal: raw.seal });
+    let mut counted = Tally::default();
+    let mut sheaf = Sheaf::of(table);
+    step(connection, table, ("ORDER BY id", &[]), &mut |values| {
+        counted.add(seal_in(table, values)?);
+        sheaf.add(values);
+        if sheaf.is_full() {
+            take(std::mem::replace(&mut sheaf, Sheaf::of(table)))?;
+        }
         Ok(())
     })?;
+    take(sheaf)?;
     counted.must_be(tally::of_table(connection, table)?, table)
-}
-
-/// A row whose seal is still to be checked.
-#[derive(Debug)]
-pub(crate) struct Sealed {
-    row: Row,
-    seal: i64,
-}
-
-impl Sealed {
-    /// The row, once its seal is checked.
-    ///
-    /// # Errors
-    /// Damaged where it is not what was written.
-    pub(crate) fn opened(self, table: &Table) -> Result<Row, StoreError> {
-        if self.row.seal(table) == self.seal {
-            Ok(self.row)
-        } else {
-            Err(broken(table, self.row.id))
-        }
-    }
 }
 
 /// Every row of an athlete, removed ones too, in order of their ids.
@@ -148,29 +137,23 @@ pub(crate) fn select(
     parameters: &[&dyn ToSql],
     each: &mut Each<'_>,
 ) -> Result<Tally, StoreError> {
-    walk(connection, table, (filter, parameters), Seals::Checked, each)
+    let mut counted = Tally::default();
+    step(connection, table, (filter, parameters), &mut |values| {
+        each(opened(table, values).inspect(|raw| counted.add(raw.seal)))
+    })?;
+    Ok(counted)
 }
 
-/// Whether seals are checked at once.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Seals {
-    /// Before a row is handed on.
-    Checked,
-    /// By whoever takes it.
-    Left,
-}
-
-/// Rows by a filter with its parameters, handed on one by one; gives their tally.
+/// Steps through rows by a filter with its parameters.
 ///
 /// # Errors
-/// What `each` gives back, or where the file cannot be read.
-fn walk(
+/// What `take` gives back, or where the file cannot be read.
+fn step(
     connection: &Connection,
     table: &Table,
     (filter, parameters): (&str, &[&dyn ToSql]),
-    seals: Seals,
-    each: &mut Each<'_>,
-) -> Result<Tally, StoreError> {
+    take: &mut dyn FnMut(&Standing<'_>) -> Result<(), StoreError>,
+) -> Result<(), StoreError> {
     let failed = |error| StoreError::sqlite(table.name, "reading", error);
     let text = format!(
         "SELECT id, removed, {}, seal FROM {} {filter}",
@@ -179,35 +162,41 @@ fn walk(
     );
     let mut statement = connection.prepare_cached(&text).map_err(failed)?;
     let mut found = statement.query(parameters).map_err(failed)?;
-    let mut counted = Tally::default();
     while let Some(raw) = found.next().map_err(failed)? {
         let mut values = [ValueRef::Null; MOST_COLUMNS];
         for (index, value) in values.iter_mut().enumerate().take(table.columns.len() + 3) {
             *value = raw.get_ref(index).unwrap_or(ValueRef::Null);
         }
-        let read = read(table, &values, seals).inspect(|raw| counted.add(raw.seal));
-        each(read)?;
+        take(&values)?;
     }
-    Ok(counted)
+    Ok(())
 }
 
-/// One row as it stands in the file, its seal checked before anything else is believed, unless that is
-/// left for later.
-fn read<'s>(
+/// One row, its seal checked before anything else is believed.
+///
+/// # Errors
+/// Damaged where it is not what was written.
+pub(crate) fn opened<'s>(
     table: &'s Table,
-    values: &'s [ValueRef<'s>; MOST_COLUMNS],
-    seals: Seals,
+    values: &'s Standing<'_>,
 ) -> Result<Raw<'s>, StoreError> {
-    let (head, rest) = values.split_at(2);
-    let (cells, rest) = rest.split_at(table.columns.len());
-    let (ValueRef::Integer(id), Some(ValueRef::Integer(sealed))) = (values[0], rest.first()) else {
-        return Err(StoreError::damaged(table.name, None, "a row has no number or no seal"));
+    let sealed = seal_in(table, values)?;
+    let (own, _) = values.split_at(table.columns.len() + 2);
+    let (ValueRef::Integer(id), Some(cells)) = (values[0], own.get(2..)) else {
+        return Err(StoreError::damaged(table.name, None, "a row has no number"));
     };
-    let checked = seals == Seals::Checked;
-    if checked && seal(table.name, head.iter().chain(cells).copied()) != *sealed {
+    if seal(table.name, own.iter().copied()) != sealed {
         return Err(broken(table, id));
     }
-    Ok(Raw { table, id, removed: values[1] != ValueRef::Integer(0), cells, seal: *sealed })
+    Ok(Raw { table, id, removed: values[1] != ValueRef::Integer(0), cells, seal: sealed })
+}
+
+/// The seal that stands in a row.
+fn seal_in(table: &Table, values: &Standing<'_>) -> Result<i64, StoreError> {
+    match values.get(table.columns.len() + 2) {
+        Some(ValueRef::Integer(sealed)) => Ok(*sealed),
+        _ => Err(StoreError::damaged(table.name, None, "a row has no seal")),
+    }
 }
 
 fn broken(table: &Table, id: i64) -> StoreError {
