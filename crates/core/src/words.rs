@@ -261,8 +261,8 @@ pub fn ran_uncleared(why: NotCleared, all_out: bool) -> String {
 
 /// Why some zones of a scheme have no heart rate for this athlete, and what to do.
 pub fn edges_without_heart_rate() -> &'static str {
-    "Some edges of this scheme fall on the same beat for this athlete: the zones beside them stand without a heart \
-     rate. Move an edge of the scheme by a few percent to have one."
+    "Two edges of this scheme fall on the same beat for this athlete, or cross: what lies between them stands without \
+     a heart rate. Move an edge of the scheme by a few percent to have one."
 }
 
 /// Which markers were not tested, in one sentence for a card; `None` where all were.

@@ -84,7 +84,8 @@ impl Edges {
             speeds: without_crossed(&speeds, |slow, fast| {
                 pace(slow) - pace(fast) >= CLOSEST_S_PER_KM
             }),
-            last_beats: without_crossed(&last_beats, |low, high| high > low),
+            // two edges on one beat leave nothing between them, but are in order
+            last_beats: without_crossed(&last_beats, |low, high| high >= low),
             has_no_rate: edges.iter().map(|edge| edge.marker == MarkerName::Vo2max).collect(),
         }
     }
@@ -110,7 +111,8 @@ impl Edges {
             Err(Unknown) if self.has_no_rate.get(zone) == Some(&true) => None,
             Err(Unknown) => return None,
         };
-        (from.is_some() || to.is_some()).then_some(HeartRateBand { from, to })
+        let is_empty = from.zip(to).is_some_and(|(from, to)| from > to);
+        (!is_empty && (from.is_some() || to.is_some())).then_some(HeartRateBand { from, to })
     }
 }
 
