@@ -172,9 +172,9 @@ impl<'a> Facts<'a> {
 
     /// The newest test of a kind that zones follow from.
     fn newest(&self, kind: TestKind, on: NaiveDate) -> Option<&'a Test> {
-        self.counted(on)
-            .filter(|t| t.kind == kind && t.decision.sets_zones())
-            .max_by_key(|t| (t.on, t.id))
+        // the kind first: a trend asks this of each of many tests
+        let of_kind = self.tests.iter().filter(|t| t.kind == kind && t.on <= on);
+        of_kind.filter(|t| t.decision.sets_zones()).max_by_key(|t| (t.on, t.id))
     }
 
     /// The newest accepted test of a kind, also one that renewed the date and kept the zones.
