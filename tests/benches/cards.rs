@@ -53,9 +53,9 @@ fn squad(count: usize) -> Vec<Calibration> {
             })
         };
         let zones: Zones = serde_json::from_value(serde_json::json!({"zones": [
-            zone(1, "Recovery", None, Some(0.533), Some((100, 136)), "HeartRate"),
-            zone(2, "Endurance", Some(0.533), Some(0.715), Some((137, 157)), "HeartRate"),
-            zone(3, "Tempo", Some(0.715), Some(0.858), Some((158, 165)), "Pace"),
+            zone(1, "Very easy", None, Some(0.533), Some((100, 136)), "HeartRate"),
+            zone(2, "Easy", Some(0.533), Some(0.715), Some((137, 157)), "HeartRate"),
+            zone(3, "Brisk", Some(0.715), Some(0.858), Some((158, 165)), "Pace"),
             zone(4, "Long intervals", Some(0.858), Some(1.0), Some((166, 180)), "Pace"),
             zone(5, "Fast repetitions", Some(1.0), None, None, "PaceOrFeel"),
         ]}))

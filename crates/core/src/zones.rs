@@ -47,7 +47,7 @@ pub struct PaceBand {
 pub struct Zone {
     /// 1 is the easiest.
     pub number: u8,
-    /// Its name: "Endurance".
+    /// Its name when it was confirmed; what is shown is [`Zones::name_of`].
     pub name: String,
     /// Heart rates, contiguous by a beat with the neighbours; `None` where the zone has none.
     pub heart_rate: Option<HeartRateBand>,
@@ -79,6 +79,17 @@ pub struct SpeedEdge {
 }
 
 impl Zones {
+    /// The name of one of these zones as it is shown. The program's own five are called by the names
+    /// they have today, whenever they were confirmed: what was handed out are their numbers, and two
+    /// names for one zone would read as two zones.
+    pub fn name_of<'z>(&self, zone: &'z Zone) -> &'z str {
+        let own = || FIVE_ZONES.zones().iter().zip(1..).find(|(_, number)| *number == zone.number);
+        match own().filter(|_| self.scheme.is_none()) {
+            Some((plan, _)) => &plan.name,
+            None => &zone.name,
+        }
+    }
+
     /// The edges between the zones of a scheme of the coach's own, as far as they are known, slowest
     /// first; `None` for the five zones, whose edges are the markers themselves.
     pub fn own_edges(&self) -> Option<Vec<SpeedEdge>> {

@@ -114,8 +114,8 @@ fn a_card_says_its_zones() {
             "20-minute test 19 November 2026 · 40-minute test 2 October 2026 · 5-minute test 8 October 2026",
             "Heart rate Pace, min per km 400 m",
             // 1000 / (4.78 x 0.533) = 392.5 s; / (4.78 x 0.715) = 292.6; / (4.78 x 0.858) = 243.8; / 4.78 = 209.2
-            "Recovery heart rate as a ceiling; walk breaks fine below 137 slower than 6:33",
-            "Endurance heart rate as a ceiling; usual 6:13 – 5:21 per km 137 – 157 6:33 – 4:54 1:58",
+            "Very easy heart rate as a ceiling; walk breaks fine below 137 slower than 6:33",
+            "Easy heart rate as a ceiling; usual 6:13 – 5:21 per km 137 – 157 6:33 – 4:54 1:58",
             "158 – 165 4:53 – 4:05 1:38",
             "above 165 4:04 – 3:30 1:24",
             "3:29 and faster",

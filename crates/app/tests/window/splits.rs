@@ -101,7 +101,7 @@ fn a_zone_a_squad_and_athletes_are_chosen_by_key() {
     typed(&mut stage, "5", "8 x 300");
     stage.assert_shows("Zone 5, Fast repetitions");
     stage.letter("3");
-    stage.assert_shows("Zone 3, Tempo");
+    stage.assert_shows("Zone 3, Brisk");
     let names = |stage: &Stage| stage.count("Aiko Brandt");
     assert_eq!(names(&stage), 2, "in the list and in a group");
     // the first of the list is left out, and taken in again

@@ -122,7 +122,7 @@ fn in_zone(
     };
     let range = own.map(|own| range(own, steer));
     let count = u8::try_from(zones.zones.len()).unwrap_or(u8::MAX);
-    let section = (scheme, zone.name.clone(), steer);
+    let section = (scheme, zones.name_of(zone).to_owned(), steer);
     Ok(Placed { section, zones: count, member, range, pace })
 }
 

@@ -257,7 +257,7 @@ fn another_scheme_is_another_section() {
     let entrants = [entrant(&a, &five), entrant(&b, &three)];
     let all = of(&session(3, "6 x 1000", Some(400.0)), &entrants);
     let names: Vec<String> = all.sections.iter().map(words::section).collect();
-    assert_eq!(names, ["Zone 3, Tempo", "Zone 3, Hard (Three)"]);
+    assert_eq!(names, ["Zone 3, Brisk", "Zone 3, Hard (Three)"]);
     assert_eq!(all.sections[1].groups[0].members[0].name, "Bea");
     let why = why(&session(4, "6 x 1000", None), &entrants[1]);
     assert_eq!(words::apart_in_short(&why), "no zone 4 in their zones (Three)");

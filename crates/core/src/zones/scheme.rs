@@ -166,9 +166,9 @@ impl Scheme {
             name: None,
             edges: MarkerName::ALL.into_iter().map(edge).collect(),
             zones: vec![
-                plan("Recovery", Leads::HeartRate, true),
-                plan("Endurance", Leads::HeartRate, true),
-                plan("Tempo", Leads::Pace, true),
+                plan("Very easy", Leads::HeartRate, true),
+                plan("Easy", Leads::HeartRate, true),
+                plan("Brisk", Leads::Pace, true),
                 plan("Long intervals", Leads::Pace, true),
                 plan("Fast repetitions", Leads::PaceOrFeel, false),
             ],

@@ -13,7 +13,7 @@ use crate::zones::{HeartRateBand, Leads, PaceBand, Zone, Zones};
 pub struct ShownZone {
     /// 1 is the easiest.
     pub number: u8,
-    /// "Endurance".
+    /// "Easy".
     pub name: String,
     /// "below 137", "137 – 157", "above 165", or "–".
     pub heart_rate: String,
@@ -64,12 +64,12 @@ pub fn shown(zones: &Zones, units: UnitSystem) -> Vec<ShownZone> {
 }
 
 fn shown_zone(zone: &Zone, zones: &Zones, units: UnitSystem) -> ShownZone {
-    // what is said of recovery and endurance holds for the program's own five zones
+    // what is said of the two easy zones holds for the program's own five zones
     let hint = if zones.scheme.is_none() { hint(zone, units) } else { None };
     let leads = leads(zone);
     ShownZone {
         number: zone.number,
-        name: zone.name.clone(),
+        name: zones.name_of(zone).to_owned(),
         heart_rate: zone.heart_rate.map_or_else(|| "–".to_owned(), heart_rate_words),
         pace: pace_words(zone, zones, units),
         lap_400: lap_words(zone, units).unwrap_or_else(|| "–".to_owned()),
@@ -106,10 +106,10 @@ fn pace_words(zone: &Zone, zones: &Zones, units: UnitSystem) -> String {
     }
 }
 
-/// Whether the endurance zone opens at a walk: its slow end is left open, its fast end is not.
+/// Whether the second zone opens at a walk: its slow end is left open, its fast end is not.
 fn has_walking_floor(zones: &Zones) -> bool {
-    let endurance = zones.zones.iter().find(|zone| zone.number == 2).and_then(|zone| zone.pace);
-    endurance.is_some_and(|band| band.slowest.is_none() && band.fastest.is_some())
+    let second = zones.zones.iter().find(|zone| zone.number == 2).and_then(|zone| zone.pace);
+    second.is_some_and(|band| band.slowest.is_none() && band.fastest.is_some())
 }
 
 /// A lap of a standard track, metres.
@@ -117,7 +117,7 @@ const LAP_M: f64 = 400.0;
 
 /// Never a lap that is faster than the paces beside it.
 fn lap_words(zone: &Zone, units: UnitSystem) -> Option<String> {
-    // nobody runs laps by the watch in the recovery zone
+    // nobody runs laps by the watch in the lowest zone
     let band = zone.pace.filter(|_| zone.number > 1)?;
     let lap = Distance::from_m(LAP_M).ok()?;
     shown_pace(band, units).times(lap, units)?.fastest.map(|time| time.to_string())
@@ -140,7 +140,7 @@ fn hint(zone: &Zone, units: UnitSystem) -> Option<String> {
     }
 }
 
-/// The usual easy range inside the endurance zone: from 15 to 65 % of the way from the floor to LT1
+/// The usual easy range inside zone 2: from 15 to 65 % of the way from the floor to LT1
 /// (judgement), so that LT1 stays a limit and not a target. `None` where an edge is open.
 fn usual_easy(zone: &Zone, units: UnitSystem) -> Option<String> {
     let band = zone.pace?;

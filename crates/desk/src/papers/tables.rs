@@ -46,7 +46,7 @@ pub(crate) fn zones_table(
                     page.athlete.name.clone(),
                     current.from.to_string(),
                     zone.number.to_string(),
-                    zone.name.clone(),
+                    current.zones.name_of(zone).to_owned(),
                     beat(zone.heart_rate.and_then(|b| b.from)),
                     beat(zone.heart_rate.and_then(|b| b.to)),
                     pace(band.and_then(|b| b.slowest_s)),

@@ -135,11 +135,11 @@ fn heart_rates(drawing: &mut Drawing, layout: &Layout, scale: &Scale) {
         if scale.holds(f64::from(bpm)) && last.is_none_or(|last| last - y >= TEXT * 1.4) {
             last = Some(y);
             let place = (layout.right() + 8.0, y + TEXT * 0.34);
-            label(drawing, place, Anchor::Start, Role::Mark, bpm.to_string());
+            label(drawing, place, Anchor::Start, Role::SoftInk, bpm.to_string());
         }
     }
     let place = (layout.right() + 8.0, scale.top - TEXT * 0.8);
-    label(drawing, place, Anchor::Start, Role::Mark, "bpm".to_owned());
+    label(drawing, place, Anchor::Start, Role::SoftInk, "bpm".to_owned());
 }
 
 fn times(drawing: &mut Drawing, layout: &Layout) {

@@ -2,13 +2,13 @@
 
 use super::axes::{Scale, Scales, floor};
 use super::{Layout, Moment};
-use crate::drawing::{Drawing, Place, Primitive, at};
+use crate::drawing::{Drawing, Place, at};
 use crate::ink::Role;
 
 pub(super) fn speed(drawing: &mut Drawing, moments: &[Moment], layout: &Layout, scales: &Scales) {
     let Some(scale) = &scales.speed else { return };
     for piece in thinned(moments, layout, scale, |m| Some(m.speed?.m_per_s())) {
-        stroke(drawing, &piece, Role::Ink);
+        stroke(drawing, &piece, Role::Ink, 1.5);
     }
 }
 
@@ -20,11 +20,11 @@ pub(super) fn heart_rate(
 ) {
     let Some(scale) = &scales.heart_rate else { return };
     for piece in thinned(moments, layout, scale, |m| Some(m.heart_rate?.bpm())) {
-        stroke(drawing, &piece, Role::Mark);
+        stroke(drawing, &piece, Role::SoftInk, 1.1);
     }
 }
 
-/// Faint ground under the lines.
+/// The ground under the lines, faint.
 pub(super) fn altitude(
     drawing: &mut Drawing,
     moments: &[Moment],
@@ -33,19 +33,14 @@ pub(super) fn altitude(
 ) {
     let Some(scale) = &scales.altitude else { return };
     for piece in thinned(moments, layout, scale, |m| Some(m.altitude?.m())) {
-        let (Some(first), Some(last)) = (piece.first(), piece.last()) else { continue };
-        let foot = layout.bottom();
-        let mut corners = vec![at(first.x, foot)];
-        corners.extend(&piece);
-        corners.push(at(last.x, foot));
-        drawing.push(Primitive::Polygon { corners, ink: Role::Rule });
+        stroke(drawing, &piece, Role::Rule, 2.0);
     }
 }
 
-fn stroke(drawing: &mut Drawing, places: &[Place], ink: Role) {
+fn stroke(drawing: &mut Drawing, places: &[Place], ink: Role, width: f64) {
     for pair in places.windows(2) {
         if let [from, to] = pair {
-            drawing.line(*from, *to, ink, 1.3);
+            drawing.line(*from, *to, ink, width);
         }
     }
 }

@@ -42,9 +42,9 @@ fn three_hours_are_drawn_with_two_places_a_column_and_keep_their_peaks() {
         drawing.primitives.iter().filter(is).count()
     };
     // 1200 px less the sides, two places each; the edges' strokes are in ink too
-    assert!(strokes(Role::Mark) <= 2 * 1_102, "{}", strokes(Role::Mark));
+    assert!(strokes(Role::SoftInk) <= 2 * 1_102, "{}", strokes(Role::SoftInk));
     let highest = drawing.primitives.iter().filter_map(|p| match p {
-        Primitive::Line { to, ink: Role::Ink, width, .. } if *width < 1.35 && *width > 1.25 => {
+        Primitive::Line { to, ink: Role::Ink, width, .. } if *width < 1.55 && *width > 1.45 => {
             Some(to.y)
         }
         _ => None,

@@ -58,9 +58,9 @@ pub(super) fn zones(markers: &Markers, heart_rates: bool, walking_floor: bool) -
     Zones {
         scheme: None,
         zones: vec![
-            zone(1, "Recovery", beats(None, Some(136)), None, floor, Leads::HeartRate),
-            zone(2, "Endurance", beats(Some(137), Some(157)), jogged, lt1, Leads::HeartRate),
-            zone(3, "Tempo", beats(Some(158), Some(165)), lt1, lt2, Leads::Pace),
+            zone(1, "Very easy", beats(None, Some(136)), None, floor, Leads::HeartRate),
+            zone(2, "Easy", beats(Some(137), Some(157)), jogged, lt1, Leads::HeartRate),
+            zone(3, "Brisk", beats(Some(158), Some(165)), lt1, lt2, Leads::Pace),
             zone(4, "Long intervals", beats(Some(166), None), lt2, top, Leads::Pace),
             zone(5, "Fast repetitions", None, top, None, Leads::PaceOrFeel),
         ],
