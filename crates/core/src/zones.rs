@@ -90,6 +90,15 @@ impl Zones {
         }
     }
 
+    /// Whether a card of these reads in every figure as one of the others.
+    pub fn same_as(&self, others: &Self) -> bool {
+        let same = |(a, b): (&Zone, &Zone)| {
+            self.name_of(a) == others.name_of(b) && *a == Zone { name: a.name.clone(), ..b.clone() }
+        };
+        (&self.scheme, self.zones.len()) == (&others.scheme, others.zones.len())
+            && self.zones.iter().zip(&others.zones).all(same)
+    }
+
     /// The edges between the zones of a scheme of the coach's own, as far as they are known, slowest
     /// first; `None` for the five zones, whose edges are the markers themselves.
     pub fn own_edges(&self) -> Option<Vec<SpeedEdge>> {
@@ -123,5 +132,36 @@ impl Zones {
     pub fn without_heart_rate(mut self) -> Self {
         self.zones.iter_mut().for_each(|zone| zone.heart_rate = None);
         self
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn zones(name: &str, scheme: Option<&str>) -> Zones {
+        let band = PaceBand { slowest: Speed::from_m_per_s(3.0).ok(), fastest: None };
+        let zone = Zone {
+            number: 3,
+            name: name.to_owned(),
+            heart_rate: None,
+            pace: Some(band),
+            leads: Leads::Pace,
+            estimated: false,
+        };
+        Zones { zones: vec![zone], scheme: scheme.map(str::to_owned) }
+    }
+
+    #[test]
+    fn the_five_zones_are_called_as_today_and_others_as_the_coach_called_them() {
+        let (then, today) = (zones("Third", None), zones("Brisk", None));
+        assert_eq!(then.name_of(&then.zones[0]), "Brisk");
+        assert!(then.same_as(&today));
+        let own = zones("Third", Some("Ours"));
+        assert_eq!(own.name_of(&own.zones[0]), "Third");
+        assert!(!own.same_as(&zones("Brisk", Some("Ours"))) && !own.same_as(&then));
+        let mut faster = today.clone();
+        faster.zones[0].pace = None;
+        assert!(!faster.same_as(&today));
     }
 }

@@ -195,7 +195,7 @@ pub(crate) fn held_back(page: &Page, proposal: &Proposal) -> Option<String> {
         return Some(format!("The zones in force stay as they are. {why}"));
     }
     let same =
-        |last: &Calibration| (&last.basis, &last.zones) == (&proposal.basis, &proposal.zones);
+        |last: &Calibration| last.basis == proposal.basis && last.zones.same_as(&proposal.zones);
     let why = "The zones in force stand on newer tests and stay as they are.";
     page.calibrations.last().is_some_and(same).then(|| why.to_owned())
 }
@@ -206,7 +206,7 @@ pub(crate) fn held_back(page: &Page, proposal: &Proposal) -> Option<String> {
 pub fn offered(page: &Page, today: NaiveDate) -> Option<Calibration> {
     let from = in_force_from(page, today);
     let proposal = propose(&page.facts(&page.tests), from)?;
-    if page.current(from).is_some_and(|current| current.zones == proposal.zones) {
+    if page.current(from).is_some_and(|current| current.zones.same_as(&proposal.zones)) {
         return None;
     }
     let medicated = page.is_medicated(today);

@@ -1,9 +1,8 @@
 //! JSON that gives back exactly what went in.
 //!
-//! The usual JSON reader loses the last bit of a float now and then, and JSON cannot hold an infinite
-//! one at all. So a float is written as `{"f64":"4.275"}` in Rust's shortest form, and refused where
-//! it is not finite; everything else is plain JSON. Read back it is a plain number to a reader that
-//! rounds it to the nearest float (serde_json's `float_roundtrip`), which is the one that was written.
+//! A float is written in its shortest form and read back to the nearest float (serde_json's
+//! `float_roundtrip`), which is the one that was written; one that is not finite is refused. Earlier
+//! versions wrote a float as `{"f64":"4.275"}`, for readers that lose its last bit: both are read.
 
 use std::borrow::Cow;
 
@@ -15,8 +14,8 @@ use serde_json::{Map, Value};
 use crate::error::StoreError;
 
 const FLOAT: &str = "f64";
-/// What stands before a float in the text. Inside a JSON string its quotes would be escaped, so
-/// wherever this stands a float follows.
+/// What stands before a float in a text of an earlier version. Inside a JSON string its quotes would be
+/// escaped, so wherever this stands a float follows.
 const BEFORE: &str = "{\"f64\":\"";
 /// What stands behind it.
 const AFTER: &str = "\"}";
@@ -29,7 +28,7 @@ pub(crate) fn to_text<T>(value: &T) -> Result<String, StoreError>
 where
     T: Serialize + DeserializeOwned + PartialEq,
 {
-    let text = serde_json::to_value(value).map(|tree| wrap(tree).to_string()).unwrap_or_default();
+    let text = serde_json::to_string(value).unwrap_or_default();
     if from_text::<T>(&text).as_ref() == Some(value) {
         Ok(text)
     } else {
@@ -79,20 +78,6 @@ pub(crate) fn as_float(value: &Value) -> Option<f64> {
     object.get(FLOAT)?.as_str()?.parse().ok()
 }
 
-fn wrap(tree: Value) -> Value {
-    match tree {
-        Value::Number(number) => match number.as_f64() {
-            Some(value) if number.is_f64() => float(value),
-            _ => Value::Number(number),
-        },
-        Value::Array(items) => items.into_iter().map(wrap).collect(),
-        Value::Object(fields) => {
-            fields.into_iter().map(|(name, value)| (name, wrap(value))).collect()
-        }
-        other @ (Value::Null | Value::Bool(_) | Value::String(_)) => other,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -110,6 +95,14 @@ mod tests {
             prop_assert_eq!(back.3[0].map(f64::to_bits), Some(bits));
             prop_assert_eq!((back.1, back.2), (value.1, value.2));
         }
+    }
+
+    #[test]
+    fn a_float_of_an_earlier_version_is_read_as_one() {
+        let text = r#"[{"f64":"0.059308032000000004"},{"f64":"-0"},{"f64":"8"}]"#;
+        assert_eq!(from_text::<[f64; 3]>(text), Some([0.059_308_032_000_000_004, -0.0, 8.0]));
+        assert_eq!(from_text::<[f64; 1]>(r#"[{"f64":"8}]"#), None);
+        assert_eq!(from_text::<[f64; 1]>(r#"[{"f64":"8"]"#), None);
     }
 
     #[test]

@@ -250,6 +250,23 @@ mod tests {
     }
 
     #[test]
+    fn two_edges_on_one_beat_leave_only_what_lies_between_them_without_a_heart_rate() {
+        // LT2 150.005, LT1 by the rule 95 % of it, 142.50 (worked by hand): an edge at 95 % of LT2 falls on
+        // LT1's own beat, 143
+        let evidence = MarkerEvidence {
+            twenty: Some(test(TestKind::TwentyMinutes, 5_400.0, Some(157.9)).into()),
+            ..MarkerEvidence::default()
+        };
+        let text =
+            "Easy; LT1; heart rate\nSteady; 95 % of LT2; pace\nHard; LT2; pace\nFast; ; feel";
+        let scheme = crate::zones::read_scheme(text).unwrap();
+        let zones = derive(&derive_markers(&evidence).markers, &scheme);
+        assert_eq!(rate(&zones, 1), (None, Some(143)));
+        assert_eq!(zones.zones[1].heart_rate, None);
+        assert_eq!(rate(&zones, 3), (Some(144), Some(150)));
+    }
+
+    #[test]
     fn a_floor_too_slow_to_run_is_walked() {
         let evidence = MarkerEvidence {
             five: Some(test(TestKind::FiveMinutes, 1_050.0, None).into()),
