@@ -150,10 +150,10 @@ pub fn outlook(efforts: &[AllOut], wanted: Distance) -> Result<Outlook, NoOutloo
     if wanted.m() > LONGEST_M {
         return Err(NoOutlook::TooLong);
     }
+    let efforts = &best(efforts);
     let away = |effort: &AllOut| (wanted.m() / effort.distance.m()).ln().abs();
     let start = efforts
         .iter()
-        .filter(|effort| effort.distance.m() > 0.0 && effort.duration.s() > 0.0)
         .min_by(|a, b| away(a).total_cmp(&away(b)))
         .ok_or(NoOutlook::NothingToStartFrom)?;
     let own = own_exponent(efforts, start);
@@ -169,14 +169,25 @@ pub fn outlook(efforts: &[AllOut], wanted: Distance) -> Result<Outlook, NoOutloo
     Ok(Outlook { time, error, exponent, own: own.is_some() })
 }
 
+/// The efforts without those that were not the athlete's best: whoever ran further at the same speed or
+/// faster could have run faster over less. From such a one a 3000 m would come out slower than the
+/// 10 km that was run.
+fn best(efforts: &[AllOut]) -> Vec<AllOut> {
+    let ran: Vec<&AllOut> =
+        efforts.iter().filter(|e| e.distance.m() > 0.0 && e.duration.s() > 0.0).collect();
+    let speed = |effort: &AllOut| effort.distance.m() / effort.duration.s();
+    let beaten = |effort: &AllOut| {
+        let further = ran.iter().filter(|other| other.distance.m() > effort.distance.m());
+        further.into_iter().any(|other| speed(other) >= speed(effort))
+    };
+    ran.iter().filter(|effort| !beaten(effort)).map(|effort| **effort).collect()
+}
+
 /// The athlete's own exponent from the effort to start from and the one furthest from it, with its
 /// error; never surer than the two efforts make it, never less sure than knowing nothing.
 fn own_exponent(efforts: &[AllOut], start: &AllOut) -> Option<(Exponent, f64)> {
     let apart = |other: &AllOut| (other.distance.m() / start.distance.m()).ln();
-    let other = efforts
-        .iter()
-        .filter(|e| e.distance.m() > 0.0)
-        .max_by(|a, b| apart(a).abs().total_cmp(&apart(b).abs()))?;
+    let other = efforts.iter().max_by(|a, b| apart(a).abs().total_cmp(&apart(b).abs()))?;
     if apart(other).abs() < FAR_ENOUGH.ln() {
         return None;
     }
@@ -248,5 +259,16 @@ mod tests {
         let all: Vec<Outlook> = far.iter().map(|m| outlook(&one, metres(*m)).unwrap()).collect();
         assert!(all.windows(2).all(|pair| pair[0].time < pair[1].time));
         assert!(all.windows(2).all(|pair| pair[0].error < pair[1].error));
+    }
+
+    #[test]
+    fn who_ran_further_and_faster_is_not_foretold_slower_over_less() {
+        // a 20-minute test of 4994 m and 5 km raced in 17:10
+        let all = [effort(4_994.0, 1_200.0), effort(1_370.0, 300.0), effort(5_000.0, 1_030.0)];
+        let time = |m: f64| outlook(&all, metres(m)).unwrap().time.s();
+        assert!((time(5_000.0) - 1_030.0).abs() < 1e-9);
+        let paces = [1_500.0, 3_000.0, 5_000.0, 10_000.0].map(|m| time(m) / m);
+        assert!(paces.windows(2).all(|pair| pair[0] < pair[1]), "{paces:?}");
+        assert!(!outlook(&all, metres(10_000.0)).unwrap().own, "one effort is left");
     }
 }
