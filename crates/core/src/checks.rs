@@ -23,7 +23,8 @@ use crate::units::Distance;
 pub use heat::heat;
 pub use held::{no_target, off_target};
 pub use plausible::{
-    ImpossibleTest, UnlikelyChange, plausible_change, plausible_distance, plausible_mean_heart_rate,
+    ImpossibleTest, UnlikelyChange, UnlikelyHeartRate, plausible_change, plausible_distance,
+    plausible_heart_rate_change, plausible_mean_heart_rate,
 };
 
 /// Grows with every change of a check, so that judgements kept from older rules are made anew.

@@ -75,6 +75,34 @@ pub fn plausible_change(change: &Change) -> Result<(), UnlikelyChange> {
     if percent.abs() <= UNLIKELY_CHANGE_PERCENT { Ok(()) } else { Err(UnlikelyChange { percent }) }
 }
 
+/// A mean heart rate further than this from that of the last all-out test of its kind is more likely a
+/// slip of the pen, or another sensor, than a change of the heart (beats; judgement: five times the error
+/// of two tests of 2 beats each).
+const UNLIKELY_BEATS: f64 = 15.0;
+
+/// A heart rate so far from the last one that a slip of the pen is likelier.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[error(
+    "a mean heart rate {} beats {} the last test's is unlikely: check it, and the sensor",
+    beats.abs().round(), if *beats < 0.0 { "below" } else { "above" }
+)]
+pub struct UnlikelyHeartRate {
+    /// The change, beats per minute.
+    beats: f64,
+}
+
+/// A mean heart rate of an all-out test against the last test's of its kind, if both can be right.
+///
+/// # Errors
+/// More than 15 beats either way (judgement).
+pub fn plausible_heart_rate_change(
+    before: HeartRate,
+    now: HeartRate,
+) -> Result<(), UnlikelyHeartRate> {
+    let beats = now.bpm() - before.bpm();
+    if beats.abs() <= UNLIKELY_BEATS { Ok(()) } else { Err(UnlikelyHeartRate { beats }) }
+}
+
 /// A typed distance, if anyone could have run it.
 ///
 /// # Errors
@@ -104,6 +132,18 @@ pub fn plausible_mean_heart_rate(given: HeartRate) -> Result<HeartRate, Impossib
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_heart_rate_fifty_beats_off_is_asked_about_and_one_ten_off_is_not() {
+        let bpm = |bpm| HeartRate::from_bpm(bpm).unwrap();
+        let error = plausible_heart_rate_change(bpm(168.4), bpm(118.0)).unwrap_err();
+        assert_eq!(
+            error.to_string(),
+            "a mean heart rate 50 beats below the last test's is unlikely: check it, and the sensor"
+        );
+        assert!(plausible_heart_rate_change(bpm(168.0), bpm(178.0)).is_ok());
+        assert!(plausible_heart_rate_change(bpm(168.0), bpm(184.0)).is_err());
+    }
 
     #[test]
     fn fifteen_kilometres_in_five_minutes_are_refused_in_one_sentence() {

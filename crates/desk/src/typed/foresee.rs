@@ -3,7 +3,9 @@
 
 use pacewright_core::calibration::Proposal;
 use pacewright_core::change::{self, Change};
-use pacewright_core::checks::{no_target, off_target, plausible_change};
+use pacewright_core::checks::{
+    no_target, off_target, plausible_change, plausible_heart_rate_change,
+};
 use pacewright_core::format::{day_short, whole_beats};
 use pacewright_core::ids::TestId;
 use pacewright_core::markers::Markers;
@@ -181,6 +183,11 @@ fn doubts(
     let unlikely = change.and_then(|change| plausible_change(change).err());
     let off = trend.and_then(|trend| trend.off_percent);
     let run = test.performance;
+    let last =
+        held_against(test, page).filter(|_| test.kind.all_out() && !page.is_medicated(test.on));
+    let other_rate = last
+        .and_then(|last| last.performance.mean_heart_rate.zip(run.mean_heart_rate))
+        .and_then(|(before, now)| plausible_heart_rate_change(before, now).err());
     let held_at = run.mean_heart_rate.filter(|_| !test.kind.all_out());
     let target = held_at.and_then(|_| target_on(&page.facts(&page.tests), test.on));
     let missed = held_at
@@ -191,6 +198,7 @@ fn doubts(
     [
         must_not.map(|why| format!("{why}: should not have run")),
         unlikely.as_ref().map(ToString::to_string),
+        other_rate.as_ref().map(ToString::to_string),
         off.filter(|_| unlikely.is_none()).map(words::off_its_trend),
         missed.or(untargeted).map(|remark| words::remark(&remark, occasion.units)),
     ]

@@ -146,6 +146,11 @@ fn what_speaks_against_a_result_waits_for_a_reason() {
     entry.reason = "a year of training".to_owned();
     assert!(unlikely.is_ready(&entry));
 
+    // 122 for 172
+    let slip = foreseen(&held, TWENTY, "5400", "122");
+    assert!(slip.doubts.iter().any(|d| d.contains("50 beats below")), "{:?}", slip.doubts);
+    assert!(!slip.is_ready(&Entry::new(AthleteId(1))));
+
     // LT1 heart rate by rule is 0.95 x 0.95 x 172 = 155.2; 166 was held
     let hot = foreseen(&held, TestKind::FortyMinutes, "9000", "166");
     assert!(hot.doubts.iter().any(|d| d.starts_with("Held 11 beats above")), "{:?}", hot.doubts);
