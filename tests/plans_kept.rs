@@ -260,6 +260,13 @@ fn a_race_on_a_booked_day_is_said_and_the_plan_keeps_away_from_it() {
     let race = entries::read(&squad.book(), "Ada Stone: 21 Sep 5 km", None, &[], &noon(0));
     let beware = race.entries[0].beware.clone().unwrap();
     assert!(beware.contains("booked on that day"), "{beware}");
+    let near = |line| {
+        let list = entries::read(&squad.book(), line, None, &[], &noon(0));
+        list.entries[0].beware.clone()
+    };
+    let goal = near("Ada Stone: 25 Sep 10 km Harbour Run goal").unwrap();
+    assert!(goal.contains("booked for 21 September") && goal.contains("7 days"), "{goal}");
+    assert_eq!(near("Ada Stone: 12 Oct 10 km Harbour Run goal"), None);
     let _entered = entries::enter(&squad.desk, &race, &noon(0)).unwrap();
     let anew = Asked { anew: true, ..asked(&squad, &[20, 23, 25], 4) };
     let plan = propose(&squad.book(), &anew, &noon(0), &mut |_| true).unwrap();

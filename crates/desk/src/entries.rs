@@ -4,15 +4,16 @@ use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
 use pacewright_core::format::{day, day_short, race_distance};
-use pacewright_core::ids::AthleteId;
+use pacewright_core::ids::{AthleteId, RaceId};
 use pacewright_core::parse::calendar::{Entry, Raced, Span, entry};
 use pacewright_core::race::{Priority, Race};
-use pacewright_core::schedule::Away;
+use pacewright_core::schedule::{Away, Booking};
 use pacewright_core::words;
 use pacewright_store::{Act, Change};
 
 use crate::book::{Book, Page};
 use crate::desk::Desk;
+use crate::plan::why_not;
 use crate::{Now, Problem};
 
 /// One entry of a list, understood: for whom, and what.
@@ -26,7 +27,7 @@ pub struct Understood {
     pub name: String,
     /// What.
     pub entry: Entry,
-    /// Something to know about it: a test is booked on that day.
+    /// Something to know about it: a test is booked on that day, or too near it.
     pub beware: Option<String>,
 }
 
@@ -126,7 +127,7 @@ fn understood(
             if typed || page.beside.races.iter().any(|race| race.on == raced.on) {
                 return Err(format!("{name} has a race on {} already.", day(raced.on)));
             }
-            booked_on(page, raced.on, now)
+            booked_near(page, raced, now)
         }
     };
     Ok(Understood { line, athlete: page.athlete.id, name, entry: entry.clone(), beware })
@@ -165,9 +166,28 @@ fn booked_within(page: &Page, span: &Span, now: &Now) -> Option<String> {
     ))
 }
 
-fn booked_on(page: &Page, on: NaiveDate, now: &Now) -> Option<String> {
-    let booking = page.open_bookings(now.today).find(|booking| booking.on == on)?;
-    Some(format!("The {} is booked on that day: move it, or plan anew.", words::test(booking.kind)))
+/// A booked test that stands on the day of a race, or may not be run so near it.
+fn booked_near(page: &Page, raced: &Raced, now: &Now) -> Option<String> {
+    let booked = || page.open_bookings(now.today);
+    if let Some(booking) = booked().find(|booking| booking.on == raced.on) {
+        let test = words::test(booking.kind);
+        return Some(format!("The {test} is booked on that day: move it, or plan anew."));
+    }
+    let mut with_it = page.clone();
+    with_it.beside.races.push(race(RaceId(0), page.athlete.id, raced.clone()));
+    let broken = |page: &Page, booking: &Booking| {
+        why_not(page, booking.kind, booking.on, Some(booking), now.today)
+    };
+    booked().find_map(|booking| {
+        let why = broken(&with_it, booking).filter(|_| broken(page, booking).is_none())?;
+        let (test, on) = (words::test(booking.kind), day_short(booking.on));
+        Some(format!("The {test} is booked for {on}. {why}"))
+    })
+}
+
+fn race(id: RaceId, athlete: AthleteId, Raced { on, distance, name, goal }: Raced) -> Race {
+    let priority = if goal { Priority::Goal } else { Priority::Other };
+    Race { id, athlete, on, name, distance, priority, result: None }
 }
 
 /// An entry in words: "Holiday, 12 January to 26 January".
@@ -219,12 +239,7 @@ pub fn enter(desk: &Desk, list: &List, now: &Now) -> Result<String, Problem> {
                     let id = library.fresh_id()?;
                     Change::PutAway(Away { id, athlete, kind, from, to, well_on: None })
                 }
-                Entry::Race(Raced { on, distance, name, goal }) => {
-                    let id = library.fresh_id()?;
-                    let priority = if goal { Priority::Goal } else { Priority::Other };
-                    let result = None;
-                    Change::PutRace(Race { id, athlete, on, name, distance, priority, result })
-                }
+                Entry::Race(raced) => Change::PutRace(race(library.fresh_id()?, athlete, raced)),
             });
         }
         let _done = library.act(&Act { what, at, changes })?;
