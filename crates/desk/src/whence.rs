@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use pacewright_core::balance::{Balance, balance, is_growing};
 use pacewright_core::calibration::{Basis, Calibration, StandsOn, propose};
-use pacewright_core::format::{day, pace, pace_unit, percent};
+use pacewright_core::format::{day, pace, pace_unit, percent, percent_and_error};
 use pacewright_core::ids::TestId;
 use pacewright_core::markers::{MarkerEvidence, MarkerName, Markers, derive};
 use pacewright_core::outlook::{NoOutlook, Outlook, efforts, outlook, usual};
@@ -87,10 +87,16 @@ pub fn balance_of(page: &Page, zones: &Calibration, today: NaiveDate) -> (Option
 pub fn answers(page: &Page, units: UnitSystem, today: NaiveDate) -> Vec<Answer> {
     let mut answers =
         page.current(today).map_or_else(Vec::new, |zones| markers(page, zones, units));
-    for trend in page.trends(today).iter().filter(|trend| trend.change.is_some()) {
+    for trend in page.trends(today) {
+        let Some(change) = trend.change else { continue };
         answers.push(Answer {
             number: Number::Change(trend.kind),
-            what: format!("The change of the {}", words::quality(trend.kind).to_lowercase()),
+            what: format!(
+                "The change of the {} since {}, {}",
+                words::quality(trend.kind).to_lowercase(),
+                day(change.from),
+                percent_and_error(change.percent, change.error_percent)
+            ),
             answer: said(From::AllTests(trend.kind), Rule::Trend),
         });
     }

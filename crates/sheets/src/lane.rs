@@ -154,15 +154,17 @@ pub fn lane_of(
     drawing
 }
 
-/// A marker that moved less than this, relative, has its old stroke under the new one.
-const LEAST_SEEN: f64 = 0.006;
+/// A marker that moved less than this, relative, has its old stroke under the new one: about a pixel
+/// of an athlete's page.
+const LEAST_SEEN: f64 = 0.001_5;
 
-/// Whether any old stroke is seen beside the new ones, and not under them.
+/// Whether any old stroke is seen beside the new ones, and not under them; one that has no new stroke
+/// is.
 pub fn shows_old(old: &Markers, new: &Markers) -> bool {
     MarkerName::ALL.into_iter().any(|name| {
         let speed = |markers: &Markers| markers.get(name).speed.map(|e| e.value.m_per_s());
-        let both = speed(old).zip(speed(new));
-        both.is_some_and(|(old, new)| (new / old - 1.0).abs() > LEAST_SEEN)
+        speed(old)
+            .is_some_and(|old| speed(new).is_none_or(|new| (new / old - 1.0).abs() > LEAST_SEEN))
     })
 }
 

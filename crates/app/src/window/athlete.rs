@@ -40,6 +40,9 @@ use super::work::off_thread;
 
 const SCROLL: &str = "athlete page";
 
+/// The form that is open on the page, with the acts at its foot.
+const FORM: &str = "form on the page";
+
 /// How far an arrow key scrolls, px.
 const STEP: f32 = 90.0;
 
@@ -203,10 +206,7 @@ impl AthleteScreen {
                 Action::none()
             }
             Message::OfferTaken => self.take_offer(shared),
-            Message::Focused(focused) => match focused.scroll_by {
-                Some(offset) => Action::run(operation::scroll_by(SCROLL, offset)),
-                None => Action::none(),
-            },
+            Message::Focused(focused) => reveal(&focused),
             Message::Changed(Ok(words)) => {
                 self.calendar.close();
                 self.beside.close();
@@ -357,12 +357,8 @@ impl AthleteScreen {
         };
         let rest = column![
             upper,
-            results::tests(self, athlete, qualities, wide, shared),
-            whence::part(
-                outlook::view(athlete, self.shows(Fold::Outlook), shared),
-                matches!(self.asked, Some(Number::Outlook | Number::Balance)),
-                shared.ink()
-            ),
+            results::tests(self, athlete, qualities, inner, shared),
+            outlook::view(athlete, self.shows(Fold::Outlook), self.asked, shared),
             self.beside.view(athlete, wide, shared).map(Message::Beside),
             results::old_zones(self, athlete, shared),
             self.calendar.view(athlete, wide, shared).map(Message::Calendar),
@@ -388,10 +384,21 @@ impl AthleteScreen {
     }
 }
 
-/// Puts the cursor into a field and brings it into sight.
+/// Puts the cursor into a field and brings it into sight, with the acts of its form where both have
+/// room.
 fn focus(field: &'static str) -> Action<Message> {
-    let reveal = operate(find_focused(SCROLL)).map(Message::Focused);
+    let reveal = operate(find_named(SCROLL, FORM)).map(Message::Focused);
     Action::run(operation::focus(field).chain(reveal))
+}
+
+/// Scrolls to what was found; once a form stands in sight, the field with the focus has the last word.
+fn reveal(found: &Focused) -> Action<Message> {
+    let is_form = found.id == FORM.into();
+    let scroll = found.scroll_by.map_or_else(Task::none, |by| operation::scroll_by(SCROLL, by));
+    if !is_form {
+        return Action::run(scroll);
+    }
+    Action::run(scroll.chain(operate(find_focused(SCROLL)).map(Message::Focused)))
 }
 
 /// A direction in time.

@@ -42,6 +42,80 @@ fn the_conditions_of_a_test_come_into_sight() {
     assert!(hands.sees("The conditions of the 5-minute test of 19 November 2026"));
 }
 
+/// What is asked for by W is brought into sight and told with its number.
+#[test]
+fn what_is_asked_for_comes_into_sight_with_its_number() {
+    let mut hands = Hands::on(Stage::demo());
+    hands.stage.size = Size::new(1_024.0, 700.0);
+    hands.click("Priya Ramanathan");
+    let ask = |hands: &mut Hands, words: &str| {
+        for _ in 0..30 {
+            hands.key(iced::keyboard::Key::Character("w".into()), Modifiers::empty());
+            if let Some(said) = hands.stage.starting_with(words) {
+                return said;
+            }
+        }
+        panic!("\"{words}\" is never asked");
+    };
+    let change = ask(&mut hands, "The change of the threshold");
+    assert!(change.contains(" \u{b1} ") && change.ends_with(" %"), "{change}");
+    let next = ask(&mut hands, "When to test again");
+    assert!(next.contains("20 minutes due by "), "{next}");
+    let _race = ask(&mut hands, "What a race may take");
+    assert!(hands.sees_whole("Half marathon"), "what a race may take is out of sight");
+    let balance = ask(&mut hands, "The weakest quality");
+    assert!(hands.sees("Balance and races"), "{balance}");
+    assert!(!hands.stage.shows("Half marathon"), "it folds again");
+}
+
+/// What is wrong stands beneath its field, and the acts of the form stay in sight.
+#[test]
+fn the_acts_of_a_form_stay_in_sight_when_something_is_wrong() {
+    let mut hands = Hands::on(Stage::demo());
+    hands.stage.size = Size::new(1_024.0, 700.0);
+    hands.click("Mirela Stanescu");
+    for _ in 0..60 {
+        if hands.sees("Note a span away") {
+            break;
+        }
+        hands.key(Named::ArrowDown, Modifiers::empty());
+    }
+    hands.click("Note a span away");
+    assert!(hands.sees_whole("Leave"));
+    hands.write("soon");
+    hands.key(Named::Enter, Modifiers::empty());
+    assert!(hands.sees_whole("\"soon\" is not a day like 2001-04-30."));
+    assert!(hands.sees_whole("Leave"));
+    assert!(hands.is_in("away from"));
+}
+
+/// Each cell of a test stands under its head, in one line or two.
+#[test]
+fn the_cells_of_a_test_stand_under_their_heads() {
+    let mut stage = demo("Priya Ramanathan");
+    for (width, rows) in [(1_280.0, 1), (1_024.0, 1), (760.0, 2)] {
+        stage.size = Size::new(width, 4_200.0);
+        let (date, decision) = (stage.height_of("Distance"), stage.height_of("Decision"));
+        assert_eq!(date == decision, rows == 1, "{width}");
+        let decision = stage.lefts_of("Decision");
+        let stands_there = |left: &f32| (left - decision[0]).abs() < 0.5;
+        let accepted = stage.lefts_of("accepted");
+        assert!(accepted.len() > 5 && accepted.iter().all(stands_there), "{width}: {accepted:?}");
+        let rates = stage.lefts_of("Heart rate");
+        assert_eq!(rates.iter().any(stands_there), rows == 2, "{width}: {rates:?} {decision:?}");
+    }
+}
+
+/// One order of numbers down the page, a legend for old strokes, and what a folded list holds.
+#[test]
+fn heart_rate_stands_before_pace_and_faint_strokes_are_explained() {
+    let stage = demo("Priya Ramanathan");
+    assert_eq!(stage.text_after("Marker"), "Heart rate, error");
+    stage.assert_shows("faint: before 7 November");
+    let folded = |text: &String| text.starts_with("Show all ") && text.ends_with(" earlier zones");
+    assert!(stage.texts().iter().any(folded));
+}
+
 /// A test that waits says its error too: 2.4 % typical error of a 5-minute test.
 #[test]
 fn a_test_that_waits_stands_with_its_error() {

@@ -135,6 +135,17 @@ impl Hands {
         matches!(found.finish(), Outcome::Some(Some(found)) if found.visible_bounds().is_some())
     }
 
+    /// Whether words are in sight whole, wherever the page is scrolled to.
+    pub(crate) fn sees_whole(&mut self, words: &str) -> bool {
+        let mut found = words.to_owned().find();
+        self.with_page(|page, renderer| page.operate(renderer, &mut black_box(&mut found)));
+        let Outcome::Some(Some(found)) = found.finish() else { return false };
+        let all = found.bounds();
+        found
+            .visible_bounds()
+            .is_some_and(|seen| seen.width > all.width - 0.5 && seen.height > all.height - 0.5)
+    }
+
     /// Writes into the field with the focus.
     pub(crate) fn write(&mut self, words: &str) {
         for letter in words.chars() {

@@ -9,7 +9,9 @@ use iced::keyboard::{Modifiers, key::Named};
 use pacewright_core::test::TestKind::{FiveMinutes, FortyMinutes, TwentyMinutes};
 use pacewright_desk::Now;
 
-use crate::runs::{club, library_with_roster, newest, today, twenty_minutes, write, write_run};
+use crate::runs::{
+    club, library_of, library_with_roster, newest, today, twenty_minutes, write, write_run,
+};
 use crate::stage::Stage;
 
 fn enter(stage: &mut Stage) {
@@ -129,6 +131,32 @@ fn a_doubtful_test_is_overruled_only_with_a_reason_which_is_kept() {
     stage.sign("z", Modifiers::CTRL);
     stage.key(Named::Escape, Modifiers::empty());
     assert_eq!(stage.count("usable") + stage.count("doubtful"), 4);
+}
+
+/// Who was never asked about health ran all-out: that is read before anything can be confirmed, at
+/// every size, and Enter puts no zones in force.
+#[test]
+fn a_test_that_should_not_have_been_run_is_not_put_in_force_by_enter() {
+    let folder = tempfile::tempdir().unwrap();
+    let library = library_of(folder.path(), "name\nMirela Stanescu\n");
+    let file = write_run(folder.path(), "Mirela Stanescu.fit", &twenty_minutes(900, 480));
+    let mut stage = Stage::library(library);
+    stage.drop_files(&[file]);
+    enter(&mut stage);
+    let uncleared =
+        "Ran all-out before anybody asked about health: speak with them before it counts.";
+    stage.size = iced::Size::new(1_024.0, 700.0);
+    for larger in ["+", "-"] {
+        assert_eq!(stage.in_sight(uncleared).len(), 1, "once, and in sight");
+        (0..5).for_each(|_| stage.sign(larger, Modifiers::CTRL));
+    }
+    assert_eq!(stage.text_after("Set aside\u{2026}"), "Enter");
+    assert_eq!(stage.text_after("Use the new zones"), "U");
+    enter(&mut stage);
+    stage.assert_shows("Why is it set aside?");
+    stage.type_into("test reason", "not asked yet");
+    stage.click("Decide so");
+    assert!(stage.starting_with("Mirela Stanescu: the 20-minute test set aside.").is_some());
 }
 
 #[test]

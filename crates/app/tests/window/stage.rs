@@ -414,6 +414,12 @@ impl Stage {
         self.placed_texts().iter().find(|(text, _)| text == words).map(|(_, bounds)| bounds.y)
     }
 
+    /// How far from the left each of some words stands.
+    pub(crate) fn lefts_of(&self, words: &str) -> Vec<f32> {
+        let texts = self.placed_texts();
+        texts.iter().filter(|(text, _)| text == words).map(|(_, bounds)| bounds.x).collect()
+    }
+
     /// The title of the test that is looked at.
     pub(crate) fn title_of_test(&self) -> String {
         let is_title = |text: &String| text.ends_with("-minute test") && text.contains(", ");

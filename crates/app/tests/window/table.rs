@@ -110,7 +110,11 @@ fn who_must_not_run_is_in_sight_at_every_size() {
         for larger in ["+", "-"] {
             for (width, height) in sizes {
                 hands.stage.size = Size::new(width, height);
-                assert_eq!(hands.stage.in_sight("Must not run: Beatrix").len(), 1, "{width}");
+                let must_not = hands.stage.in_sight("Must not run: Beatrix");
+                assert_eq!(must_not.len(), 1, "{width}");
+                for name in ["Jonas Whitfield (returning)", "Wendeline Okoro-Thal (on hold)."] {
+                    assert!(must_not[0].contains(name), "{name} is missing: {must_not:?}");
+                }
                 for row in ["Aiko Brandt", "Ciar\u{e1}n Dewhurst"] {
                     assert_eq!(hands.stage.in_sight(row).len(), 1, "{row}, {width}");
                 }
@@ -124,6 +128,23 @@ fn who_must_not_run_is_in_sight_at_every_size() {
     hands.key(Named::Enter, Modifiers::CTRL);
     assert!(hands.stage.shows_part("confirmed: "), "a notice takes some room too");
     look(&mut hands);
+}
+
+/// However many lines are said of a row, they begin beside the name they are about.
+#[test]
+fn warnings_begin_beside_the_name_they_are_about() {
+    let mut hands = whistle();
+    type_row(&mut hands, ("18", "", "176"));
+    let said = hands.stage.texts().into_iter().find(|text| text.contains("is unlikely: check"));
+    assert!(said.is_some(), "{:?}", hands.stage.texts());
+    let verdict = hands.stage.text_after("All tests together");
+    assert_eq!(verdict, "Aiko Brandt");
+    let name = hands.stage.height_of("Aiko Brandt").unwrap();
+    let first = hands.stage.texts().into_iter().find(|text| text.contains(" \u{b1} ")).unwrap();
+    let first = hands.stage.height_of(&first).unwrap();
+    let second = hands.stage.height_of("Ciar\u{e1}n Dewhurst").unwrap();
+    assert!((first - name).abs() < 6.0, "the verdict at {first}, the name at {name}");
+    assert!(second - name > 100.0, "the row is high: {name} to {second}");
 }
 
 #[test]

@@ -11,6 +11,7 @@ use pacewright_desk::book::Page;
 use pacewright_desk::people::{AwayForm, BookingForm, Field, Wrong};
 use pacewright_desk::schedule::{ToBook, ToNote};
 
+use super::FORM;
 use crate::window::ink::Ink;
 use crate::window::parts::{
     act, body, choice, faint_rule, field_with_enter, main_act, section, small, soft,
@@ -22,6 +23,16 @@ const FROM: &str = "away from";
 const TO: &str = "away to";
 const WELL_ON: &str = "away well on";
 const ON: &str = "booking on";
+
+/// The name of a field.
+fn id(field: Field) -> &'static str {
+    match field {
+        Field::To => TO,
+        Field::WellOn => WELL_ON,
+        Field::On => ON,
+        _ => FROM,
+    }
+}
 
 /// The section's state: what is being entered.
 #[derive(Debug, Default)]
@@ -153,8 +164,9 @@ impl Calendar {
             }),
         };
         checked.unwrap_or_else(|wrong| {
+            let first = wrong.first().map(|wrong| id(wrong.field));
             self.wrong = wrong;
-            Next::Here
+            first.map_or(Next::Here, Next::Focus)
         })
     }
 
@@ -212,9 +224,9 @@ impl Calendar {
             choice(&words, form.kind == kind, Message::TestChosen(kind), ink).into()
         });
         let on = self.field(ON, "On, like 2026-12-01", &form.on, Field::On, shared);
-        column![row(tests).spacing(12), container(on).max_width(340), save_or_leave(ink)]
-            .spacing(12)
-            .into()
+        let form =
+            column![row(tests).spacing(12), container(on).max_width(340), save_or_leave(ink)];
+        container(form.spacing(12)).id(FORM).into()
     }
 
     fn away_form<'a>(
@@ -239,7 +251,7 @@ impl Calendar {
         }
         let fields: Element<'_, Message> =
             if wide { row(fields).spacing(16).into() } else { column(fields).spacing(10).into() };
-        column![
+        let form = column![
             row(kinds).spacing(12),
             container(fields).max_width(980),
             small(
@@ -248,9 +260,8 @@ impl Calendar {
                 ink
             ),
             save_or_leave(ink)
-        ]
-        .spacing(12)
-        .into()
+        ];
+        container(form.spacing(12)).id(FORM).into()
     }
 
     fn field<'a>(

@@ -20,6 +20,7 @@ use pacewright_core::words;
 use pacewright_desk::book::Page;
 use pacewright_desk::people::{Evidence, EvidenceForm, Field, Subject, Wrong};
 
+use super::FORM;
 use crate::window::ink::Ink;
 use crate::window::parts::{
     act, body, choice, faint_rule, field_with_enter, main_act, section, show_all, small, soft,
@@ -239,7 +240,7 @@ impl Beside {
         if let Some(choices) = choices(form, ink) {
             lines = lines.push(choices);
         }
-        lines
+        let lines = lines
             .push(container(fields).max_width(1_100))
             .push(container(small(about(form.subject), ink)).max_width(900))
             .push(
@@ -248,8 +249,8 @@ impl Beside {
                     act("Leave", "Esc", ink).on_press(Message::LeavePressed),
                 ]
                 .spacing(12),
-            )
-            .into()
+            );
+        container(lines).id(FORM).into()
     }
 }
 

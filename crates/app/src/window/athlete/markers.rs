@@ -46,29 +46,31 @@ pub(super) fn table<'a>(
     let known = FROM + beyond(width);
     let rates = facts.zones().have_heart_rate();
     let line = |cells: [Element<'a, Message>; 4]| -> Element<'a, Message> {
-        let [name, pace, rate, from] = cells;
-        let line = row![container(name).width(Fill), container(pace).width(NUMBER)];
+        let [name, rate, pace, from] = cells;
+        // heart rate before pace, as in the zones above
+        let line = row![container(name).width(Fill)];
         let line = if rates { line.push(container(rate).width(NUMBER)) } else { line };
-        line.push(container(from).width(known))
+        line.push(container(pace).width(NUMBER))
+            .push(container(from).width(known))
             .spacing(8)
             .padding([5, 0])
             .align_y(Alignment::Center)
             .into()
     };
-    let heads = ["Marker", "Pace and error", "Heart rate, error", "Known"];
+    let heads = ["Marker", "Heart rate, error", "Pace and error", "Known"];
     let mut table = column![line(heads.map(|head| small(head, ink))), rule(ink)];
     for name in MarkerName::ALL {
         let marker = calibration.markers.get(name);
         table = table
             .push(line([
                 body(words::capital(words::marker(name).trim_start_matches("the "))),
+                number(rate_of(marker), Number::Marker(name, BearsOn::HeartRate), asked, ink),
                 number(
                     pace_of(name, marker, units),
                     Number::Marker(name, BearsOn::Speed),
                     asked,
                     ink,
                 ),
-                number(rate_of(marker), Number::Marker(name, BearsOn::HeartRate), asked, ink),
                 small(origins(marker, rates), ink),
             ]))
             .push(faint_rule(ink));
@@ -134,6 +136,13 @@ pub(super) fn next_tests<'a>(page: &Page, shared: &'a Shared) -> Element<'a, Mes
         );
     }
     lines.into()
+}
+
+/// The same in one line: "5 minutes due by 18 December, 20 minutes due by 3 December".
+pub(super) fn all_next(page: &Page, shared: &Shared) -> String {
+    let due = page.due(&shared.now());
+    let each = due.iter().map(|due| format!("{} minutes {}", due.kind.minutes(), retest(due)));
+    each.collect::<Vec<_>>().join(", ")
 }
 
 fn retest(due: &DueTest) -> String {

@@ -7,9 +7,9 @@ use pacewright_core::outlook::{NoOutlook, Outlook};
 use pacewright_core::race::Race;
 use pacewright_core::words;
 use pacewright_desk::book::Page;
-use pacewright_desk::whence::{Races, balance_of, races};
+use pacewright_desk::whence::{Number, Races, balance_of, races};
 
-use super::{Fold, Message};
+use super::{Fold, Message, whence};
 use crate::window::parts::{body, faint_rule, section, small, soft};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
@@ -17,9 +17,17 @@ use crate::window::shared::Shared;
 /// Width of the distances, px.
 const DISTANCE: f32 = 150.0;
 
-/// The section; nothing where neither test nor race speaks for it. Races are folded until asked for.
-pub(super) fn view<'a>(page: &'a Page, open: bool, shared: &'a Shared) -> Element<'a, Message> {
+/// The section; nothing where neither test nor race speaks for it. Races are folded until asked for,
+/// also by asking where they come from.
+pub(super) fn view<'a>(
+    page: &'a Page,
+    unfolded: bool,
+    asked: Option<Number>,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
     let (ink, today) = (shared.ink(), shared.now().today);
+    let is_asked = asked == Some(Number::Outlook);
+    let open = unfolded || is_asked;
     let races = races(page, today);
     let zones = page.current(today);
     if races.is_none() && zones.is_none() {
@@ -28,7 +36,8 @@ pub(super) fn view<'a>(page: &'a Page, open: bool, shared: &'a Shared) -> Elemen
     let mut lines = column![section("Balance and races", ink)].spacing(6);
     if let Some(zones) = zones {
         let (found, growing) = balance_of(page, zones, today);
-        lines = lines.push(soft(words::balance(found.as_ref(), growing), ink));
+        let balance = soft(words::balance(found.as_ref(), growing), ink);
+        lines = lines.push(whence::part(balance, asked == Some(Number::Balance), ink));
     }
     let Some(races) = races else { return lines.into() };
     for (race, outlook) in &races.goals {
@@ -37,7 +46,7 @@ pub(super) fn view<'a>(page: &'a Page, open: bool, shared: &'a Shared) -> Elemen
     let turn = if open { "Hide race times" } else { "What may a race take?" };
     let turn = press(soft(turn, ink), Frame::Faint, ink).on_press(Message::Turned(Fold::Outlook));
     lines = lines.push(turn);
-    if open { lines.push(table(&races, shared)).into() } else { lines.into() }
+    lines.push(open.then(|| whence::part(table(&races, shared), is_asked, ink))).into()
 }
 
 fn goal(race: &Race, outlook: &Result<Outlook, NoOutlook>) -> String {

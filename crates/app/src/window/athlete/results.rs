@@ -39,18 +39,24 @@ const DISTANCE: f32 = 76.0;
 const PACE: f32 = 78.0;
 const RATE: f32 = 74.0;
 const SAYS: f32 = 210.0;
+/// On a narrow page what a test says stands under its test, distance and pace, and the decision under
+/// its heart rate.
+const SAYS_UNDER: f32 = KIND + DISTANCE + PACE + 2.0 * GAP;
 const ACT: f32 = 172.0;
 const GAP: f32 = 10.0;
 
-/// The tests, newest first.
+/// From this width on a test stands on one line, px: the decision has room for a few words.
+const ONE_LINE: f32 = 940.0;
+
+/// The tests, newest first, `width` px wide.
 pub(super) fn tests<'a>(
     screen: &'a AthleteScreen,
     page: &'a Page,
     qualities: &[Quality],
-    wide: bool,
+    width: f32,
     shared: &'a Shared,
 ) -> Element<'a, Message> {
-    let ink = shared.ink();
+    let (ink, wide) = (shared.ink(), width >= ONE_LINE);
     let mut tests: Vec<&Test> = page.tests.iter().collect();
     tests.sort_by_key(|test| Reverse((test.on, test.id)));
     let all = screen.shows(Fold::Tests);
@@ -84,16 +90,20 @@ fn heads(wide: bool, shared: &Shared) -> Column<'_, Message> {
         container(small(format!("Pace per {per}"), ink)).width(PACE),
         container(small("Heart rate", ink)).width(RATE),
     ];
-    let says = container(small("Says, with its error", ink)).width(SAYS);
+    let says = container(small("Says, with its error", ink)).width(says_width(wide));
     let decided = container(small("Decision", ink)).width(Fill);
-    // on a narrow page what a test says and what was decided stand under its numbers
     let under = if wide {
-        head = head.push(says).push(decided);
+        head = head.push(says).push(decided).push(Space::new().width(ACT));
         None
     } else {
         Some(indented(row![says, decided].spacing(GAP).into()))
     };
     column![head.spacing(GAP)].push(under).spacing(2).padding([6, 0])
+}
+
+/// The column of what a test says.
+fn says_width(wide: bool) -> f32 {
+    if wide { SAYS } else { SAYS_UNDER }
 }
 
 fn test_row<'a>(
@@ -122,7 +132,7 @@ fn test_row<'a>(
         (Some(says), Some(_)) => number(says, Number::Test(test.id), screen.asked, ink),
         (says, _) => body(says.unwrap_or_else(dash)),
     };
-    let mark = container(mark).width(SAYS);
+    let mark = container(mark).width(says_width(wide));
     let decided = container(decision(&test.decision, ink)).width(Fill);
     let acts = container(acts(test, ink)).width(ACT).align_x(Alignment::End);
     let (cells, under) = if wide {
@@ -280,7 +290,7 @@ pub(super) fn old_zones<'a>(
             )
             .push(faint_rule(ink));
     }
-    more(lines, (old.len(), FIRST_ZONES, "zones"), (all, Fold::Zones), ink).into()
+    more(lines, (old.len(), FIRST_ZONES, "earlier zones"), (all, Fold::Zones), ink).into()
 }
 
 /// "LT1 5:20 to 5:12 · VO2max pace 3:31 · LT2 heart rate 168 to 165": what changed when zones came into

@@ -5,7 +5,7 @@ use iced::{Alignment, Element, Fill};
 use pacewright_desk::book::Page;
 use pacewright_desk::whence::{Number, answers};
 
-use super::Message;
+use super::{Message, markers};
 use crate::window::ink::{BODY, Ink, MARGIN};
 use crate::window::parts::{body, rule, soft, strong};
 use crate::window::press::{Frame, press};
@@ -25,9 +25,12 @@ pub(super) fn view<'a>(
     };
     let keys = soft("W \u{2191} \u{2193} the next number   Esc", ink);
     let close = press(keys, Frame::None, ink).on_press(Message::AskedEnough);
-    let head = row![container(strong(answer.what)).width(Fill), close]
-        .spacing(16)
-        .align_y(Alignment::Center);
+    let what = match asked {
+        Number::Retest => format!("{}: {}", answer.what, markers::all_next(page, shared)),
+        _ => answer.what,
+    };
+    let head =
+        row![container(strong(what)).width(Fill), close].spacing(16).align_y(Alignment::Center);
     let lines = column![rule(ink), head, body(answer.answer)].spacing(5);
     container(lines).padding(iced::Padding::from([0.0, MARGIN]).bottom(10)).width(Fill).into()
 }

@@ -162,16 +162,16 @@ fn lane_of<'a>(
 ) -> Element<'a, Message> {
     let ink = shared.ink();
     let before = page.before_current(shared.now().today);
+    // an old stroke is drawn where it is seen beside the new one, and then it has its legend
     let old = before.map(|before| &before.markers);
+    let old = old.filter(|old| lane::shows_old(old, &calibration.markers));
     let Some(axis) = Axis::around([&calibration.markers].into_iter().chain(old)) else {
         return Space::new().into();
     };
     let (look, edges) =
         (Look::page(f64::from(width), shared.units()), calibration.zones.own_edges());
-    let ghosts = match old.filter(|old| lane::shows_old(old, &calibration.markers)) {
-        Some(_) => format!("faint: before {}", day_short(calibration.from)),
-        None => String::new(),
-    };
+    let ghosts =
+        old.map_or(String::new(), |_| format!("faint: before {}", day_short(calibration.from)));
     column![
         figure(lane::lane_of((&calibration.markers, edges.as_deref()), old, axis, &look), ink),
         row![

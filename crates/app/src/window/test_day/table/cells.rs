@@ -39,6 +39,10 @@ const LANE: f32 = 19.0;
 /// Between the lines of a row on two, px, and above and below them.
 const SPACING: f32 = 4.0;
 const ABOVE: f32 = 5.0;
+/// Above and below a row whose words take many lines, px.
+const ABOVE_TALL: f32 = 8.0;
+/// From the top of a field to the top of words whose first line stands beside what is typed in it, px.
+const BESIDE_FIELDS: f32 = 6.0;
 /// A line of a name, px.
 const NAME_LINE: f32 = 19.5;
 
@@ -75,9 +79,21 @@ impl<'a> Line<'a> {
             let second =
                 if self.verdict().is_some() { self.second_height() + SPACING } else { 0.0 };
             let third = if words > 0.0 { words + SPACING } else { 0.0 };
-            return (name.max(FIELD) + second + third + 2.0 * ABOVE + 1.0).ceil();
+            return ((name + BESIDE_FIELDS).max(FIELD) + second + third + 2.0 * ABOVE + 1.0).ceil();
         }
-        (words.max(name).max(FIELD) + 16.0).max(LEAST).ceil()
+        if self.is_tall() {
+            return ((words + BESIDE_FIELDS).max(name + BESIDE_FIELDS).max(FIELD)
+                + 2.0 * ABOVE_TALL)
+                .ceil();
+        }
+        LEAST
+    }
+
+    /// Whether words or name take more lines than fit beside the fields: then all of the row begins
+    /// at its top, so that a warning stands beside the name it is about.
+    fn is_tall(&self) -> bool {
+        let name = lines(&self.page.athlete.name, self.widths.name, BODY) * NAME_LINE;
+        self.words_height().max(name) + 2.0 * ABOVE_TALL > LEAST
     }
 
     /// Beside or under the row, but for what stands in the second line of one on two.
@@ -246,20 +262,26 @@ pub(super) fn one_row<'a>(line: Line<'a>, height: f32, shared: &'a Shared) -> El
         text(pace).size(BODY).width(PACE),
     ]
     .spacing(GAP)
+    .height(FIELD)
     .align_y(Alignment::Center);
     let drawn = container(lane(line, shared)).width(line.widths.lane);
     let change = text(change).size(BODY).width(CHANGE);
     let remove = remove(line, ink);
     let words = words(line, ink);
     let content: Element<'_, Message> = if line.widths.stacked {
-        let first = row![name, fields, remove].spacing(GAP).align_y(Alignment::Center);
-        let second = line.verdict().map(|verdict| {
-            row![drawn, change, answered(verdict, line, ink)]
-                .spacing(GAP)
-                .align_y(Alignment::Center)
-        });
+        let first = row![beside_fields(name), fields, remove].spacing(GAP);
+        let second = line
+            .verdict()
+            .map(|verdict| row![drawn, change, answered(verdict, line, ink)].spacing(GAP));
         let third = (line.words_height() > 0.0).then_some(words);
         column![first].push(second).push(third).spacing(SPACING).padding([ABOVE, 0.0]).into()
+    } else if line.is_tall() {
+        let (drawn, change) = (drawn.center_y(FIELD), container(change).center_y(FIELD));
+        row![beside_fields(name), fields, drawn, change, beside_fields(words), remove]
+            .spacing(GAP)
+            .padding(iced::padding::top(ABOVE_TALL))
+            .height(Fill)
+            .into()
     } else {
         row![name, fields, drawn, change, words, remove]
             .spacing(GAP)
@@ -268,6 +290,11 @@ pub(super) fn one_row<'a>(line: Line<'a>, height: f32, shared: &'a Shared) -> El
     };
     let content = container(content).height(height - 1.0).width(Fill).align_y(Alignment::Center);
     column![content, faint_rule(ink)].height(Length::Fixed(height)).into()
+}
+
+/// Words that begin beside what is typed in the fields of the row.
+fn beside_fields<'a>(words: impl Into<Element<'a, Message>>) -> Element<'a, Message> {
+    container(words).padding(iced::padding::top(BESIDE_FIELDS)).into()
 }
 
 /// A field; what counts already stands as words.
@@ -383,7 +410,7 @@ fn remove(line: Line<'_>, ink: Ink) -> Element<'_, Message> {
         .padding([6, 8])
         .by_mouse_only()
         .on_press(Message::Removed(line.place));
-    container(cross).width(REMOVE).into()
+    container(cross).width(REMOVE).center_y(FIELD).into()
 }
 
 /// How many lines words take in a width, broken between words; long words are broken too.

@@ -2,19 +2,18 @@
 
 use iced::widget::text::Wrapping;
 use iced::widget::{Row, column, container, text};
-use iced::{Alignment, Element};
+use iced::{Alignment, Element, Fill};
 use pacewright_core::words::number;
 use pacewright_desk::typed::{Reading, day, held, left_out};
-use pacewright_sheets::fonts::text_width;
 
 use super::{Message, Table};
-use crate::window::figure::px;
 use crate::window::ink::SMALL;
-use crate::window::parts::{act, main_act, rule, small, soft};
+use crate::window::parts::{BAR, act, main_act, rule, scroll, small, soft};
 use crate::window::shared::Shared;
 
-/// As many of those who must not run are named.
-const NAMED: usize = 8;
+/// Names take no more height than this beside the rows, px; of very many the list scrolls by itself.
+const NAMES: f32 = 84.0;
+const LOW_NAMES: f32 = 50.0;
 const MUST_NOT: &str = "Must not run";
 
 /// What can be done with the rows, and what waits.
@@ -47,34 +46,35 @@ pub(super) fn acts<'a>(table: &Table, shared: &'a Shared) -> Element<'a, Message
 pub(super) fn notes<'a>(table: &Table, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
     let lists = left_standing(table, shared);
+    let lists =
+        [named(MUST_NOT, &lists.must_not), named("Left out, to be added by hand", &lists.tired)];
+    let lists = lists.into_iter().flatten().map(|words| small(words, ink));
     let keys =
         "Enter down    Ctrl K turns the choice    Ctrl D takes the row out    / add    ? all keys";
-    let notes = column![].push((!table.draft.rows.is_empty()).then(|| small(keys, ink)));
-    [
-        named(MUST_NOT, lists.must_not, NAMED),
-        named("Left out, to be added by hand", lists.tired, NAMED),
-    ]
-    .into_iter()
-    .flatten()
-    .fold(notes, |notes, words| notes.push(small(words, ink)))
-    .spacing(5)
-    .padding([4, 0])
-    .into()
+    let keys = (!table.draft.rows.is_empty()).then(|| small(keys, ink));
+    column![].push(keys).extend(lists).spacing(5).padding([4, 0]).into()
 }
 
-/// Those who must not run, in one line of a width, px: as many as it holds are named.
-pub(super) fn must_not_run<'a>(
-    table: &Table,
-    width: f32,
+/// The same where it stands beneath rows that scroll: names without end leave them room.
+pub(super) fn notes_beneath<'a>(table: &Table, shared: &'a Shared) -> Element<'a, Message> {
+    at_most(notes(table, shared), NAMES, shared)
+}
+
+/// Everyone who must not run: a name that is missing here is somebody who runs.
+pub(super) fn must_not_run<'a>(table: &Table, shared: &'a Shared) -> Option<Element<'a, Message>> {
+    let line = text(named(MUST_NOT, &left_standing(table, shared).must_not)?).size(SMALL);
+    let line = line.wrapping(Wrapping::WordOrGlyph);
+    Some(container(at_most(line, LOW_NAMES, shared)).padding(iced::padding::bottom(4)).into())
+}
+
+/// Something that scrolls where it is higher than this, px.
+fn at_most<'a>(
+    content: impl Into<Element<'a, Message>>,
+    height: f32,
     shared: &'a Shared,
-) -> Option<Element<'a, Message>> {
-    let names = left_standing(table, shared).must_not;
-    let fits = |line: &String| px(text_width(line, f64::from(SMALL))) <= width;
-    let lines = (0..=names.len().min(NAMED)).rev();
-    let mut lines = lines.filter_map(|count| named(MUST_NOT, names.clone(), count));
-    let line = lines.find(fits)?;
-    let line = text(line).size(SMALL).wrapping(Wrapping::None);
-    Some(container(line).padding(iced::padding::bottom(4)).into())
+) -> Element<'a, Message> {
+    let content = container(content).padding(iced::padding::right(BAR)).width(Fill);
+    container(scroll(content, shared.ink())).max_height(height).into()
 }
 
 /// "two rows wait: one to correct, one empty"
@@ -123,18 +123,7 @@ fn left_standing(table: &Table, shared: &Shared) -> LeftStanding {
     lists
 }
 
-/// "Must not run: Ida (on hold), Ada (away) and 3 more", at most so many named.
-fn named(what: &str, mut names: Vec<String>, most: usize) -> Option<String> {
-    if names.is_empty() {
-        return None;
-    }
-    let more = names.len().saturating_sub(most);
-    names.truncate(most);
-    let more = match (names.len(), more) {
-        (_, 0) => String::new(),
-        (0, 1) => "one athlete, named under the rows".to_owned(),
-        (0, more) => format!("{more} athletes, named under the rows"),
-        (_, more) => format!(" and {more} more"),
-    };
-    Some(format!("{what}: {}{more}.", names.join(", ")))
+/// "Must not run: Ida (on hold), Ada (away)."
+fn named(what: &str, names: &[String]) -> Option<String> {
+    (!names.is_empty()).then(|| format!("{what}: {}.", names.join(", ")))
 }

@@ -123,7 +123,7 @@ fn inside<'a>(
     let acts = foot::acts(table, shared).map(ours);
     if table.draft.rows.is_empty() {
         let words = scroll(nobody(table, shared), shared.ink()).width(Fill).height(Fill);
-        return column![head, words, foot::notes(table, shared).map(ours)].into();
+        return column![head, words, foot::notes_beneath(table, shared).map(ours)].into();
     }
     let widths = Widths::of(width - BAR);
     let labels = labels(widths, shared).map(ours);
@@ -144,10 +144,10 @@ fn inside<'a>(
         // who must not run stays in sight; all that is said of them stands under the rows
         let notes = column![head::explained(ink), foot::notes(table, shared).map(ours)].spacing(5);
         let page = column![beside_bar(head), labels, rows, beside_bar(notes.into())];
-        let must_not = foot::must_not_run(table, width, shared).map(|line| line.map(ours));
+        let must_not = foot::must_not_run(table, shared).map(|line| line.map(ours));
         column![list(page), acts].push(must_not).into()
     } else {
-        let notes = foot::notes(table, shared).map(ours);
+        let notes = foot::notes_beneath(table, shared).map(ours);
         column![head, labels, list(column![rows]), acts, notes].into()
     }
 }

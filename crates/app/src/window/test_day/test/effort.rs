@@ -13,7 +13,7 @@ use super::Message;
 use super::measured;
 use super::open::Open;
 use crate::window::ink::{BODY, Ink, STRONG};
-use crate::window::parts::{body, faint_rule, link, rule, small, soft, strong, wrong};
+use crate::window::parts::{body, faint_rule, link, rule, small, soft, strong};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
@@ -119,9 +119,6 @@ fn remarks<'a>(open: &'a Open, shared: &'a Shared) -> Element<'a, Message> {
     let mut column = column![small(head, ink), rule(ink)].spacing(6).padding([10, 0]);
     if remarks.is_empty() && open.judged.is_some() {
         column = column.push(soft("The checks have nothing to say.", ink));
-    }
-    for doubt in &open.consequence.doubts {
-        column = column.push(wrong(doubt.as_str(), ink));
     }
     let shown = if open.unfolded { remarks.len() } else { WORST };
     for (index, one) in remarks.iter().take(shown).enumerate() {

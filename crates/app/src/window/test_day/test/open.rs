@@ -21,7 +21,7 @@ use super::answers::Answer;
 use super::measured::Entry;
 use super::{BODY_OF_PAGE, Message, answers, change, effort, trace, waiting_ids};
 use crate::window::ink::{BODY, STRONG, TITLE};
-use crate::window::parts::{page, small};
+use crate::window::parts::{page, small, wrong};
 use crate::window::shared::Shared;
 use crate::window::work::off_thread;
 
@@ -143,11 +143,13 @@ impl Open {
         }
     }
 
-    /// The answer that is framed: inside the error the zones are better kept; a test whose pace is
-    /// doubtful, or that the others do not explain, is better repeated than followed.
+    /// The answer that is framed: inside the error the zones are better kept; a test that should not
+    /// have been run, whose pace is doubtful, or that the others contradict or do not explain, is
+    /// better looked into than followed, so Enter puts no zones in force by it.
     pub(super) fn framed(&self) -> Choice {
         match self.good_for() {
             Use::Unusable => Choice::SetAside,
+            _ if !self.consequence.doubts.is_empty() => Choice::SetAside,
             _ if self.consequence.is_off_its_trend() => Choice::SetAside,
             _ if self.is_pace_doubtful() => Choice::SetAside,
             _ => self.consequence.first_choice,
@@ -233,6 +235,8 @@ impl Open {
         };
         let keys = Row::with_children(keys.iter().map(|hint| small(*hint, ink))).spacing(13);
         let breaks = text::Wrapping::WordOrGlyph;
+        // up here it is read before anything is confirmed, however small the window is
+        let doubts = self.consequence.doubts.iter().map(|doubt| wrong(doubt.as_str(), ink));
         column![
             row![
                 text(title).size(TITLE).font(STRONG).wrapping(breaks).width(Fill),
@@ -252,6 +256,7 @@ impl Open {
             ]
             .spacing(16),
         ]
+        .extend(doubts)
         .spacing(2)
         .into()
     }
