@@ -207,10 +207,12 @@ fn basis(basis: &[Basis]) -> String {
 fn statements(facts: &CardFacts<'_>, has_heart_rate: bool) -> Vec<String> {
     let mut lines = Vec::new();
     lines.extend(facts.calibration.zones.scheme.as_ref().map(|name| format!("Zones: {name}.")));
+    // beside zones that are out of date no pace is spoken of
+    let instead = if facts.out_of_date { "" } else { ": run by pace and by feel" };
     if facts.medication {
-        lines.push("No heart rates on this card: run by pace and by feel.".to_owned());
+        lines.push(format!("No heart rates on this card{instead}."));
     } else if !has_heart_rate {
-        lines.push("No heart rates to go by yet: run by pace and by feel.".to_owned());
+        lines.push(format!("No heart rates to go by yet{instead}."));
     }
     lines.extend(facts.estimated());
     lines.extend(facts.notes.iter().cloned());

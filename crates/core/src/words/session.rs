@@ -70,7 +70,7 @@ pub fn group(place: usize, group: &Group) -> String {
 pub fn own_head(what: &str, steer: Steer) -> String {
     match steer {
         Steer::Target => format!("Own {what}"),
-        Steer::AtLeast => format!("Own {what}, at least"),
+        Steer::AtLeast => format!("Own {what}, or faster"),
         Steer::Limit => format!("Own {what}, no faster than"),
     }
 }

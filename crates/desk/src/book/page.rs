@@ -49,6 +49,14 @@ impl Page {
         self.calibrations.iter().rev().filter(|c| c.from <= on).nth(1)
     }
 
+    /// Whether the zones in force on a day are out of date: a window has closed, or an edge has grown too
+    /// uncertain.
+    pub fn is_out_of_date(&self, on: NaiveDate) -> bool {
+        let window = self.planning.window();
+        let old = |zones| !out_of_date(zones, &self.tests, &self.aways, window, on).is_empty();
+        self.current(on).is_some_and(old)
+    }
+
     /// The day of the last accepted test of a kind.
     pub fn last_on(&self, kind: TestKind) -> Option<NaiveDate> {
         let counts = |t: &&Test| t.kind == kind && t.decision.is_accepted();

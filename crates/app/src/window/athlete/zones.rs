@@ -260,7 +260,8 @@ fn statements(page: &Page, facts: &CardFacts<'_>) -> Vec<(String, Role)> {
         let sentence = if page.athlete.sensor == Some(Sensor::Wrist) {
             why(Finding::WristSensor)
         } else {
-            "No heart rates to go by yet: run by pace and by feel.".to_owned()
+            let instead = if facts.out_of_date { "" } else { ": run by pace and by feel" };
+            format!("No heart rates to go by yet{instead}.")
         };
         said.push((sentence, Role::Ink));
     }

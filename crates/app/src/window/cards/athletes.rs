@@ -6,8 +6,9 @@ use iced::{Alignment, Element, Fill, Task};
 use pacewright_core::format::day_short;
 use pacewright_core::ids::AthleteId;
 use pacewright_desk::book::Page;
+use pacewright_sheets::ink::Role;
 
-use crate::window::ink::{BODY, Ink};
+use crate::window::ink::{BODY, Ink, SMALL};
 use crate::window::parts::{BAR, faint_rule, name, rule, scroll, small};
 use crate::window::press::{Frame, press};
 
@@ -127,16 +128,21 @@ impl Athletes {
     ) -> Element<'a, Message> {
         let chosen = self.chosen.contains(&page.athlete.id);
         let wide = width > 320.0;
-        let zones = || match page.current(on) {
-            Some(zones) => format!("from {}", day_short(zones.from)),
-            None => "no zones".to_owned(),
+        let is_old = page.is_out_of_date(on);
+        let zones = || {
+            let words = match page.current(on) {
+                Some(_) if is_old => "out of date".to_owned(),
+                Some(zones) => format!("from {}", day_short(zones.from)),
+                None => "no zones".to_owned(),
+            };
+            text(words).size(SMALL).color(ink.of(if is_old { Role::Mark } else { Role::SoftInk }))
         };
         let line = row![
             text(if chosen { "\u{2713}" } else { "" }).size(BODY).width(18),
             container(name(&page.athlete.name, width - if wide { 170.0 } else { 44.0 }))
                 .width(Fill),
         ]
-        .push(wide.then(|| small(zones(), ink)))
+        .push(wide.then(zones))
         .spacing(6)
         .align_y(Alignment::Center);
         let here = index == self.at;

@@ -50,7 +50,7 @@ pub(super) fn pages<'a, M: Clone + 'a>(
         act(words, "", ink).on_press_maybe(may.then(|| turned(page)))
     };
     pages
-        .push(to("Before", here.saturating_sub(1), here > 1))
+        .push(to("Previous", here.saturating_sub(1), here > 1))
         .push(small(format!("page {here} of {last}"), ink))
         .push(to("Next", here + 1, here < last))
 }

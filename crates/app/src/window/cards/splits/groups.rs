@@ -34,7 +34,10 @@ enum Line<'a> {
     Member(&'a Section, &'a Member),
     Apart,
     NotIn(&'a str, &'a Apart),
-    Nobody,
+    /// Nobody has times; whether because nobody has zones.
+    Nobody {
+        without_zones: bool,
+    },
 }
 
 /// What every line is drawn with.
@@ -94,7 +97,10 @@ fn lines(splits: &Splits) -> Vec<Line<'_>> {
         }
     }
     if splits.athletes() == 0 {
-        lines.push(Line::Nobody);
+        let none = |why: &Apart| matches!(why, Apart::NoZones);
+        let without_zones =
+            !splits.apart.is_empty() && splits.apart.iter().all(|(_, why)| none(why));
+        lines.push(Line::Nobody { without_zones });
     }
     if !splits.apart.is_empty() {
         lines.push(Line::Apart);
@@ -137,7 +143,7 @@ impl<'a> Line<'a> {
                 let room = look.width - look.name_width() - 10.0;
                 height_of(&words::apart_in_short(why), SMALL, room).max(NAME - 6.0) + 6.0
             }
-            Self::Nobody => 12.0 + 2.0 * TEXT,
+            Self::Nobody { .. } => 12.0 + 2.0 * TEXT,
         }
     }
 
@@ -156,9 +162,14 @@ impl<'a> Line<'a> {
             Self::Untimed => small_at_foot("Without a time", ink),
             Self::Apart => small_at_foot("Not in a group", ink),
             Self::NotIn(name, why) => look.not_in(name, why),
-            Self::Nobody => {
-                soft("Nobody has times in this zone. Choose others, or another zone.", ink)
-            }
+            Self::Nobody { without_zones } => soft(
+                if without_zones {
+                    "Nobody here has zones yet: each needs a test first. Choose others."
+                } else {
+                    "Nobody has times in this zone. Choose others, or another zone."
+                },
+                ink,
+            ),
         }
     }
 }

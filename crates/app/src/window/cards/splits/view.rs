@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 
 use chrono::TimeDelta;
-use iced::widget::{Row, Space, column, container, row, text_input};
+use iced::widget::{Column, Row, Space, column, container, row, text_input};
 use iced::{Alignment, Element, Fill, FillPortion};
 use pacewright_core::ids::{AthleteId, SquadId};
 use pacewright_core::words;
@@ -59,7 +59,8 @@ pub(super) fn page_of<'a>(
     .into();
     let ways =
         (Message::PathTyped as fn(String) -> Message, Message::SavePressed, Message::OpenPressed);
-    let is_ready = matches!(screen.found, Found::Splits(_));
+    // a sheet with nobody's times on it is nothing to take to the track
+    let is_ready = matches!(&screen.found, Found::Splits(found) if found.athletes() > 0);
     let save = paper::save_line("splits path", &screen.path, is_ready, ways, ink);
     let body = Element::from(column![container(body).height(Fill), save].spacing(12));
     let (asked, body) = (asked.map(cards::Message::Splits), body.map(cards::Message::Splits));
@@ -71,6 +72,10 @@ fn asked<'a>(screen: &'a SplitScreen, shared: &Shared) -> Element<'a, Message> {
     let (ink, typed) = (shared.ink(), &screen.typed);
     let none = WrongTyped::default();
     let wrong_typed = if let Found::Wrong(wrong) = &screen.found { wrong } else { &none };
+    let wrong_day = match &screen.found {
+        Found::Wrong(wrong) => wrong.day.as_deref(),
+        _ => None,
+    };
     let mut zones_line = row![soft("Zone", ink)].spacing(6).align_y(Alignment::Center);
     for zone in 1..=zones(shared) {
         let chosen = zone == typed.zone;
@@ -85,10 +90,10 @@ fn asked<'a>(screen: &'a SplitScreen, shared: &Shared) -> Element<'a, Message> {
         .push(zones_line)
         .push(together("Repetitions", run.field(wrong_typed.run.is_some(), ink, Message::RunTyped)))
         .push(together("Lap", lap.field(wrong_typed.lap.is_some(), ink, Message::LapTyped)))
-        .push(day(screen, wrong_typed.day.is_some(), shared))
+        .push(day(screen, wrong_day, shared))
         .spacing(16)
         .align_y(Alignment::Center);
-    let said = [&wrong_typed.zone, &wrong_typed.run, &wrong_typed.lap, &wrong_typed.day];
+    let said = [&wrong_typed.zone, &wrong_typed.run, &wrong_typed.lap];
     let column = column![line.wrap().vertical_spacing(7)].spacing(4);
     let column = said
         .into_iter()
@@ -97,8 +102,13 @@ fn asked<'a>(screen: &'a SplitScreen, shared: &Shared) -> Element<'a, Message> {
     column.into()
 }
 
-/// The day as it is typed, a day earlier or later with one press, and the day in words.
-fn day<'a>(screen: &'a SplitScreen, is_wrong: bool, shared: &Shared) -> Row<'a, Message> {
+/// The day as it is typed, a day earlier or later with one press, and the day in words, or beneath it
+/// what is wrong with it.
+fn day<'a>(
+    screen: &'a SplitScreen,
+    is_wrong: Option<&'a str>,
+    shared: &Shared,
+) -> Column<'a, Message> {
     let (ink, today, on) = (shared.ink(), shared.now().today, screen.on(shared));
     let field = Typed { id: DAY, placeholder: "today", value: &screen.day, width: 112.0 };
     let another_day = |words, by: i64| {
@@ -106,16 +116,17 @@ fn day<'a>(screen: &'a SplitScreen, is_wrong: bool, shared: &Shared) -> Row<'a, 
         let message = other.map(|other| Message::DayTyped(other.to_string()));
         press(small(words, ink), Frame::Faint, ink).padding([8, 9]).on_press_maybe(message)
     };
-    let said = if is_wrong { String::new() } else { on.format("%A %-d %B").to_string() };
-    row![
+    let said = if is_wrong.is_some() { String::new() } else { on.format("%A %-d %B").to_string() };
+    let line = row![
         soft("Day", ink),
-        field.field(is_wrong, ink, Message::DayTyped),
+        field.field(is_wrong.is_some(), ink, Message::DayTyped),
         another_day("\u{2039} earlier", -1),
         another_day("later \u{203a}", 1),
         soft(said, ink),
     ]
     .spacing(8)
-    .align_y(Alignment::Center)
+    .align_y(Alignment::Center);
+    column![line].push(is_wrong.map(|said| wrong(said, ink))).spacing(4)
 }
 
 /// A short field of the line.
@@ -189,8 +200,8 @@ fn right<'a>(screen: &'a SplitScreen, shared: &'a Shared) -> Element<'a, Message
             };
             right = right.push(container(sheet).height(Fill));
             if let Sheet::Ready { sheet, .. } = &page.sheet {
-                right =
-                    right.push(paper::pages(page.number, sheet.pages, Message::PageTurned, ink));
+                let pages = paper::pages(page.number, sheet.pages, Message::PageTurned, ink);
+                right = right.push(container(pages).center_x(Fill));
                 for warning in &sheet.warnings {
                     right = right.push(wrong(warning.as_str(), ink));
                 }
