@@ -129,6 +129,12 @@ impl Athletes {
         let chosen = self.chosen.contains(&page.athlete.id);
         let wide = width > 320.0;
         let is_old = page.is_out_of_date(on);
+        // that zones are out of date stands there whatever the room
+        let beside = match (wide, is_old) {
+            (true, _) => 170.0,
+            (false, true) => 130.0,
+            (false, false) => 44.0,
+        };
         let zones = || {
             let words = match page.current(on) {
                 Some(_) if is_old => "out of date".to_owned(),
@@ -139,10 +145,9 @@ impl Athletes {
         };
         let line = row![
             text(if chosen { "\u{2713}" } else { "" }).size(BODY).width(18),
-            container(name(&page.athlete.name, width - if wide { 170.0 } else { 44.0 }))
-                .width(Fill),
+            container(name(&page.athlete.name, width - beside)).width(Fill),
         ]
-        .push(wide.then(zones))
+        .push((wide || is_old).then(zones))
         .spacing(6)
         .align_y(Alignment::Center);
         let here = index == self.at;
