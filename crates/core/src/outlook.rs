@@ -177,8 +177,10 @@ fn best(efforts: &[AllOut]) -> Vec<AllOut> {
         efforts.iter().filter(|e| e.distance.m() > 0.0 && e.duration.s() > 0.0).collect();
     let speed = |effort: &AllOut| effort.distance.m() / effort.duration.s();
     let beaten = |effort: &AllOut| {
-        let further = ran.iter().filter(|other| other.distance.m() > effort.distance.m());
-        further.into_iter().any(|other| speed(other) >= speed(effort))
+        let beats = |other: &AllOut| {
+            other.distance.m() > effort.distance.m() && speed(other) >= speed(effort)
+        };
+        ran.iter().any(|other| beats(other))
     };
     ran.iter().filter(|effort| !beaten(effort)).map(|effort| **effort).collect()
 }

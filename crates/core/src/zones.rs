@@ -83,17 +83,18 @@ impl Zones {
     /// they have today, whenever they were confirmed: what was handed out are their numbers, and two
     /// names for one zone would read as two zones.
     pub fn name_of<'z>(&self, zone: &'z Zone) -> &'z str {
-        let own = || FIVE_ZONES.zones().iter().zip(1..).find(|(_, number)| *number == zone.number);
-        match own().filter(|_| self.scheme.is_none()) {
-            Some((plan, _)) => &plan.name,
-            None => &zone.name,
-        }
+        let place = usize::from(zone.number).checked_sub(1).filter(|_| self.scheme.is_none());
+        place.and_then(|place| FIVE_ZONES.zones().get(place)).map_or(&zone.name, |plan| &plan.name)
     }
 
     /// Whether a card of these reads in every figure as one of the others.
     pub fn same_as(&self, others: &Self) -> bool {
+        let figures = |zone: &Zone| {
+            let Zone { number, name: _, heart_rate, pace, leads, estimated } = *zone;
+            (number, heart_rate, pace, leads, estimated)
+        };
         let same = |(a, b): (&Zone, &Zone)| {
-            self.name_of(a) == others.name_of(b) && *a == Zone { name: a.name.clone(), ..b.clone() }
+            figures(a) == figures(b) && self.name_of(a) == others.name_of(b)
         };
         (&self.scheme, self.zones.len()) == (&others.scheme, others.zones.len())
             && self.zones.iter().zip(&others.zones).all(same)

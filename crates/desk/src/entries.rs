@@ -173,13 +173,16 @@ fn booked_near(page: &Page, raced: &Raced, now: &Now) -> Option<String> {
         let test = words::test(booking.kind);
         return Some(format!("The {test} is booked on that day: move it, or plan anew."));
     }
-    let mut with_it = page.clone();
-    with_it.beside.races.push(race(RaceId(0), page.athlete.id, raced.clone()));
     let broken = |page: &Page, booking: &Booking| {
         why_not(page, booking.kind, booking.on, Some(booking), now.today)
     };
-    booked().find_map(|booking| {
-        let why = broken(&with_it, booking).filter(|_| broken(page, booking).is_none())?;
+    // a list is read at every letter for hundreds: a page is copied only where a race can matter
+    let mut sound = booked().filter(|booking| broken(page, booking).is_none()).peekable();
+    let _any = sound.peek()?;
+    let mut with_it = page.clone();
+    with_it.beside.races.push(race(RaceId(0), page.athlete.id, raced.clone()));
+    sound.find_map(|booking| {
+        let why = broken(&with_it, booking)?;
         let (test, on) = (words::test(booking.kind), day_short(booking.on));
         Some(format!("The {test} is booked for {on}. {why}"))
     })

@@ -75,6 +75,13 @@ impl CardFacts<'_> {
     pub fn estimated(&self) -> Option<String> {
         estimated_in_words(&self.calibration.markers, self.zones().have_heart_rate())
     }
+
+    /// That there are no heart rates, and what to run by instead; beside zones that are out of date no
+    /// pace is spoken of.
+    pub fn without_heart_rates(&self, what: &str) -> String {
+        let instead = if self.out_of_date { "" } else { ": run by pace and by feel" };
+        format!("{what}{instead}.")
+    }
 }
 
 /// Lays out the cards of these athletes, in their order.
@@ -207,12 +214,10 @@ fn basis(basis: &[Basis]) -> String {
 fn statements(facts: &CardFacts<'_>, has_heart_rate: bool) -> Vec<String> {
     let mut lines = Vec::new();
     lines.extend(facts.calibration.zones.scheme.as_ref().map(|name| format!("Zones: {name}.")));
-    // beside zones that are out of date no pace is spoken of
-    let instead = if facts.out_of_date { "" } else { ": run by pace and by feel" };
     if facts.medication {
-        lines.push(format!("No heart rates on this card{instead}."));
+        lines.push(facts.without_heart_rates("No heart rates on this card"));
     } else if !has_heart_rate {
-        lines.push(format!("No heart rates to go by yet{instead}."));
+        lines.push(facts.without_heart_rates("No heart rates to go by yet"));
     }
     lines.extend(facts.estimated());
     lines.extend(facts.notes.iter().cloned());

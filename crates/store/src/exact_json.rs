@@ -6,7 +6,7 @@
 
 use std::borrow::Cow;
 
-use memchr::{memchr, memmem};
+use memchr::memmem;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
@@ -45,23 +45,17 @@ pub(crate) fn from_text<T: DeserializeOwned>(text: &str) -> Option<T> {
 
 /// The text with plain numbers for its floats; `None` where one has no end.
 fn plain(text: &str) -> Option<Cow<'_, str>> {
-    let mut floats = memmem::find_iter(text.as_bytes(), BEFORE).peekable();
-    if floats.peek().is_none() {
+    if memmem::find(text.as_bytes(), BEFORE.as_bytes()).is_none() {
         return Some(Cow::Borrowed(text));
     }
+    let mut parts = text.split(BEFORE);
     let mut whole = String::with_capacity(text.len());
-    let mut rest = 0;
-    for float in floats {
-        whole.push_str(text.get(rest..float)?);
-        let from = float + BEFORE.len();
-        let to = from + memchr(b'"', text.as_bytes().get(from..)?)?;
-        whole.push_str(text.get(from..to)?);
-        rest = to + AFTER.len();
-        if text.get(to..rest)? != AFTER {
-            return None;
-        }
+    whole.push_str(parts.next()?);
+    for part in parts {
+        let end = part.find('"')?;
+        whole.push_str(part.get(..end)?);
+        whole.push_str(part.get(end..)?.strip_prefix(AFTER)?);
     }
-    whole.push_str(text.get(rest..)?);
     Some(Cow::Owned(whole))
 }
 

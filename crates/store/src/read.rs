@@ -246,8 +246,7 @@ impl Library {
     ) -> Result<(), StoreError> {
         let removed = self.removed_owners(table)?;
         rows::each(&self.connection, table, &mut |raw| {
-            let hidden = raw.removed || raw.owner().is_some_and(|owner| removed.contains(&owner));
-            if hidden { Ok(()) } else { take(raw) }
+            if raw.is_hidden(&removed) { Ok(()) } else { take(raw) }
         })
     }
 

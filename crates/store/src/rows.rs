@@ -1,6 +1,8 @@
 //! Reading and writing rows of any table, seals and tallies included. Nothing else reads or writes a
 //! table of facts.
 
+use std::collections::HashSet;
+
 use rusqlite::types::{Value, ValueRef};
 use rusqlite::{Connection, ToSql};
 
@@ -226,6 +228,11 @@ impl Raw<'_> {
             Some(ValueRef::Integer(owner)) => Some(*owner),
             _ => None,
         }
+    }
+
+    /// Whether it is out of sight: marked as removed, or of an athlete who is.
+    pub(crate) fn is_hidden(&self, removed: &HashSet<i64>) -> bool {
+        self.removed || self.owner().is_some_and(|owner| removed.contains(&owner))
     }
 
     /// The row, to be kept.

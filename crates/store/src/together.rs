@@ -70,7 +70,7 @@ impl Both {
     fn open(&mut self, sheaf: &Sheaf, removed: &HashSet<i64>) -> Result<(), StoreError> {
         let is_test = std::ptr::eq::<Table>(sheaf.table(), Test::TABLE);
         sheaf.open(&mut |raw| {
-            if raw.removed || raw.owner().is_some_and(|owner| removed.contains(&owner)) {
+            if raw.is_hidden(removed) {
                 return Ok(());
             }
             if is_test {

@@ -32,12 +32,7 @@ fn undo(stage: &mut Stage) {
 fn the_conditions_of_a_test_come_into_sight() {
     let mut hands = Hands::on(Stage::demo());
     hands.click("Mirela Stanescu");
-    for _ in 0..40 {
-        if hands.sees("Conditions") {
-            break;
-        }
-        hands.key(Named::ArrowDown, Modifiers::empty());
-    }
+    hands.scroll_to("Conditions");
     hands.click("Conditions");
     assert!(hands.sees("The conditions of the 5-minute test of 19 November 2026"));
 }
@@ -74,12 +69,7 @@ fn the_acts_of_a_form_stay_in_sight_when_something_is_wrong() {
     let mut hands = Hands::on(Stage::demo());
     hands.stage.size = Size::new(1_024.0, 700.0);
     hands.click("Mirela Stanescu");
-    for _ in 0..60 {
-        if hands.sees("Note a span away") {
-            break;
-        }
-        hands.key(Named::ArrowDown, Modifiers::empty());
-    }
+    hands.scroll_to("Note a span away");
     hands.click("Note a span away");
     assert!(hands.sees_whole("Leave"));
     hands.write("soon");

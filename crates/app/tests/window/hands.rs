@@ -3,7 +3,7 @@
 use iced::advanced::widget::Id;
 use iced::advanced::widget::operation::{Outcome, focusable};
 use iced::advanced::{clipboard, mouse};
-use iced::keyboard::{Key, Modifiers};
+use iced::keyboard::{Key, Modifiers, key::Named};
 use iced::{Event, Task};
 use iced_test::core::widget::Operation;
 use iced_test::core::widget::operation::black_box;
@@ -67,6 +67,16 @@ impl Hands {
             if let Outcome::Chain(following) = operation.finish() {
                 next = Some(following);
             }
+        }
+    }
+
+    /// Arrow keys down until words are in sight.
+    pub(crate) fn scroll_to(&mut self, words: &str) {
+        for _ in 0..60 {
+            if self.sees(words) {
+                return;
+            }
+            self.key(Named::ArrowDown, Modifiers::empty());
         }
     }
 

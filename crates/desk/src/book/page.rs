@@ -52,9 +52,12 @@ impl Page {
     /// Whether the zones in force on a day are out of date: a window has closed, or an edge has grown too
     /// uncertain.
     pub fn is_out_of_date(&self, on: NaiveDate) -> bool {
-        let window = self.planning.window();
-        let old = |zones| !out_of_date(zones, &self.tests, &self.aways, window, on).is_empty();
-        self.current(on).is_some_and(old)
+        self.current(on).is_some_and(|zones| !self.outdated(zones, on).is_empty())
+    }
+
+    /// Why zones are out of date on a day.
+    pub(crate) fn outdated(&self, zones: &Calibration, on: NaiveDate) -> Vec<OutOfDate> {
+        out_of_date(zones, &self.tests, &self.aways, self.planning.window(), on)
     }
 
     /// The day of the last accepted test of a kind.
@@ -96,8 +99,7 @@ impl Page {
     /// The tests behind zones that have grown too uncertain, though their windows are not closed.
     fn outgrown(&self, today: NaiveDate) -> Vec<TestKind> {
         let Some(current) = self.current(today) else { return Vec::new() };
-        let window = self.planning.window();
-        let reasons = out_of_date(current, &self.tests, &self.aways, window, today);
+        let reasons = self.outdated(current, today);
         let grown = reasons.into_iter().filter(|r| matches!(r, OutOfDate::Outgrown { .. }));
         grown.map(OutOfDate::kind).collect()
     }

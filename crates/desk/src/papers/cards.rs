@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
-use pacewright_core::aging::{OutOfDate, by_feel_since, out_of_date};
+use pacewright_core::aging::{OutOfDate, by_feel_since};
 use pacewright_core::calibration::Calibration;
 use pacewright_core::format::{day, day_short};
 use pacewright_core::ids::AthleteId;
@@ -133,7 +133,7 @@ pub fn card_facts<'a>(
         retests: retests(page, now),
         forty_minute_target: forty_minute_target(&calibration.markers)
             .filter(|_| !medication && page.may_test(TestKind::FortyMinutes, now)),
-        out_of_date: !outdated(page, calibration, now).is_empty(),
+        out_of_date: !page.outdated(calibration, now.today).is_empty(),
         notes: notes(page, calibration, now),
     }
 }
@@ -175,15 +175,11 @@ fn retests(page: &Page, now: &Now) -> Vec<(TestKind, Window)> {
         .collect()
 }
 
-/// Why the zones are out of date: windows that have closed, edges grown too uncertain.
-fn outdated(page: &Page, calibration: &Calibration, now: &Now) -> Vec<OutOfDate> {
-    out_of_date(calibration, &page.tests, &page.aways, page.planning.window(), now.today)
-}
-
 fn notes(page: &Page, calibration: &Calibration, now: &Now) -> Vec<String> {
     let mut notes = Vec::new();
     // nobody is told to run a test that something holds
-    let late: Vec<TestKind> = outdated(page, calibration, now)
+    let late: Vec<TestKind> = page
+        .outdated(calibration, now.today)
         .into_iter()
         .map(OutOfDate::kind)
         .filter(|kind| page.may_test(*kind, now))

@@ -260,8 +260,7 @@ fn statements(page: &Page, facts: &CardFacts<'_>) -> Vec<(String, Role)> {
         let sentence = if page.athlete.sensor == Some(Sensor::Wrist) {
             why(Finding::WristSensor)
         } else {
-            let instead = if facts.out_of_date { "" } else { ": run by pace and by feel" };
-            format!("No heart rates to go by yet{instead}.")
+            facts.without_heart_rates("No heart rates to go by yet")
         };
         said.push((sentence, Role::Ink));
     }

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use iced::widget::{Row, center, container, image, row};
+use iced::widget::{center, container, image, row};
 use iced::{Alignment, Element, Fill};
 use pacewright_desk::Problem;
 use pacewright_desk::files::{documents_folder, write_whole};
@@ -35,24 +35,25 @@ pub(super) fn sheet<'a, M: 'a>(picture: &image::Handle, ink: Ink) -> Element<'a,
     center(sheet).into()
 }
 
-/// From page to page, where there are more than one.
+/// From page to page, beneath the middle of the page, where there are more than one.
 pub(super) fn pages<'a, M: Clone + 'a>(
     here: usize,
     last: usize,
     turned: fn(usize) -> M,
     ink: Ink,
-) -> Row<'a, M> {
-    let pages = row![].spacing(10).align_y(Alignment::Center);
+) -> Element<'a, M> {
     if last < 2 {
-        return pages;
+        return row![].into();
     }
     let to = |words, page: usize, may: bool| {
         act(words, "", ink).on_press_maybe(may.then(|| turned(page)))
     };
-    pages
-        .push(to("Previous", here.saturating_sub(1), here > 1))
-        .push(small(format!("page {here} of {last}"), ink))
-        .push(to("Next", here + 1, here < last))
+    let pages = row![
+        to("Previous", here.saturating_sub(1), here > 1),
+        small(format!("page {here} of {last}"), ink),
+        to("Next", here + 1, here < last),
+    ];
+    container(pages.spacing(10).align_y(Alignment::Center)).center_x(Fill).into()
 }
 
 /// Where to save, across the whole page so that the file's name is seen, and the two ways to do it,

@@ -289,8 +289,7 @@ impl ZoneCards {
             _ => 1,
         };
         let pages = paper::pages(self.page, pages, Message::PageTurned, ink);
-        let mut sheet =
-            column![container(preview).height(Fill), container(pages).center_x(Fill)].spacing(10);
+        let mut sheet = column![container(preview).height(Fill), pages].spacing(10);
         if let Sheets::Ready { sheets, .. } = &self.sheets {
             for warning in &sheets.warnings {
                 sheet = sheet.push(wrong(warning.as_str(), ink));

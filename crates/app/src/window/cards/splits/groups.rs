@@ -97,9 +97,8 @@ fn lines(splits: &Splits) -> Vec<Line<'_>> {
         }
     }
     if splits.athletes() == 0 {
-        let none = |why: &Apart| matches!(why, Apart::NoZones);
-        let without_zones =
-            !splits.apart.is_empty() && splits.apart.iter().all(|(_, why)| none(why));
+        let lacks = |(_, why): &(String, Apart)| matches!(why, Apart::NoZones);
+        let without_zones = !splits.apart.is_empty() && splits.apart.iter().all(lacks);
         lines.push(Line::Nobody { without_zones });
     }
     if !splits.apart.is_empty() {

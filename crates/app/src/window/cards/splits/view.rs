@@ -70,12 +70,11 @@ pub(super) fn page_of<'a>(
 /// Zone, repetitions, lap, day; what is wrong with them beneath.
 fn asked<'a>(screen: &'a SplitScreen, shared: &Shared) -> Element<'a, Message> {
     let (ink, typed) = (shared.ink(), &screen.typed);
-    let none = WrongTyped::default();
-    let wrong_typed = if let Found::Wrong(wrong) = &screen.found { wrong } else { &none };
-    let wrong_day = match &screen.found {
-        Found::Wrong(wrong) => wrong.day.as_deref(),
+    let said = |of: fn(&WrongTyped) -> &Option<String>| match &screen.found {
+        Found::Wrong(wrong) => of(wrong).as_deref(),
         _ => None,
     };
+    let (wrong_run, wrong_lap) = (said(|typed| &typed.run), said(|typed| &typed.lap));
     let mut zones_line = row![soft("Zone", ink)].spacing(6).align_y(Alignment::Center);
     for zone in 1..=zones(shared) {
         let chosen = zone == typed.zone;
@@ -88,18 +87,14 @@ fn asked<'a>(screen: &'a SplitScreen, shared: &Shared) -> Element<'a, Message> {
     let lap = Typed { id: LAP, placeholder: "none", value: &typed.lap, width: 84.0 };
     let line = Row::new()
         .push(zones_line)
-        .push(together("Repetitions", run.field(wrong_typed.run.is_some(), ink, Message::RunTyped)))
-        .push(together("Lap", lap.field(wrong_typed.lap.is_some(), ink, Message::LapTyped)))
-        .push(day(screen, wrong_day, shared))
+        .push(together("Repetitions", run.field(wrong_run.is_some(), ink, Message::RunTyped)))
+        .push(together("Lap", lap.field(wrong_lap.is_some(), ink, Message::LapTyped)))
+        .push(day(screen, said(|typed| &typed.day), shared))
         .spacing(16)
         .align_y(Alignment::Center);
-    let said = [&wrong_typed.zone, &wrong_typed.run, &wrong_typed.lap];
     let column = column![line.wrap().vertical_spacing(7)].spacing(4);
-    let column = said
-        .into_iter()
-        .flatten()
-        .fold(column, |column, said| column.push(wrong(said.as_str(), ink)));
-    column.into()
+    let beneath = [said(|typed| &typed.zone), wrong_run, wrong_lap].into_iter().flatten();
+    column.extend(beneath.map(|said| wrong(said, ink))).into()
 }
 
 /// The day as it is typed, a day earlier or later with one press, and the day in words, or beneath it
@@ -200,8 +195,8 @@ fn right<'a>(screen: &'a SplitScreen, shared: &'a Shared) -> Element<'a, Message
             };
             right = right.push(container(sheet).height(Fill));
             if let Sheet::Ready { sheet, .. } = &page.sheet {
-                let pages = paper::pages(page.number, sheet.pages, Message::PageTurned, ink);
-                right = right.push(container(pages).center_x(Fill));
+                right =
+                    right.push(paper::pages(page.number, sheet.pages, Message::PageTurned, ink));
                 for warning in &sheet.warnings {
                     right = right.push(wrong(warning.as_str(), ink));
                 }

@@ -73,8 +73,7 @@ enum Tone {
 impl<'a> Line<'a> {
     /// How high the row is, px: as high as its words, so that none is cut.
     pub(super) fn height(&self) -> f32 {
-        let words = self.words_height();
-        let name = lines(&self.page.athlete.name, self.widths.name, BODY) * NAME_LINE;
+        let (words, name) = (self.words_height(), self.name_height());
         if self.widths.stacked {
             let second =
                 if self.verdict().is_some() { self.second_height() + SPACING } else { 0.0 };
@@ -82,9 +81,7 @@ impl<'a> Line<'a> {
             return ((name + BESIDE_FIELDS).max(FIELD) + second + third + 2.0 * ABOVE + 1.0).ceil();
         }
         if self.is_tall() {
-            return ((words + BESIDE_FIELDS).max(name + BESIDE_FIELDS).max(FIELD)
-                + 2.0 * ABOVE_TALL)
-                .ceil();
+            return ((words.max(name) + BESIDE_FIELDS).max(FIELD) + 2.0 * ABOVE_TALL).ceil();
         }
         LEAST
     }
@@ -92,8 +89,11 @@ impl<'a> Line<'a> {
     /// Whether words or name take more lines than fit beside the fields: then all of the row begins
     /// at its top, so that a warning stands beside the name it is about.
     fn is_tall(&self) -> bool {
-        let name = lines(&self.page.athlete.name, self.widths.name, BODY) * NAME_LINE;
-        self.words_height().max(name) + 2.0 * ABOVE_TALL > LEAST
+        self.words_height().max(self.name_height()) + 2.0 * ABOVE_TALL > LEAST
+    }
+
+    fn name_height(&self) -> f32 {
+        lines(&self.page.athlete.name, self.widths.name, BODY) * NAME_LINE
     }
 
     /// Beside or under the row, but for what stands in the second line of one on two.

@@ -147,13 +147,11 @@ impl Open {
     /// have been run, whose pace is doubtful, or that the others contradict or do not explain, is
     /// better looked into than followed, so Enter puts no zones in force by it.
     pub(super) fn framed(&self) -> Choice {
-        match self.good_for() {
-            Use::Unusable => Choice::SetAside,
-            _ if !self.consequence.doubts.is_empty() => Choice::SetAside,
-            _ if self.consequence.is_off_its_trend() => Choice::SetAside,
-            _ if self.is_pace_doubtful() => Choice::SetAside,
-            _ => self.consequence.first_choice,
-        }
+        let better_not = self.good_for() == Use::Unusable
+            || !self.consequence.doubts.is_empty()
+            || self.consequence.is_off_its_trend()
+            || self.is_pace_doubtful();
+        if better_not { Choice::SetAside } else { self.consequence.first_choice }
     }
 
     /// Whether a remark asks to look at the effort's pace first: new zones would be run by it.
