@@ -1,10 +1,15 @@
 //! Paints a drawing of the sheets on a canvas: the same figure on screen and on paper.
 
+use iced::advanced::graphics::geometry::Renderer as _;
+use iced::advanced::layout::{self, Layout};
+use iced::advanced::text::{self, Alignment, LineHeight, Renderer as _};
+use iced::advanced::widget::{Tree, Widget};
+use iced::advanced::{Renderer as _, renderer};
 use iced::alignment::Vertical;
-use iced::widget::canvas::{self, Canvas, Geometry, LineDash, Path, Stroke, Text};
-use iced::widget::text::{Alignment, LineHeight};
+use iced::widget::canvas::{self, LineDash, Path, Stroke};
 use iced::{Element, Length, Pixels, Point, Rectangle, Renderer, Size, Theme, mouse};
 use pacewright_sheets::drawing::{Anchor, Drawing, Place, Primitive};
+use pacewright_sheets::fonts::text_width;
 
 use super::ink::{FACE, Ink};
 
@@ -17,32 +22,67 @@ const DASHES: [f32; 2] = [3.0, 2.5];
 
 /// A figure at its own size.
 pub(super) fn figure<'a, Message: 'a>(drawing: Drawing, ink: Ink) -> Element<'a, Message> {
-    let (width, height) = (px(drawing.width), px(drawing.height));
-    Canvas::new(Figure { drawing, ink })
-        .width(Length::Fixed(width))
-        .height(Length::Fixed(height.ceil()))
-        .into()
+    Element::new(Figure::of(drawing, ink))
 }
 
+/// As iced's canvas, but for its words: those of a canvas have no bounds, and for each that has none
+/// the painter by the processor makes a mask of the whole window anew. In a list of twenty lanes that
+/// took a third of every frame.
 struct Figure {
-    drawing: Drawing,
+    shapes: Drawing,
+    words: Vec<canvas::Text>,
     ink: Ink,
 }
 
-impl<Message> canvas::Program<Message> for Figure {
-    type State = canvas::Cache;
+impl Figure {
+    fn of(mut drawing: Drawing, ink: Ink) -> Self {
+        let words =
+            drawing.primitives.iter().filter_map(|primitive| words(primitive, ink)).collect();
+        drawing.primitives.retain(|primitive| !matches!(primitive, Primitive::Text { .. }));
+        Self { shapes: drawing, words, ink }
+    }
+
+    fn own_size(&self) -> Size {
+        Size::new(px(self.shapes.width), px(self.shapes.height).ceil())
+    }
+}
+
+impl<Message> Widget<Message, Theme, Renderer> for Figure {
+    fn size(&self) -> Size<Length> {
+        let Size { width, height } = self.own_size();
+        Size::new(width.into(), height.into())
+    }
+
+    fn layout(
+        &mut self,
+        _tree: &mut Tree,
+        _renderer: &Renderer,
+        limits: &layout::Limits,
+    ) -> layout::Node {
+        let Size { width, height } = self.own_size();
+        layout::atomic(limits, width, height)
+    }
 
     fn draw(
         &self,
-        _state: &Self::State,
-        renderer: &Renderer,
+        _tree: &Tree,
+        renderer: &mut Renderer,
         _theme: &Theme,
-        bounds: Rectangle,
+        _style: &renderer::Style,
+        layout: Layout<'_>,
         _cursor: mouse::Cursor,
-    ) -> Vec<Geometry> {
-        let mut frame = canvas::Frame::new(renderer, bounds.size());
-        paint_all(&mut frame, &self.drawing, self.ink);
-        vec![frame.into_geometry()]
+        viewport: &Rectangle,
+    ) {
+        let bounds = layout.bounds();
+        if !bounds.intersects(viewport) {
+            return;
+        }
+        renderer.with_translation(bounds.position() - Point::ORIGIN, |renderer| {
+            let mut frame = canvas::Frame::new(renderer, bounds.size());
+            paint_all(&mut frame, &self.shapes, self.ink);
+            renderer.draw_geometry(frame.into_geometry());
+            self.words.iter().for_each(|words| write(renderer, words));
+        });
     }
 }
 
@@ -120,24 +160,57 @@ pub(super) fn paint(frame: &mut canvas::Frame, primitive: &Primitive, ink: Ink) 
         Primitive::Circle { centre, radius, ink: role } => {
             frame.fill(&Path::circle(point(*centre), px(*radius)), ink.of(*role));
         }
-        Primitive::Text { baseline, anchor, size, ink: role, text } => {
-            frame.fill_text(Text {
-                content: text.clone(),
-                position: Point::new(px(baseline.x), px(baseline.y - TOP_TO_BASELINE * size)),
-                color: ink.of(*role),
-                size: Pixels(px(*size)),
-                line_height: LineHeight::Relative(1.0),
-                font: FACE,
-                align_x: match anchor {
-                    Anchor::Start => Alignment::Left,
-                    Anchor::Middle => Alignment::Center,
-                    Anchor::End => Alignment::Right,
-                },
-                align_y: Vertical::Top,
-                ..Text::default()
-            });
+        Primitive::Text { .. } => {
+            let _none = words(primitive, ink).map(|words| frame.fill_text(words));
         }
     }
+}
+
+/// A primitive's line of text.
+fn words(primitive: &Primitive, ink: Ink) -> Option<canvas::Text> {
+    let Primitive::Text { baseline, anchor, size, ink: role, text } = primitive else {
+        return None;
+    };
+    Some(canvas::Text {
+        content: text.clone(),
+        position: Point::new(px(baseline.x), px(baseline.y - TOP_TO_BASELINE * size)),
+        color: ink.of(*role),
+        size: Pixels(px(*size)),
+        line_height: LineHeight::Relative(1.0),
+        font: FACE,
+        align_x: match anchor {
+            Anchor::Start => Alignment::Left,
+            Anchor::Middle => Alignment::Center,
+            Anchor::End => Alignment::Right,
+        },
+        align_y: Vertical::Top,
+        ..canvas::Text::default()
+    })
+}
+
+/// Writes a line of text, its bounds a little wider than its letters.
+fn write(renderer: &mut Renderer, words: &canvas::Text) {
+    let size = words.size.0;
+    let width = px(text_width(&words.content, f64::from(size))) + size;
+    let from = match words.align_x {
+        Alignment::Center => -0.5,
+        Alignment::Right => -1.0,
+        _ => 0.0,
+    };
+    let left = words.position.x + from * width;
+    let around = Rectangle::new(Point::new(left, words.position.y), Size::new(width, 1.2 * size));
+    let text = text::Text {
+        content: words.content.clone(),
+        bounds: Size::INFINITE,
+        size: words.size,
+        line_height: words.line_height,
+        font: words.font,
+        align_x: words.align_x,
+        align_y: words.align_y,
+        shaping: words.shaping,
+        wrapping: text::Wrapping::default(),
+    };
+    renderer.fill_text(text, words.position, words.color, around);
 }
 
 fn point(place: Place) -> Point {
