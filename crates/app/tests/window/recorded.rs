@@ -70,6 +70,9 @@ fn twelve_recordings_dropped_are_read_as_one_and_wait_worst_first() {
     // reading is one act: undo takes all of it back, and the list says so
     stage.sign("z", Modifiers::CTRL);
     assert_eq!(stage.count("taken back"), taken_in);
+    let said = stage.starting_with("Undone: Read ").unwrap();
+    assert!(said.contains(&format!("Read {taken_in} recordings of ")), "{said}");
+    assert!(said.ends_with(" athletes"), "{said}");
     assert_eq!(stage.count("Open"), 0);
     assert!(!stage.shows("usable"));
 }
@@ -346,6 +349,9 @@ fn a_reading_that_is_stopped_keeps_what_it_has_and_says_so() {
         |stage| stage.starting_with(&seventh).is_some(),
         |stage| {
             stage.assert_shows("Stop, keep what was read");
+            // how far it is, not what to do first
+            assert_eq!(stage.count("Choose files\u{2026}"), 1);
+            assert!(!stage.shows_part("Drop the recordings of a test day"));
             stage.picture("recordings-reading");
             stage.key(Named::Escape, Modifiers::empty());
             // it stops after the file that was being read

@@ -85,7 +85,7 @@ fn twelve_results_typed_after_one_whistle() {
 
     // taken back: every row stands there as it was typed
     hands.key(Key::Character("z".into()), Modifiers::CTRL);
-    hands.stage.assert_shows("Undone: Decide on 12 tests");
+    hands.stage.assert_shows("Undone: Decide on 12 tests of 12 athletes");
     hands.stage.assert_shows("Confirm twelve");
     assert!(!hands.stage.shows("confirmed: new zones"));
     hands.stage.assert_shows("physio agreed");
