@@ -1,6 +1,6 @@
 //! Other zones than the five: chosen for an athlete or a squad, written down once.
 
-use iced::widget::{Row, Space, column, container, row, text_editor};
+use iced::widget::{Row, column, container, row, text_editor};
 use iced::{Alignment, Element};
 use pacewright_core::zones::{FIVE_ZONES, write_scheme};
 use pacewright_desk::book::Page;
@@ -191,9 +191,8 @@ impl Writing {
                 ink
             ),
             row![
-                main_act("Save", "", ink).on_press(Message::SavePressed),
+                main_act("Save the scheme", "", ink).on_press(Message::SavePressed),
                 act("Leave", "Esc", ink).on_press(Message::LeavePressed),
-                Space::new(),
             ]
             .spacing(12),
         ]
