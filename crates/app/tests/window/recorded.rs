@@ -132,6 +132,8 @@ fn a_doubtful_test_is_overruled_only_with_a_reason_which_is_kept() {
     assert_ne!(stage.title_of_test(), name);
     // a wrong decision is taken back: the test waits again
     stage.sign("z", Modifiers::CTRL);
+    let (who, test) = name.split_once(", ").unwrap();
+    stage.assert_shows(&format!("Undone: Accept the {test} of {who}"));
     stage.key(Named::Escape, Modifiers::empty());
     assert_eq!(stage.count("usable") + stage.count("doubtful"), 4);
 }
@@ -252,6 +254,7 @@ fn zones_that_stood_on_a_test_set_aside_stand_on_the_others_again() {
     let said = stage.starting_with("Hamid Nazari: the 20-minute test set aside; ").unwrap();
     assert!(said.ends_with("zones stand on the other tests again."));
     stage.click("Undo");
+    stage.assert_shows("Undone: Set the 20-minute test of Hamid Nazari aside");
     assert_eq!(stage.text_after("LT2 pace"), newer);
 }
 

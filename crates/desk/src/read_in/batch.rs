@@ -453,11 +453,7 @@ fn write(
 }
 
 /// What is read, for the history.
-fn in_words(
-    library: &Library,
-    ready: &[Ready],
-    alone: &[NewRecording],
-) -> Result<String, Problem> {
+fn in_words(library: &Library, ready: &[Ready], alone: &[NewRecording]) -> Result<String, Problem> {
     let recordings = || ready.iter().map(|ready| &ready.recording).chain(alone);
     let whom = whom(library, recordings().filter_map(|recording| recording.athlete))?;
     Ok(match recordings().count() {

@@ -224,8 +224,11 @@ impl Calendar {
             choice(&words, form.kind == kind, Message::TestChosen(kind), ink).into()
         });
         let on = self.field(ON, "On, like 2026-12-01", &form.on, Field::On, shared);
-        let form =
-            column![row(tests).spacing(12), container(on).max_width(340), save_or_leave("Save the booking", ink)];
+        let form = column![
+            row(tests).spacing(12),
+            container(on).max_width(340),
+            save_or_leave("Save the booking", ink)
+        ];
         container(form.spacing(12)).id(FORM).into()
     }
 

@@ -157,9 +157,11 @@ impl PlanPanel {
     /// The days on which the ticked lines would book something.
     pub(super) fn days_proposed(&self) -> BTreeSet<NaiveDate> {
         let Answer::Ready { proposal, ticked, .. } = &self.answer else { return BTreeSet::new() };
-        let lines = proposal.lines.iter().zip(ticked).filter(|(line, ticked)| {
-            **ticked && !matches!(line.beside, Compared::Same(_))
-        });
+        let lines = proposal
+            .lines
+            .iter()
+            .zip(ticked)
+            .filter(|(line, ticked)| **ticked && !matches!(line.beside, Compared::Same(_)));
         lines.map(|(line, _)| line.on).collect()
     }
 

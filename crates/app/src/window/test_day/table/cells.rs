@@ -108,7 +108,8 @@ impl<'a> Line<'a> {
     /// The second line of a row on two: lane, change, verdict with the choice.
     fn second_height(&self) -> f32 {
         let answer = self.choice_height();
-        let verdict = lines_of(self.verdict().unwrap_or_default(), self.widths.verdict, WORDS) * LINE;
+        let verdict =
+            lines_of(self.verdict().unwrap_or_default(), self.widths.verdict, WORDS) * LINE;
         let verdict = if self.is_in_one() { verdict.max(answer) } else { verdict + answer };
         verdict.max(LANE)
     }
