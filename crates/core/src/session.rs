@@ -25,7 +25,7 @@ use crate::units::{Distance, UnitSystem};
 use crate::zones::shown::ShownPace;
 
 use groups::{common, fewest, suited};
-use place::{Placed, place};
+use place::{Placed, place, to_run_by};
 
 /// Repetitions in one zone.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -233,6 +233,12 @@ impl Splits {
         };
         self.sections.iter().map(of).sum()
     }
+}
+
+/// Why an athlete would stand apart on a day, whatever is run in a zone of this number; `None` where they
+/// would have times, as far as the zone has a pace.
+pub fn apart(zone: u8, entrant: &Entrant<'_>, on: NaiveDate) -> Option<Apart> {
+    to_run_by(zone, entrant, on).err()
 }
 
 /// The times of everybody on a day, in the fewest pace groups.

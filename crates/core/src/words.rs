@@ -34,8 +34,8 @@ pub use plan::{
 pub use remarks::remark;
 pub use review::{act, concern, concerns, headline};
 pub use session::{
-    apart, apart_in_short, beside, ceiling, group, group_time, own_head, own_time, passing,
-    section, session, steer,
+    apart, apart_in_a_word, apart_in_short, beside, ceiling, group, group_time, own_head, own_time,
+    passing, section, session, steer,
 };
 pub use sources::{beats_range, of_test, speed_range, standing, where_from};
 

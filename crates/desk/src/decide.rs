@@ -1,6 +1,6 @@
 //! The coach's decision on tests, and the zones that follow: the one way zones come into force.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 use pacewright_core::calibration::{Basis, Calibration, Proposal, StandsOn, propose};
@@ -71,7 +71,7 @@ pub fn decide(
     now: &Now,
 ) -> Result<Vec<Outcome>, Problem> {
     let mut by_athlete: BTreeMap<AthleteId, Vec<(Test, bool)>> = BTreeMap::new();
-    let count = decided.len();
+    let what = in_words(book, &decided)?;
     for one in decided {
         let new_zones = one.choice == Choice::NewZones;
         let test = with_decision(one)?;
@@ -95,13 +95,29 @@ pub fn decide(
         changes.extend(tests.into_iter().map(|(test, _)| Change::PutTest(test)));
     }
     changes.extend(outcomes.iter().filter_map(|o| o.zones.clone()).map(Change::PutCalibration));
-    let what =
-        if count == 1 { "Decide on 1 test".to_owned() } else { format!("Decide on {count} tests") };
     let written = write(desk, what, changes, now)?;
     for (outcome, zones) in outcomes.iter_mut().filter(|o| o.zones.is_some()).zip(written) {
         outcome.zones = Some(zones);
     }
     Ok(outcomes)
+}
+
+/// What is decided, for the history.
+fn in_words(book: &Book, decided: &[Decided]) -> Result<String, Problem> {
+    let whose: BTreeSet<AthleteId> = decided.iter().map(|one| one.test.athlete).collect();
+    let whom = match whose.first() {
+        Some(only) if whose.len() == 1 => book.of_id(*only)?.athlete.name.clone(),
+        _ => format!("{} athletes", whose.len()),
+    };
+    let [one] = decided else {
+        return Ok(format!("Decide on {} tests of {whom}", decided.len()));
+    };
+    let test = words::test(one.test.kind);
+    Ok(match one.choice {
+        Choice::NewZones => format!("Accept the {test} of {whom}"),
+        Choice::KeepZones => format!("Accept the {test} of {whom}, zones kept"),
+        Choice::SetAside => format!("Set the {test} of {whom} aside"),
+    })
 }
 
 fn with_decision(decided: Decided) -> Result<Test, Problem> {

@@ -13,6 +13,7 @@ use pacewright_store::{Act, Change};
 
 use crate::book::{Book, Page};
 use crate::desk::Desk;
+use crate::history::whom;
 use crate::plan::why_not;
 use crate::{Now, Problem};
 
@@ -226,8 +227,8 @@ pub fn enter(desk: &Desk, list: &List, now: &Now) -> Result<String, Problem> {
     let entries = list.entries.clone();
     let lines: BTreeSet<usize> = entries.iter().map(|entry| entry.line).collect();
     let what = match lines.len() {
-        1 => "Enter one line of races and days away".to_owned(),
-        lines => format!("Enter {lines} lines of races and days away"),
+        1 => "Enter one line of races and days away for",
+        _ => "Enter races and days away for",
     };
     let said = match lines.len() {
         1 => "One line of races and days away is entered.".to_owned(),
@@ -235,6 +236,7 @@ pub fn enter(desk: &Desk, list: &List, now: &Now) -> Result<String, Problem> {
     };
     let at = now.instant;
     desk.ask(move |library| {
+        let what = format!("{what} {}", whom(library, entries.iter().map(|one| one.athlete))?);
         let mut changes = Vec::new();
         for Understood { athlete, entry, .. } in entries {
             changes.push(match entry {

@@ -19,8 +19,8 @@ use crate::book::{Book, Page};
 pub use calendar::calendar_file;
 pub use cards::{CardsAsked, card_facts, card_of, cards, sheets_of};
 pub use splits::{
-    SessionTyped, SplitsAsked, SplitsWritten, USUAL_LAP, WrongTyped, session_day, split_sheet,
-    splits, splits_of,
+    SessionTyped, SplitsAsked, SplitsWritten, USUAL_LAP, WrongTyped, apart_on, session_day,
+    split_sheet, splits, splits_of,
 };
 pub use weekly::{PAPERS, WeeklyAsked, WeeklyOutcome, weekly};
 

@@ -7,7 +7,7 @@ mod form;
 use pacewright_core::athlete::{Athlete, Screening};
 use pacewright_core::format::day_short;
 use pacewright_core::ids::AthleteId;
-use pacewright_core::schedule::{Away, Booking};
+use pacewright_core::schedule::Away;
 use pacewright_core::test::Test;
 use pacewright_core::words;
 use pacewright_store::{Act, Change, Fact};
@@ -100,15 +100,6 @@ pub fn remove_away(desk: &Desk, away: &Away, now: &Now) -> Result<(), Problem> {
 pub fn change_away(desk: &Desk, away: Away, now: &Now) -> Result<(), Problem> {
     let what = format!("Change the {} from {}", words::away(away.kind), day_short(away.from));
     act_for(desk, &what, away.athlete, Change::PutAway(away), now)
-}
-
-/// Removes a booking.
-///
-/// # Errors
-/// It is not there (any more).
-pub fn remove_booking(desk: &Desk, booking: &Booking, now: &Now) -> Result<(), Problem> {
-    let what = format!("Cancel the {} on {}", words::test(booking.kind), day_short(booking.on));
-    remove(desk, &what, booking.athlete, Fact::Booking(booking.id), now)
 }
 
 fn remove(desk: &Desk, what: &str, whose: AthleteId, fact: Fact, now: &Now) -> Result<(), Problem> {

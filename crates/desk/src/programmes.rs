@@ -112,7 +112,7 @@ pub fn keep_own_window(
     let at = now.instant;
     desk.ask(move |library| {
         if let Some(change) = own_window(library, athlete, wanted)? {
-            let what = "Change a retest window".to_owned();
+            let what = format!("Change the retest window of {}", library.athlete(athlete)?.name);
             let _done = library.act(&Act { what, at, changes: vec![change] })?;
         }
         Ok(())

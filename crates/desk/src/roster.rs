@@ -60,7 +60,12 @@ pub fn take_in_rows(desk: &Desk, rows: Vec<Row>, now: &Now) -> Result<RosterOutc
     desk.ask(move |library| {
         let (outcome, changes) = merge(library, rows, today)?;
         if !changes.is_empty() {
-            let what = "Take in a roster".to_owned();
+            let what = match (outcome.added.as_slice(), outcome.updated.as_slice()) {
+                ([name], []) | ([], [name]) => format!("Take in a roster of {name}"),
+                (added, updated) => {
+                    format!("Take in a roster of {} athletes", added.len() + updated.len())
+                }
+            };
             let _done = library.act(&Act { what, at, changes })?;
         }
         Ok(outcome)

@@ -1,12 +1,15 @@
 //! Bookings and spans away into the library.
 
 use chrono::NaiveDate;
+use pacewright_core::format::day_short;
 use pacewright_core::ids::AthleteId;
 use pacewright_core::schedule::{Away, AwayKind, Booking};
 use pacewright_core::test::TestKind;
+use pacewright_core::words;
 use pacewright_store::{Act, Change};
 
 use crate::desk::Desk;
+use crate::history::whom;
 use crate::{Now, Problem};
 
 /// A test to book.
@@ -46,6 +49,13 @@ pub fn enter(desk: &Desk, book: Vec<ToBook>, note: Vec<ToNote>, now: &Now) -> Re
             wrong.from
         )));
     }
+    let what = match (book.as_slice(), note.as_slice()) {
+        ([one], []) => format!("Book the {} on {}", words::test(one.kind), day_short(one.on)),
+        ([], [one]) => format!("Note the {} from {}", words::away(one.kind), day_short(one.from)),
+        _ => "Enter bookings and spans away".to_owned(),
+    };
+    let athletes: Vec<AthleteId> =
+        book.iter().map(|one| one.athlete).chain(note.iter().map(|one| one.athlete)).collect();
     let at = now.instant;
     desk.ask(move |library| {
         let mut changes = Vec::new();
@@ -58,7 +68,7 @@ pub fn enter(desk: &Desk, book: Vec<ToBook>, note: Vec<ToNote>, now: &Now) -> Re
             changes.push(Change::PutAway(Away { id, athlete, kind, from, to, well_on }));
         }
         if !changes.is_empty() {
-            let what = "Enter bookings and spans away".to_owned();
+            let what = format!("{what} for {}", whom(library, athletes)?);
             let _done = library.act(&Act { what, at, changes })?;
         }
         Ok(())

@@ -125,16 +125,20 @@ pub fn choose_scheme(
     scheme: Option<&str>,
     now: &Now,
 ) -> Result<(), Problem> {
-    let name = match whose {
-        Whose::Athlete(id) => format!("{OF_ATHLETE}{}", id.0),
-        Whose::Squad(id) => format!("{OF_SQUAD}{}", id.0),
-    };
+    let (name, whom) = desk.ask(move |library| match whose {
+        Whose::Athlete(id) => Ok((format!("{OF_ATHLETE}{}", id.0), library.athlete(id)?.name)),
+        Whose::Squad(id) => {
+            let named = library.squads()?.into_iter().find(|squad| squad.id == id);
+            let whom = named.map_or_else(|| "a squad".to_owned(), |squad| squad.name);
+            Ok((format!("{OF_SQUAD}{}", id.0), whom))
+        }
+    })?;
     let (what, change) = match scheme {
         Some(scheme) => (
-            format!("Choose the zone scheme {scheme}"),
+            format!("Choose the zone scheme {scheme} for {whom}"),
             Change::PutSetting { name, value: scheme.to_owned() },
         ),
-        None => ("Choose the usual zones".to_owned(), Change::RemoveSetting { name }),
+        None => (format!("Choose the usual zones for {whom}"), Change::RemoveSetting { name }),
     };
     act(desk, what, change, now)
 }

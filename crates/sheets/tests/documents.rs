@@ -199,6 +199,21 @@ fn on_medication_no_heart_rate_is_printed() {
     assert_silent_on(&printed.pdf, &["137", "157", "165", "bpm", "Heart rate", "heart rate as"]);
 }
 
+/// Paces from a test long ago may be too fast or too slow by now: a card of zones that are out of date says to
+/// run by feel, and nobody is told to run by pace, whether it has heart rates or not.
+#[test]
+fn a_card_that_is_out_of_date_says_by_feel() {
+    for heart_rates in [true, false] {
+        let calibration = calibration(5.0, TESTED, heart_rates);
+        let facts = CardFacts { out_of_date: true, ..card("Ewan MacAllister", &calibration) };
+        let document = cards(&[facts], Layout::OneToAPage).unwrap();
+        let printed = printed(&document, &format!("out-of-date-{heart_rates}"));
+        let says = "These zones are out of date: run by feel until the next test.";
+        assert_says(&printed.pdf, &[says]);
+        assert_silent_on(&printed.pdf, &["by pace", "run by pace and by feel"]);
+    }
+}
+
 #[test]
 fn the_target_stands_without_a_window_too() {
     let tested = calibration(4.1, TESTED, true);

@@ -229,6 +229,11 @@ impl AthleteScreen {
         self.who.map_or_else(Action::none, |who| Action::say(outcome(who)))
     }
 
+    /// Whether something of the page is open to be entered.
+    fn is_entering(&self) -> bool {
+        self.calendar.is_open() || self.beside.is_open() || self.scheme.is_open()
+    }
+
     /// Out of the form, out of the calendar's entry, out of the page.
     fn back(&mut self) -> Action<Message> {
         if self.form.take().is_some() && self.who.is_some() {
@@ -237,7 +242,7 @@ impl AthleteScreen {
         if self.asked.take().is_some() {
             return Action::none();
         }
-        if self.calendar.is_open() || self.beside.is_open() || self.scheme.is_open() {
+        if self.is_entering() {
             self.calendar.close();
             self.beside.close();
             self.scheme.close();
@@ -366,7 +371,8 @@ impl AthleteScreen {
         .spacing(26)
         .padding([8.0, MARGIN]);
         let ink = shared.ink();
-        let head = container(head::view(athlete, wide, shared)).padding([14.0, MARGIN]);
+        let head = head::view(athlete, (wide, self.is_entering()), shared);
+        let head = container(head).padding([14.0, MARGIN]);
         let asked = whence::view(athlete, self.asked, shared);
         let list = |content| {
             scrollable(content)

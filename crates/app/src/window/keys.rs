@@ -119,7 +119,8 @@ fn letter(key: &Key, typed: &Key, modifiers: Modifiers, status: Status) -> Optio
 /// Where, the key, what it does.
 pub(super) type Shown = (&'static str, &'static str, &'static str);
 
-/// The sheet of every key.
+/// The sheet of every key; in an order in which two columns are about as long, so that in a small window no
+/// heading stands at the foot without its keys.
 pub(super) const SHEET: [Shown; 40] = [
     ("Everywhere", "Ctrl 1 to 6", "the rooms along the top"),
     ("Everywhere", "Tab, Shift Tab", "next field or button, the one before"),
@@ -133,12 +134,6 @@ pub(super) const SHEET: [Shown; 40] = [
     ("Squad", "A", "the act of the row"),
     ("Squad", "/", "search"),
     ("Squad", "N", "add an athlete"),
-    ("Athlete", "P", "print the card"),
-    ("Athlete", "T", "enter a test"),
-    ("Athlete", "E", "edit"),
-    ("Athlete", "\u{2190} \u{2192}", "from test to test in the chart"),
-    ("Athlete", "\u{2191} \u{2193}", "up and down the page"),
-    ("Athlete", "W", "where a number comes from; then \u{2191} \u{2193} from number to number"),
     ("Test day", "Ctrl Enter", "confirm the rows that are ready"),
     ("Test day", "Enter, \u{2191} \u{2193}", "in a field: the row below, row by row"),
     ("Test day", "Ctrl K", "turn the row: new zones, or keep them and renew the date"),
@@ -147,6 +142,12 @@ pub(super) const SHEET: [Shown; 40] = [
     ("Test day", "/", "add an athlete by part of a name"),
     ("Test day", "R", "recordings; there F chooses files, D a folder"),
     ("Test day", "C", "confirm all usable recordings"),
+    ("Athlete", "P", "print the card"),
+    ("Athlete", "T", "enter a test"),
+    ("Athlete", "E", "edit"),
+    ("Athlete", "\u{2190} \u{2192}", "from test to test in the chart"),
+    ("Athlete", "\u{2191} \u{2193}", "up and down the page"),
+    ("Athlete", "W", "where a number comes from; then \u{2191} \u{2193} from number to number"),
     ("A test", "[ ]", "move the left edge by a second, with Shift by ten"),
     ("A test", ", .", "move the right edge by a second, with Shift by ten"),
     ("A test", "Enter", "the framed answer"),

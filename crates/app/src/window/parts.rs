@@ -43,24 +43,44 @@ pub(super) fn soft<'a, M: 'a>(words: impl Into<String>, ink: Ink) -> Element<'a,
 /// A name in a column of a width: whole where it fits, else on two smaller lines; what is longer
 /// still ends in an ellipsis, and stands whole on the athlete's page.
 pub(super) fn name<'a, M: 'a>(words: &str, width: f32) -> Element<'a, M> {
-    // a little wider than measured: the face of names is bolder than the one that is measured
-    let wide = |words: &str, size: f32| px(text_width(words, f64::from(size))) * 1.06;
     let strong = |words: String, size: f32| text(words).size(size).font(STRONG);
     if wide(words, BODY) <= width {
         return strong(words.to_owned(), BODY).into();
     }
     let small = SMALL + 0.5;
-    // where a line breaks between words, some of it stays empty
-    let room = width * 1.7;
-    let mut fitting = words.to_owned();
-    while wide(&fitting, small) > room {
-        let _last = fitting.pop();
-    }
-    if fitting.len() < words.len() {
-        let _room_for_the_sign = fitting.pop();
-        fitting = format!("{}\u{2026}", fitting.trim_end());
+    let (mut kept, mut fitting) = (words, words.to_owned());
+    while lines_of(&fitting, width, small) > 2.0
+        && let Some((last, _)) = kept.char_indices().next_back()
+    {
+        kept = kept.get(..last).unwrap_or_default();
+        fitting = format!("{}\u{2026}", kept.trim_end());
     }
     strong(fitting, small).wrapping(Wrapping::WordOrGlyph).width(width).into()
+}
+
+/// How wide words are, px; a little wider than measured: letters may be bolder than the measured ones.
+pub(super) fn wide(words: &str, size: f32) -> f32 {
+    px(text_width(words, f64::from(size))) * 1.06
+}
+
+/// How many lines words take in a width, broken between words; long words are broken too.
+#[expect(clippy::cast_precision_loss, reason = "words on the screen take a handful of lines")]
+pub(super) fn lines_of(words: &str, width: f32, size: f32) -> f32 {
+    let space = wide(" ", size);
+    let (mut lines, mut used) = (1_usize, 0.0_f32);
+    for word in words.split_whitespace() {
+        let long = wide(word, size);
+        if used > 0.0 && used + space + long > width {
+            lines += 1;
+            used = 0.0;
+        }
+        used += if used > 0.0 { space + long } else { long };
+        while used > width {
+            lines += 1;
+            used -= width;
+        }
+    }
+    lines as f32
 }
 
 /// A list or page that scrolls, with a thin bar; its content leaves [`BAR`] free at the right.
@@ -257,4 +277,18 @@ pub(super) fn show_all<'a, M: Clone + 'a>(
 /// A section's head: words over a rule.
 pub(super) fn section<'a, M: 'a>(words: impl Into<String>, ink: Ink) -> Element<'a, M> {
     column![small(words, ink), rule(ink)].spacing(6).into()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_take_the_lines_they_need() {
+        assert!((lines_of("no clear change", 200.0, 13.0) - 1.0).abs() < f32::EPSILON);
+        let long = "no heart rate: zones by pace only until the next test";
+        assert!(lines_of(long, 200.0, 13.0) > 1.0);
+        // one word that never breaks by itself
+        assert!(lines_of(&"a".repeat(200), 100.0, 13.0) > 8.0);
+    }
 }

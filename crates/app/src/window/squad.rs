@@ -10,15 +10,13 @@ use iced::{Alignment, Element, Fill, Size};
 use pacewright_core::ids::{AthleteId, SquadId};
 use pacewright_core::review::Concern;
 use pacewright_desk::standing::{StandingRow, headline};
-use pacewright_sheets::fonts::text_width;
 use pacewright_sheets::lane::Axis;
 
 use super::Room;
 use super::action::{Action, Outcome};
-use super::figure::px;
 use super::ink::{BODY, TITLE};
 use super::keys::Shortcut;
-use super::parts::{act, empty, main_act, page, rule, scroll, small, soft, title};
+use super::parts::{act, empty, main_act, page, rule, scroll, small, soft, title, wide};
 use super::shared::Shared;
 
 const SEARCH: &str = "squad search";
@@ -274,8 +272,7 @@ impl Squad {
         let several = shared.book.squads.len() > 1;
         // beside the title where all has room in one line, else under it
         let acts = search_width + if several { list_width + GAP } else { 0.0 } + GAP + ADD;
-        let wide = px(text_width(&headline, f64::from(TITLE))) * 1.06;
-        let stacked = wide + GAP + acts > width;
+        let stacked = wide(&headline, TITLE) + GAP + acts > width;
         let search = text_input("Search  /", &self.search)
             .id(SEARCH)
             .size(BODY)

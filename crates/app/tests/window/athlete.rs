@@ -201,6 +201,7 @@ fn a_span_away_and_a_booking_come_and_go() {
     assert!(!stage.shows("20-minute test, 10 December 2026"));
     undo(&mut stage);
     stage.assert_shows("20-minute test, 10 December 2026");
+    assert!(stage.shows_part("Undone: Cancel the 20-minute test of Aiko Brandt on "));
 }
 
 #[test]

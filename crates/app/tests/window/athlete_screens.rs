@@ -73,7 +73,7 @@ const FORMS: [Screen; 8] = [
         open(stage);
         stage.click("Other zones");
         stage.click("Write a scheme");
-        stage.click("Save");
+        stage.click("Save the scheme");
     }),
     ("form-away", full, |stage| wrong(stage, "Note a span away", "away from", "soon")),
 ];

@@ -109,13 +109,18 @@ fn another_scheme_is_written_chosen_and_offered() {
     let mut stage = Stage::demo();
     stage.size = TALL;
     stage.click("Aiko Brandt");
+    assert!(stage.shows("Back  Esc"));
     stage.click("Other zones");
+    // Esc leaves what is being entered, and is named there alone
+    assert!(!stage.shows("Back  Esc"));
+    assert_eq!(stage.count("Esc"), 1);
     stage.click("Write a scheme");
-    stage.click("Save");
+    assert_eq!(stage.count("Esc"), 1);
+    stage.click("Save the scheme");
     stage.assert_shows("Give the scheme a name; it stands on the card.");
     stage.type_into("scheme name", "By thresholds");
     stage.picture("scheme");
-    stage.click("Save");
+    stage.click("Save the scheme");
     stage.assert_shows("By thresholds was written down.");
     stage.click("Other zones");
     stage.click("By thresholds");

@@ -138,6 +138,16 @@ impl Hands {
         }
     }
 
+    /// Where a field stands, and how large it is.
+    pub(crate) fn place_of(&mut self, field: &str) -> iced::Rectangle {
+        let mut found = iced_test::selector::id(field.to_owned()).find();
+        self.with_page(|page, renderer| page.operate(renderer, &mut black_box(&mut found)));
+        match found.finish() {
+            Outcome::Some(Some(found)) => found.bounds(),
+            _ => panic!("there is no field \"{field}\""),
+        }
+    }
+
     /// Whether words are in sight, wherever the page is scrolled to.
     pub(crate) fn sees(&mut self, words: &str) -> bool {
         let mut found = words.to_owned().find();

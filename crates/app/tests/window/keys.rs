@@ -52,3 +52,14 @@ fn every_key_is_seen() {
     (0..20).for_each(|_| hands.key(Named::ArrowDown, Modifiers::empty()));
     assert!(hands.sees("save, open in the viewer"));
 }
+
+/// Where not all of it fits, no heading stands at the foot without its keys.
+#[test]
+fn a_heading_stands_with_its_keys() {
+    let mut stage = Stage::demo();
+    stage.size = Size::new(1_024.0, 700.0);
+    stage.letter("?");
+    for words in ["up and down the page", "the framed answer", "choose or leave out"] {
+        assert_eq!(stage.in_sight(words).len(), 1, "{words}");
+    }
+}

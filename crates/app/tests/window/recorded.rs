@@ -70,6 +70,9 @@ fn twelve_recordings_dropped_are_read_as_one_and_wait_worst_first() {
     // reading is one act: undo takes all of it back, and the list says so
     stage.sign("z", Modifiers::CTRL);
     assert_eq!(stage.count("taken back"), taken_in);
+    let said = stage.starting_with("Undone: Read ").unwrap();
+    assert!(said.contains(&format!("Read {taken_in} recordings of ")), "{said}");
+    assert!(said.ends_with(" athletes"), "{said}");
     assert_eq!(stage.count("Open"), 0);
     assert!(!stage.shows("usable"));
 }
@@ -129,6 +132,8 @@ fn a_doubtful_test_is_overruled_only_with_a_reason_which_is_kept() {
     assert_ne!(stage.title_of_test(), name);
     // a wrong decision is taken back: the test waits again
     stage.sign("z", Modifiers::CTRL);
+    let (who, test) = name.split_once(", ").unwrap();
+    stage.assert_shows(&format!("Undone: Accept the {test} of {who}"));
     stage.key(Named::Escape, Modifiers::empty());
     assert_eq!(stage.count("usable") + stage.count("doubtful"), 4);
 }
@@ -249,6 +254,7 @@ fn zones_that_stood_on_a_test_set_aside_stand_on_the_others_again() {
     let said = stage.starting_with("Hamid Nazari: the 20-minute test set aside; ").unwrap();
     assert!(said.ends_with("zones stand on the other tests again."));
     stage.click("Undo");
+    stage.assert_shows("Undone: Set the 20-minute test of Hamid Nazari aside");
     assert_eq!(stage.text_after("LT2 pace"), newer);
 }
 
@@ -346,6 +352,9 @@ fn a_reading_that_is_stopped_keeps_what_it_has_and_says_so() {
         |stage| stage.starting_with(&seventh).is_some(),
         |stage| {
             stage.assert_shows("Stop, keep what was read");
+            // how far it is, not what to do first
+            assert_eq!(stage.count("Choose files\u{2026}"), 1);
+            assert!(!stage.shows_part("Drop the recordings of a test day"));
             stage.picture("recordings-reading");
             stage.key(Named::Escape, Modifiers::empty());
             // it stops after the file that was being read

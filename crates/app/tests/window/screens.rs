@@ -157,6 +157,8 @@ pub(crate) fn look_at(screens: &[Screen], sizes: &[(&str, Size)]) {
     for (name, start, reach) in screens {
         for ground in ["Light", "Dark"] {
             let mut stage = start();
+            // light or dark and the size of text stand in the library: one that cannot be opened has neither,
+            // and its page is drawn as the window starts
             if ground == "Dark" && !name.starts_with("trouble") {
                 stage.click("Settings");
                 stage.click(ground);

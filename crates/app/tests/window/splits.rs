@@ -109,6 +109,14 @@ fn a_zone_a_squad_and_athletes_are_chosen_by_key() {
     assert_eq!(names(&stage), 1);
     stage.key(Named::Space, Modifiers::empty());
     assert_eq!(names(&stage), 2);
+    // who must not run hard, or has no paces to go by, is marked in the list too, whatever is chosen
+    stage.assert_shows("not today");
+    stage.assert_shows("ask about health");
+    stage.assert_shows("by feel");
+    // run easily nobody is asked first
+    stage.letter("2");
+    assert!(!stage.shows("ask about health"));
+    stage.letter("3");
     stage.click("Masters");
     assert!(!stage.shows("1:19 a lap, 3:18 each"));
     stage.click("Everyone");

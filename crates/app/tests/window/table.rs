@@ -85,7 +85,7 @@ fn twelve_results_typed_after_one_whistle() {
 
     // taken back: every row stands there as it was typed
     hands.key(Key::Character("z".into()), Modifiers::CTRL);
-    hands.stage.assert_shows("Undone: Decide on 12 tests");
+    hands.stage.assert_shows("Undone: Decide on 12 tests of 12 athletes");
     hands.stage.assert_shows("Confirm twelve");
     assert!(!hands.stage.shows("confirmed: new zones"));
     hands.stage.assert_shows("physio agreed");
@@ -160,6 +160,11 @@ fn a_wrong_entry_says_what_is_wrong_and_waits() {
     hands
         .stage
         .assert_shows("a mean heart rate of 17 cannot be: give beats a minute from 60 to 220");
+    // however it is written, the fields stay in their columns
+    for (long, short) in [("laps 3", "laps 1"), ("metres 3", "metres 1")] {
+        let (long, short) = (hands.place_of(long), hands.place_of(short));
+        assert_eq!((long.x, long.width), (short.x, short.width));
+    }
     type_row(&mut hands, ("", "6,17 km", "181"));
     type_row(&mut hands, ("2", "", ""));
     hands.stage.assert_shows(

@@ -44,12 +44,27 @@ pub(super) fn place(
     units: UnitSystem,
     on: NaiveDate,
 ) -> Result<Placed, Apart> {
+    let calibration = to_run_by(session.zone, entrant, on)?;
+    let zones = calibration.zones.clone();
+    let zones = if entrant.medicated { zones.without_heart_rate() } else { zones };
+    in_zone(session, &entrant.athlete.name, &zones, units)
+}
+
+/// The zones to run by on a day, in a zone of this number.
+///
+/// # Errors
+/// Why the athlete stands apart, whatever is run in the zone.
+pub(super) fn to_run_by<'a>(
+    zone: u8,
+    entrant: &Entrant<'a>,
+    on: NaiveDate,
+) -> Result<&'a Calibration, Apart> {
     let holds = holds(entrant, on);
     let cleared = not_cleared(entrant.athlete, on);
     if cleared == Some(NotCleared::Hold) || holds.contains(&Hold::Away) {
         return Err(Apart::Held);
     }
-    let hard = is_hard(session.zone, entrant.calibration);
+    let hard = is_hard(zone, entrant.calibration);
     if hard && holds.contains(&Hold::Returning) {
         return Err(Apart::Held);
     }
@@ -67,9 +82,7 @@ pub(super) fn place(
         let tests = outdated.into_iter().map(OutOfDate::kind).filter(|_| free).collect();
         return Err(Apart::OutOfDate { tests });
     }
-    let zones = calibration.zones.clone();
-    let zones = if entrant.medicated { zones.without_heart_rate() } else { zones };
-    in_zone(session, &entrant.athlete.name, &zones, units)
+    Ok(calibration)
 }
 
 /// What holds any test but a booking or a clearance: away, returning.

@@ -118,6 +118,17 @@ pub fn apart(why: &Apart) -> String {
     }
 }
 
+/// The same in a word or two, for a list of names: who must not run, who is asked first, who runs by feel.
+pub fn apart_in_a_word(why: &Apart) -> &'static str {
+    match why {
+        Apart::Held => "not today",
+        Apart::NotAsked => "ask about health",
+        Apart::NoZones => "no zones",
+        Apart::ByFeel { .. } | Apart::OutOfDate { .. } => "by feel",
+        Apart::NoSuchZone { .. } | Apart::NoPace | Apart::TooNarrow(_) => "no times",
+    }
+}
+
 /// The same beside a name.
 pub fn apart_in_short(why: &Apart) -> String {
     match why {

@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use pacewright_core::format::day;
 use pacewright_core::ids::AthleteId;
 use pacewright_core::parse::calendar::any_day;
-use pacewright_core::session::{self, Entrant, Session, Splits, WrongSession};
+use pacewright_core::session::{self, Apart, Entrant, Session, Splits, WrongSession};
 use pacewright_core::units::UnitSystem;
 use pacewright_sheets::Document;
 use pacewright_sheets::split::{self, SplitFacts};
@@ -151,6 +151,11 @@ pub fn splits_of(
     of_pages(&chosen_pages(book, chosen), session, units, on)
 }
 
+/// Why an athlete would stand apart in a session of a zone on a day, whatever is run.
+pub fn apart_on(page: &Page, zone: u8, on: NaiveDate) -> Option<Apart> {
+    session::apart(zone, &entrant(page, on), on)
+}
+
 /// The split sheet of chosen athletes on a day by the library's settings, with a picture of one page.
 ///
 /// # Errors
@@ -169,18 +174,20 @@ pub fn split_sheet(
 }
 
 fn of_pages(pages: &[&Page], session: &Session, units: UnitSystem, on: NaiveDate) -> Splits {
-    let entrants: Vec<Entrant<'_>> = pages
-        .iter()
-        .map(|page| Entrant {
-            athlete: &page.athlete,
-            calibration: page.current(on),
-            medicated: page.is_medicated(on),
-            aways: &page.aways,
-            tests: &page.tests,
-            window: page.planning.window(),
-        })
-        .collect();
+    let entrants: Vec<Entrant<'_>> = pages.iter().map(|page| entrant(page, on)).collect();
     session::splits(session, &entrants, units, on)
+}
+
+/// An athlete as far as a session of a day asks.
+fn entrant(page: &Page, on: NaiveDate) -> Entrant<'_> {
+    Entrant {
+        athlete: &page.athlete,
+        calibration: page.current(on),
+        medicated: page.is_medicated(on),
+        aways: &page.aways,
+        tests: &page.tests,
+        window: page.planning.window(),
+    }
 }
 
 fn laid_out(

@@ -14,6 +14,7 @@ use pacewright_core::words;
 use pacewright_store::{Act, Change, Fact, Library};
 
 use crate::desk::Desk;
+use crate::history::whom;
 use crate::{Now, Problem};
 
 /// A fact beside the tests; one of number 0 is new.
@@ -201,7 +202,7 @@ pub fn keep_conditions_of_day(
     desk.ask(move |library| {
         let of = library.test(like.test)?;
         let (tests, noted) = (library.tests()?, library.conditions()?);
-        let mut changes = Vec::new();
+        let (mut changes, mut whose) = (Vec::new(), Vec::new());
         for test in tests.iter().filter(|test| test.kind == of.kind && test.on == of.on) {
             let id = match noted.iter().rev().find(|noted| noted.test == test.id) {
                 Some(noted) => noted.id,
@@ -210,9 +211,11 @@ pub fn keep_conditions_of_day(
             let conditions = like.conditions;
             let noted = TestConditions { id, athlete: test.athlete, test: test.id, conditions };
             changes.push(Change::PutConditions(noted));
+            whose.push(test.athlete);
         }
         let (test, on, count) = (words::test(of.kind), day_short(of.on), changes.len());
-        let what = format!("Note the conditions of every {test} of {on}");
+        let whom = whom(library, whose)?;
+        let what = format!("Note the conditions of every {test} of {on}, run by {whom}");
         let _done = library.act(&Act { what, at, changes })?;
         Ok(format!("The conditions of {count} tests of {on} are noted."))
     })

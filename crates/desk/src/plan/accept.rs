@@ -10,6 +10,7 @@ use pacewright_store::{Act, Change, Fact, Library};
 use super::{Compared, Line, clock_is_right, rules, run_and_undecided, why_not_here};
 use crate::book::{Book, Page, open, read};
 use crate::desk::Desk;
+use crate::history::whom;
 use crate::{Now, Problem};
 
 /// What was booked.
@@ -57,9 +58,11 @@ fn book_all(library: &mut Library, lines: &[Line], now: &Now) -> Result<Accepted
         changes.push(Change::PutBooking(Booking { id, ..booking(line) }));
     }
     if !changes.is_empty() {
+        let booked = lines.iter().filter(|line| !matches!(line.beside, Compared::Same(_)));
+        let whom = whom(library, booked.map(|line| line.athlete))?;
         let what = match changes.len() {
-            1 => "Book a test".to_owned(),
-            many => format!("Book {many} tests"),
+            1 => format!("Book a test of {whom}"),
+            many => format!("Book {many} tests of {whom}"),
         };
         let _done = library.act(&Act { what, at: now.instant, changes })?;
     }
@@ -173,7 +176,10 @@ pub fn move_booking(
 /// # Errors
 /// It is gone already.
 pub fn cancel(desk: &Desk, booking: &Booking, now: &Now) -> Result<String, Problem> {
-    let what = format!("Cancel the {} on {}", words::test(booking.kind), day_short(booking.on));
+    let whose = booking.athlete;
+    let name = desk.ask(move |library| Ok(library.athlete(whose)?.name))?;
+    let what =
+        format!("Cancel the {} of {name} on {}", words::test(booking.kind), day_short(booking.on));
     act(desk, what, Change::Remove(Fact::Booking(booking.id)), now)
 }
 

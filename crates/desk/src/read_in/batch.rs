@@ -24,6 +24,7 @@ use crate::book::measured::{kept_for, text_of};
 use crate::book::{self, Book};
 use crate::desk::Desk;
 use crate::files::{open_bytes, too_short};
+use crate::history::whom;
 use crate::matching::{NoMatch, athlete_of};
 use crate::second_look::should_not_have_run;
 use crate::{Now, Problem};
@@ -418,6 +419,7 @@ fn write(
     set_aside: Vec<Test>,
     at: DateTime<Utc>,
 ) -> Result<Vec<Test>, Problem> {
+    let what = in_words(library, &ready, &alone)?;
     let count = ready.len();
     let mut changes = Vec::with_capacity(2 * count);
     let mut judged = Vec::with_capacity(count);
@@ -444,12 +446,20 @@ fn write(
         changes.push(Change::PutTest(test));
     }
     changes.extend(set_aside.into_iter().map(Change::PutTest));
-    let what =
-        if count == 1 { "Read 1 recording".to_owned() } else { format!("Read {count} recordings") };
     let _done = library.act(&Act { what, at, changes })?;
     // the tests are safe by now; remarks that could not be kept are made anew when they are asked for
     let _kept = library.cache_remarks_of_all(RULES_VERSION, &judged);
     Ok(read)
+}
+
+/// What is read, for the history.
+fn in_words(library: &Library, ready: &[Ready], alone: &[NewRecording]) -> Result<String, Problem> {
+    let recordings = || ready.iter().map(|ready| &ready.recording).chain(alone);
+    let whom = whom(library, recordings().filter_map(|recording| recording.athlete))?;
+    Ok(match recordings().count() {
+        1 => format!("Read 1 recording of {whom}"),
+        count => format!("Read {count} recordings of {whom}"),
+    })
 }
 
 pub(super) fn first_of(remarks: &[Remark]) -> Option<String> {

@@ -224,8 +224,11 @@ impl Calendar {
             choice(&words, form.kind == kind, Message::TestChosen(kind), ink).into()
         });
         let on = self.field(ON, "On, like 2026-12-01", &form.on, Field::On, shared);
-        let form =
-            column![row(tests).spacing(12), container(on).max_width(340), save_or_leave(ink)];
+        let form = column![
+            row(tests).spacing(12),
+            container(on).max_width(340),
+            save_or_leave("Save the booking", ink)
+        ];
         container(form.spacing(12)).id(FORM).into()
     }
 
@@ -259,7 +262,7 @@ impl Calendar {
                  longer, at most 42 days, and only when running without pain or symptoms is noted.",
                 ink
             ),
-            save_or_leave(ink)
+            save_or_leave("Save the span away", ink)
         ];
         container(form.spacing(12)).id(FORM).into()
     }
@@ -290,9 +293,9 @@ fn quiet<'a>(words: &str, ink: Ink) -> Press<'a, Message> {
     press(soft(words, ink), Frame::None, ink)
 }
 
-fn save_or_leave<'a>(ink: Ink) -> Element<'a, Message> {
+fn save_or_leave<'a>(save: &str, ink: Ink) -> Element<'a, Message> {
     row![
-        main_act("Save", "Enter", ink).on_press(Message::SavePressed),
+        main_act(save, "Enter", ink).on_press(Message::SavePressed),
         act("Leave", "Esc", ink).on_press(Message::LeavePressed),
     ]
     .spacing(12)

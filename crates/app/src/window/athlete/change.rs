@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use iced::widget::operation;
 use pacewright_core::ids::{AthleteId, CalibrationId, TestId};
-use pacewright_desk::{Desk, Now, Problem, decide, papers, people, schedule, schemes};
+use pacewright_desk::{Desk, Now, Problem, decide, papers, people, plan, schedule, schemes};
 
 use super::{AthleteScreen, Message, calendar, evidence, focus, form, scheme};
 use crate::window::action::{Action, Outcome};
@@ -95,7 +95,7 @@ impl AthleteScreen {
             }
             calendar::Next::Cancel(booking) => {
                 change(shared, "The booking was cancelled.", move |desk, now| {
-                    people::remove_booking(desk, &booking, now)
+                    plan::cancel(desk, &booking, now).map(|_words| ())
                 })
             }
             calendar::Next::Remove(away) => {

@@ -245,7 +245,7 @@ impl Beside {
             .push(container(small(about(form.subject), ink)).max_width(900))
             .push(
                 row![
-                    main_act("Save", "Enter", ink).on_press(Message::SavePressed),
+                    main_act(save(form.subject), "Enter", ink).on_press(Message::SavePressed),
                     act("Leave", "Esc", ink).on_press(Message::LeavePressed),
                 ]
                 .spacing(12),
@@ -256,6 +256,17 @@ impl Beside {
 
 const NOTHING: &str = "None yet. A race of 3 to 10 km may stand in for a 20-minute test; a laboratory's value \
                        for its marker.";
+
+/// More than one form may be open on the page: each says what it saves.
+fn save(subject: Subject) -> &'static str {
+    match subject {
+        Subject::Race => "Save the race",
+        Subject::Laboratory => "Save the value",
+        Subject::Factor => "Save the share",
+        Subject::Medication => "Save the medication",
+        Subject::Conditions(_) => "Save the conditions",
+    }
+}
 
 fn heading(form: &EvidenceForm, page: &Page) -> String {
     let heading = match (form.subject, form.number) {

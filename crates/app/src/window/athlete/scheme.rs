@@ -1,6 +1,6 @@
 //! Other zones than the five: chosen for an athlete or a squad, written down once.
 
-use iced::widget::{Row, Space, column, container, row, text_editor};
+use iced::widget::{Row, column, row, text_editor};
 use iced::{Alignment, Element};
 use pacewright_core::zones::{FIVE_ZONES, write_scheme};
 use pacewright_desk::book::Page;
@@ -158,15 +158,14 @@ fn answers<'a>(name: &str, whose: Whose, none: &str, shared: &'a Shared) -> Elem
     let (ink, schemes) = (shared.ink(), &shared.book.schemes);
     let chosen = schemes.chosen(whose);
     let mut line = Row::new()
-        .push(container(soft(format!("{name}:"), ink)).padding([7, 0]))
         .push(choice(none, chosen.is_none(), Message::Chosen(whose, None), ink))
-        .spacing(10)
-        .align_y(Alignment::Center);
+        .spacing(10);
     for (name, _) in schemes.all() {
         let message = Message::Chosen(whose, Some(name.to_owned()));
         line = line.push(choice(name, chosen == Some(name), message, ink));
     }
-    line.wrap().vertical_spacing(8).into()
+    // whose they are stands above, so that the choices stand in one line
+    column![small(name, ink), line.wrap().vertical_spacing(8)].spacing(4).into()
 }
 
 impl Writing {
@@ -191,9 +190,8 @@ impl Writing {
                 ink
             ),
             row![
-                main_act("Save", "", ink).on_press(Message::SavePressed),
+                main_act("Save the scheme", "", ink).on_press(Message::SavePressed),
                 act("Leave", "Esc", ink).on_press(Message::LeavePressed),
-                Space::new(),
             ]
             .spacing(12),
         ]

@@ -62,7 +62,8 @@ pub(super) fn view<'a>(
         Some(moving) => moving_foot(moving, width, ink),
         None => row![
             keys(months, ink),
-            act("Save the athlete's own", "O", ink).on_press(Message::SavePressed(Whose::Athlete)),
+            act("Save this athlete's calendar", "O", ink)
+                .on_press(Message::SavePressed(Whose::Athlete)),
         ]
         .align_y(Alignment::Center)
         .into(),

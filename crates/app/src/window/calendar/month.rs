@@ -1,12 +1,15 @@
-//! Two months as plain tables of days: strong where tests are booked, a line under the squad's days.
+//! Two months as plain tables of days: strong where tests are booked, a ring where a plan proposes some,
+//! a line under the squad's days.
+
+use std::collections::BTreeSet;
 
 use chrono::{Datelike, Days, Months, NaiveDate};
-use iced::widget::{Space, column, container, row, text};
+use iced::widget::{Column, Space, column, container, row, text};
 use iced::{Alignment, Border, Element, Fill};
 use pacewright_desk::agenda::Day;
 use pacewright_sheets::ink::Role;
 
-use super::{Calendar, Message};
+use super::{Calendar, Message, Panel};
 use crate::window::ink::{BODY, Ink, SMALL, STRONG};
 use crate::window::parts::{act, scroll, small, strong};
 use crate::window::press::{Frame, press};
@@ -16,6 +19,9 @@ use crate::window::shared::Shared;
 const DAY: f32 = 46.0;
 /// The width of a month with its bar, px.
 pub(super) const WIDTH: f32 = 7.0 * DAY + 16.0;
+
+/// The ring beside a day with tests that are proposed, px across.
+const RING: f32 = 7.0;
 
 /// The months' name, to scroll them by.
 pub(super) const LIST: &str = "months";
@@ -39,10 +45,15 @@ pub(super) fn share_of(first: NaiveDate, on: NaiveDate) -> f32 {
 pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
     let second = screen.from.checked_add_months(Months::new(1)).unwrap_or(screen.from);
+    let proposed = match &screen.panel {
+        Panel::Plan(plan) => plan.days_proposed(),
+        _ => BTreeSet::new(),
+    };
     // only what there is to see
     let any = |is_so: fn(&Day) -> bool| screen.days.values().any(is_so);
     let legend = [
         (any(|day| day.tests() > 0), "strong: tests booked"),
+        (proposed.range(screen.from..=screen.to()).next().is_some(), "ring: tests proposed"),
         (any(|day| day.meets.is_some()), "lined: the squad meets"),
     ];
     let legend: Vec<&str> =
@@ -54,12 +65,18 @@ pub(super) fn view<'a>(screen: &'a Calendar, shared: &'a Shared) -> Element<'a, 
     ]
     .spacing(8)
     .align_y(Alignment::Center);
-    let months = column![month(screen, screen.from, shared), month(screen, second, shared)];
+    let months = [screen.from, second].map(|first| month(screen, first, &proposed, shared));
+    let months = Column::with_children(months);
     let months = scroll(months.spacing(12), ink).id(LIST).width(Fill).height(Fill);
     column![turn, months].spacing(10).width(WIDTH).into()
 }
 
-fn month<'a>(screen: &'a Calendar, first: NaiveDate, shared: &'a Shared) -> Element<'a, Message> {
+fn month<'a>(
+    screen: &'a Calendar,
+    first: NaiveDate,
+    proposed: &BTreeSet<NaiveDate>,
+    shared: &'a Shared,
+) -> Element<'a, Message> {
     let ink = shared.ink();
     let mut weekdays = row![];
     for name in ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"] {
@@ -75,7 +92,7 @@ fn month<'a>(screen: &'a Calendar, first: NaiveDate, shared: &'a Shared) -> Elem
             let on = monday.checked_add_days(Days::new(after)).unwrap_or(monday);
             let here = (on.year(), on.month()) == (first.year(), first.month());
             week = week.push(if here {
-                cell(screen, on, shared.now().today, ink)
+                cell(screen, on, (shared.now().today, proposed.contains(&on)), ink)
             } else {
                 Space::new().width(DAY).height(34).into()
             });
@@ -86,7 +103,12 @@ fn month<'a>(screen: &'a Calendar, first: NaiveDate, shared: &'a Shared) -> Elem
     weeks.into()
 }
 
-fn cell(screen: &Calendar, on: NaiveDate, today: NaiveDate, ink: Ink) -> Element<'_, Message> {
+fn cell(
+    screen: &Calendar,
+    on: NaiveDate,
+    (today, proposed): (NaiveDate, bool),
+    ink: Ink,
+) -> Element<'_, Message> {
     let day = screen.days.get(&on);
     let tests = day.map_or(0, Day::tests);
     let number = text(on.day().to_string()).size(BODY);
@@ -95,6 +117,16 @@ fn cell(screen: &Calendar, on: NaiveDate, today: NaiveDate, ink: Ink) -> Element
         (false, true) => number.color(ink.of(Role::SoftInk)),
         (false, false) => number,
     };
+    // as wide on both sides, so that the number stays in the middle
+    let ring = container(Space::new()).width(RING).height(RING).style(move |_| container::Style {
+        border: Border {
+            color: ink.of(Role::Ink),
+            width: if proposed { 1.0 } else { 0.0 },
+            radius: (RING / 2.0).into(),
+        },
+        ..container::Style::default()
+    });
+    let number = row![Space::new().width(RING), number, ring].spacing(3).align_y(Alignment::Center);
     let under = match (tests, day.is_some_and(Day::has_race)) {
         (0, false) => String::new(),
         (0, true) => "race".to_owned(),

@@ -1,8 +1,10 @@
 //! A plan: dates and capacity in, a proposal beside what is booked, accepted whole or in part.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
+use chrono::NaiveDate;
 use iced::widget::operation::{self, RelativeOffset};
 use iced::widget::text::Wrapping;
 use iced::widget::{column, container, row, text};
@@ -150,6 +152,17 @@ impl PlanPanel {
             Message::LeavePressed => return Next::Left,
         }
         Next::Here(Action::none())
+    }
+
+    /// The days on which the ticked lines would book something.
+    pub(super) fn days_proposed(&self) -> BTreeSet<NaiveDate> {
+        let Answer::Ready { proposal, ticked, .. } = &self.answer else { return BTreeSet::new() };
+        let lines = proposal
+            .lines
+            .iter()
+            .zip(ticked)
+            .filter(|(line, ticked)| **ticked && !matches!(line.beside, Compared::Same(_)));
+        lines.map(|(line, _)| line.on).collect()
     }
 
     pub(super) fn pressed(&mut self, shortcut: Shortcut) -> Option<Message> {

@@ -9,7 +9,7 @@ use pacewright_desk::book::Page;
 use pacewright_sheets::ink::Role;
 
 use crate::window::ink::{BODY, Ink, SMALL};
-use crate::window::parts::{BAR, faint_rule, name, rule, scroll, small};
+use crate::window::parts::{self, BAR, faint_rule, name, rule, scroll, small};
 use crate::window::press::{Frame, press};
 
 const LIST: &str = "cards list";
@@ -88,12 +88,13 @@ impl Athletes {
         operation::scroll_to(LIST, operation::AbsoluteOffset { x: 0.0, y: offset })
     }
 
-    /// The list under its head: each athlete with the zones in force on a day beside the name.
+    /// The list under its head: beside each name what is marked of the athlete, else since when the zones
+    /// in force on a day are.
     pub(super) fn view<'a>(
         &'a self,
         head: &'a str,
         rows: Vec<&'a Page>,
-        on: NaiveDate,
+        (on, marked): (NaiveDate, impl Fn(&Page) -> Option<&'static str> + 'a),
         ink: Ink,
     ) -> Element<'a, Message> {
         let list = responsive(move |size| {
@@ -101,7 +102,7 @@ impl Athletes {
             let last = (row_at(self.scrolled + self.seen) + SPARE).min(rows.len());
             let seen = rows.iter().enumerate().take(last).skip(first);
             let lines = seen.map(|(index, page)| {
-                let line = self.row(index, page, on, size.width - BAR, ink);
+                let line = self.row(index, page, (on, marked(page)), size.width - BAR, ink);
                 (page.athlete.id.0, line)
             });
             let lines = column![
@@ -122,32 +123,32 @@ impl Athletes {
         &'a self,
         index: usize,
         page: &'a Page,
-        on: NaiveDate,
+        (on, marked): (NaiveDate, Option<&'static str>),
         width: f32,
         ink: Ink,
     ) -> Element<'a, Message> {
         let chosen = self.chosen.contains(&page.athlete.id);
         let wide = width > 320.0;
-        let is_old = page.is_out_of_date(on);
-        // that zones are out of date stands there whatever the room
-        let beside = match (wide, is_old) {
+        // what is marked stands there whatever the room
+        let beside = match (wide, marked) {
             (true, _) => 170.0,
-            (false, true) => 130.0,
-            (false, false) => 44.0,
+            (false, Some(words)) => 46.0 + parts::wide(words, SMALL),
+            (false, None) => 44.0,
         };
-        let zones = || {
-            let words = match page.current(on) {
-                Some(_) if is_old => "out of date".to_owned(),
-                Some(zones) => format!("from {}", day_short(zones.from)),
-                None => "no zones".to_owned(),
+        let said = || {
+            let words = match (marked, page.current(on)) {
+                (Some(words), _) => words.to_owned(),
+                (None, Some(zones)) => format!("from {}", day_short(zones.from)),
+                (None, None) => "no zones".to_owned(),
             };
-            text(words).size(SMALL).color(ink.of(if is_old { Role::Mark } else { Role::SoftInk }))
+            let role = if marked.is_some() { Role::Mark } else { Role::SoftInk };
+            text(words).size(SMALL).color(ink.of(role))
         };
         let line = row![
             text(if chosen { "\u{2713}" } else { "" }).size(BODY).width(18),
             container(name(&page.athlete.name, width - beside)).width(Fill),
         ]
-        .push((wide || is_old).then(zones))
+        .push((wide || marked.is_some()).then(said))
         .spacing(6)
         .align_y(Alignment::Center);
         let here = index == self.at;

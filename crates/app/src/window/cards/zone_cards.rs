@@ -8,6 +8,7 @@ use iced::widget::{Space, column, container, image, row};
 use iced::{Alignment, Element, Fill, FillPortion, Task};
 use pacewright_core::ids::AthleteId;
 use pacewright_desk::Problem;
+use pacewright_desk::book::Page;
 use pacewright_desk::papers::{Ready, sheets_of};
 
 use super::athletes::{self, Athletes};
@@ -270,7 +271,8 @@ impl ZoneCards {
         let pages = shared.book.pages.iter();
         let rows = pages.filter(|page| page.current(today).is_some()).collect();
         let head = "Athletes with zones    \u{2191}\u{2193} move    Space choose";
-        self.athletes.view(head, rows, today, shared.ink()).map(Message::Athletes)
+        let old = move |page: &Page| page.is_out_of_date(today).then_some("out of date");
+        self.athletes.view(head, rows, (today, old), shared.ink()).map(Message::Athletes)
     }
 
     fn sheet<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {

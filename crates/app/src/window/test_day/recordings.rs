@@ -312,7 +312,8 @@ impl Recordings {
         let view = responsive(move |size| {
             let tests = tests_that_wait(&shared.book);
             let mut content = column![].spacing(10);
-            if self.lines.is_empty() && tests.is_empty() {
+            // while files are read the head says how far it is, and nothing is asked for beside it
+            if self.lines.is_empty() && tests.is_empty() && self.reading.is_none() {
                 content = content.push(self.taught(shared));
             }
             if !self.lines.is_empty() {

@@ -12,7 +12,7 @@ use pacewright_sheets::fonts::text_width;
 use super::{GROUPS, Message, SplitScreen};
 use crate::window::figure::px;
 use crate::window::ink::{BODY, Ink, SMALL, STRONG};
-use crate::window::parts::{BAR, faint_rule, name, rule, scroll, small, soft};
+use crate::window::parts::{BAR, faint_rule, lines_of, name, rule, scroll, small, soft};
 use crate::window::shared::Shared;
 
 /// Height of a name's line, px.
@@ -115,9 +115,7 @@ fn heads_height(section: &Section) -> f32 {
 
 /// The height of words that may take several lines, px.
 fn height_of(words: &str, size: f32, width: f32) -> f32 {
-    // a little wider than measured: bolder letters, and lines that break between words
-    let lines = (px(text_width(words, f64::from(size))) * 1.15 / width.max(60.0)).ceil().max(1.0);
-    lines * TEXT
+    lines_of(words, width.max(60.0), size) * TEXT
 }
 
 impl<'a> Line<'a> {

@@ -6,8 +6,10 @@ use chrono::TimeDelta;
 use iced::widget::{Column, Row, Space, column, container, row, text_input};
 use iced::{Alignment, Element, Fill, FillPortion};
 use pacewright_core::ids::{AthleteId, SquadId};
+use pacewright_core::session::Apart;
 use pacewright_core::words;
-use pacewright_desk::papers::WrongTyped;
+use pacewright_desk::book::Page;
+use pacewright_desk::papers::{WrongTyped, apart_on};
 
 use super::{DAY, Found, LAP, Message, RUN, Sheet, SplitScreen, groups, of_squad, zones};
 use crate::window::cards::{self, paper};
@@ -174,7 +176,12 @@ fn squad_press<'a>(
 fn list<'a>(screen: &'a SplitScreen, shared: &'a Shared) -> Element<'a, Message> {
     let (on, rows) = (screen.on(shared), shared.book.pages.iter().collect());
     let head = "Who runs    \u{2191}\u{2193} move    Space choose";
-    screen.athletes.view(head, rows, on, shared.ink()).map(Message::Athletes)
+    let zone = screen.typed.zone;
+    let marked = move |page: &Page| {
+        let why = apart_on(page, zone, on).filter(|why| *why != Apart::NoZones)?;
+        Some(words::apart_in_a_word(&why))
+    };
+    screen.athletes.view(head, rows, (on, marked), shared.ink()).map(Message::Athletes)
 }
 
 /// The groups or the page.

@@ -9,15 +9,14 @@ use pacewright_core::test::Test;
 use pacewright_desk::book::Page;
 use pacewright_desk::decide::Choice;
 use pacewright_desk::typed::{Entry, Foreseen, Reading};
-use pacewright_sheets::fonts::text_width;
 use pacewright_sheets::ink::Role;
 use pacewright_sheets::lane::{self, Axis, Look};
 
 use super::rows::{CHANGE, Column, GAP, LAPS, METRES, PACE, RATE, REMOVE, Widths};
 use super::{Message, Place};
-use crate::window::figure::{figure, px};
+use crate::window::figure::figure;
 use crate::window::ink::{BODY, Ink, SMALL, STRONG};
-use crate::window::parts::{faint_rule, small};
+use crate::window::parts::{faint_rule, lines_of, small, wide};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
@@ -30,8 +29,6 @@ const WORDS: f32 = SMALL + 0.5;
 const FIELD: f32 = 31.0;
 /// Beside the words of a field, px.
 const FIELD_PADDING: f32 = 8.0;
-/// How much of laps and metres together a result written in one takes.
-const WIDE_SHARE: f32 = 0.82;
 /// For the line under the choice, px.
 const UNDERLINE: f32 = 3.0;
 /// The lane of a row, px.
@@ -93,7 +90,7 @@ impl<'a> Line<'a> {
     }
 
     fn name_height(&self) -> f32 {
-        lines(&self.page.athlete.name, self.widths.name, BODY) * NAME_LINE
+        lines_of(&self.page.athlete.name, self.widths.name, BODY) * NAME_LINE
     }
 
     /// Beside or under the row, but for what stands in the second line of one on two.
@@ -101,7 +98,7 @@ impl<'a> Line<'a> {
         let said: f32 = self
             .beside()
             .iter()
-            .map(|said| lines(said.words, self.widths.words, WORDS) * LINE)
+            .map(|said| lines_of(said.words, self.widths.words, WORDS) * LINE)
             .sum();
         let choice = if self.widths.stacked { 0.0 } else { self.choice_height() };
         let reason = if self.doubted().is_some() { FIELD + 4.0 } else { 0.0 };
@@ -111,7 +108,8 @@ impl<'a> Line<'a> {
     /// The second line of a row on two: lane, change, verdict with the choice.
     fn second_height(&self) -> f32 {
         let answer = self.choice_height();
-        let verdict = lines(self.verdict().unwrap_or_default(), self.widths.verdict, WORDS) * LINE;
+        let verdict =
+            lines_of(self.verdict().unwrap_or_default(), self.widths.verdict, WORDS) * LINE;
         let verdict = if self.is_in_one() { verdict.max(answer) } else { verdict + answer };
         verdict.max(LANE)
     }
@@ -119,7 +117,7 @@ impl<'a> Line<'a> {
     /// The choice with the line under it, px.
     fn choice_height(&self) -> f32 {
         self.choice_words()
-            .map_or(0.0, |words| lines(words, self.widths.verdict, WORDS) * LINE + UNDERLINE)
+            .map_or(0.0, |words| lines_of(words, self.widths.verdict, WORDS) * LINE + UNDERLINE)
     }
 
     /// Whether the verdict and the choice have room beside each other.
@@ -127,8 +125,7 @@ impl<'a> Line<'a> {
         let (Some(verdict), Some(choice)) = (self.verdict(), self.choice_words()) else {
             return false;
         };
-        let wide = |words| px(text_width(words, f64::from(WORDS))) * 1.06;
-        wide(verdict) + GAP + wide(choice) <= self.widths.verdict
+        wide(verdict, WORDS) + GAP + wide(choice, WORDS) <= self.widths.verdict
     }
 
     /// What stands beside the row, in order.
@@ -214,21 +211,6 @@ impl<'a> Line<'a> {
         }
     }
 
-    /// The widths of laps and metres: who writes all in one gets the room of both.
-    fn field_widths(&self) -> (f32, f32) {
-        let is_long = |text: &str, width: f32| {
-            px(text_width(text, f64::from(BODY))) + 2.0 * FIELD_PADDING > width
-        };
-        let moved = (LAPS + METRES) * WIDE_SHARE;
-        if is_long(&self.entry.laps, LAPS) && self.entry.metres.trim().is_empty() {
-            (moved, LAPS + METRES - moved)
-        } else if is_long(&self.entry.metres, METRES) && self.entry.laps.trim().is_empty() {
-            (LAPS + METRES - moved, moved)
-        } else {
-            (LAPS, METRES)
-        }
-    }
-
     /// The markers to draw, and those to draw faint under them.
     fn markers(&self) -> Option<(&'a Markers, Option<&'a Markers>)> {
         match self.reading {
@@ -254,10 +236,9 @@ pub(super) fn one_row<'a>(line: Line<'a>, height: f32, shared: &'a Shared) -> El
     let speed = line.test().and_then(|test| test.performance.mean_speed());
     let pace = speed.map_or_else(String::new, |speed| pace(speed, shared.units()));
     let change = line.change_percent().map_or_else(String::new, signed_percent);
-    let (laps, metres) = line.field_widths();
     let fields = row![
-        field(line, Column::Laps, laps, ink),
-        field(line, Column::Metres, metres, ink),
+        field(line, Column::Laps, LAPS, ink),
+        field(line, Column::Metres, METRES, ink),
         field(line, Column::HeartRate, RATE, ink),
         text(pace).size(BODY).width(PACE),
     ]
@@ -411,40 +392,4 @@ fn remove(line: Line<'_>, ink: Ink) -> Element<'_, Message> {
         .by_mouse_only()
         .on_press(Message::Removed(line.place));
     container(cross).width(REMOVE).center_y(FIELD).into()
-}
-
-/// How many lines words take in a width, broken between words; long words are broken too.
-#[expect(clippy::cast_precision_loss, reason = "a row has a handful of lines")]
-fn lines(words: &str, width: f32, size: f32) -> f32 {
-    // a little wider than measured: semibold words, and the last pixel
-    let measure = |text: &str| px(text_width(text, f64::from(size))) * 1.05;
-    let space = measure(" ");
-    let (mut lines, mut used) = (1_usize, 0.0_f32);
-    for word in words.split_whitespace() {
-        let long = measure(word);
-        if used > 0.0 && used + space + long > width {
-            lines += 1;
-            used = 0.0;
-        }
-        used += if used > 0.0 { space + long } else { long };
-        while used > width {
-            lines += 1;
-            used -= width;
-        }
-    }
-    lines as f32
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn words_take_the_lines_they_need() {
-        assert!((lines("no clear change", 200.0, 13.0) - 1.0).abs() < f32::EPSILON);
-        let long = "no heart rate: zones by pace only until the next test";
-        assert!(lines(long, 200.0, 13.0) > 1.0);
-        // one word that never breaks by itself
-        assert!(lines(&"a".repeat(200), 100.0, 13.0) > 8.0);
-    }
 }

@@ -22,7 +22,7 @@ const HEAD_AT_MOST: f32 = 420.0;
 /// Built above and below what is seen, px.
 const SPARE: f32 = 280.0;
 /// Under this width a row stands on two lines, px.
-const STACKED: f32 = 1_000.0;
+const STACKED: f32 = 1_042.0;
 /// The lane of such a row, as a share of its width.
 const STACKED_LANE: f32 = 0.3;
 /// Above and below a low page, px.
@@ -75,7 +75,8 @@ pub(super) struct Widths {
     pub(super) words: f32,
 }
 
-pub(super) const LAPS: f32 = 62.0;
+/// For a result written in one too: "13 laps 200".
+pub(super) const LAPS: f32 = 104.0;
 pub(super) const METRES: f32 = 74.0;
 pub(super) const RATE: f32 = 58.0;
 pub(super) const PACE: f32 = 42.0;
