@@ -129,6 +129,13 @@ fn every_number_is_asked_where_it_comes_from() {
     look_at(&ASKED, &SEEN);
 }
 
+#[test]
+fn zones_offered_by_another_factor_say_so() {
+    let mut stage = full();
+    open(&mut stage);
+    assert!(stage.shows_part("LT1 heart rate now 91 % of LT2 heart rate"));
+}
+
 fn open(stage: &mut Stage) {
     tall(stage);
     stage.type_into("squad search", "altenbergen");

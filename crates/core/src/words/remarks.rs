@@ -107,7 +107,7 @@ fn missing_heart_rate(present_share: f64) -> String {
 /// In what a test was not run as it should be.
 fn run_as(finding: &Finding, units: UnitSystem) -> String {
     match finding {
-        Finding::NoTarget => "No LT1 heart rate was known for this run, so its pace need not be LT1 pace. Accept it with the reason if it was held at a pace for easy talk; else repeat it once a 20-minute test with a heart rate to trust has given the target.".to_owned(),
+        Finding::NoTarget => "No LT1 heart rate was known for this run, so its pace need not be LT1 pace. Accept it with the reason if it was held at a pace for easy talk; else repeat it by the talk test, or on target once a 20-minute test with a heart rate to trust has given one.".to_owned(),
         Finding::Heat { wet_bulb_globe_degrees, estimated } => heat(*wet_bulb_globe_degrees, *estimated),
         Finding::OffTarget { by_bpm, pace_effect_s_per_km } => off_target(*by_bpm, *pace_effect_s_per_km, units),
         _ => String::new(),
@@ -249,7 +249,7 @@ fn together(finding: &Finding) -> String {
             percent(*share)
         ),
         Finding::UnusualSpacing { lower, upper, ratio, usual } => format!(
-            "{} stands at {} of {}; {} is usual. Check that both tests were run as they should be.",
+            "{} stands at {} of {}; {} is usual. Check the two tests behind them, or what stands in for one.",
             marker_heading(*lower),
             percent(*ratio),
             marker(*upper),

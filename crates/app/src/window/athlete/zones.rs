@@ -6,7 +6,8 @@ use iced::{Alignment, Element, Fill};
 use pacewright_core::aging::by_feel_since;
 use pacewright_core::athlete::Sensor;
 use pacewright_core::calibration::{Calibration, propose};
-use pacewright_core::format::{day, day_short, pace_unit};
+use pacewright_core::first_threshold::factor_on;
+use pacewright_core::format::{day, day_short, pace_unit, percent};
 use pacewright_core::remark::{Finding, Remark, Severity};
 use pacewright_core::words;
 use pacewright_core::zones::shown::{ShownZone, shown};
@@ -78,8 +79,14 @@ pub(super) fn view<'a>(
 fn offer<'a>(page: &Page, shared: &'a Shared) -> Option<Element<'a, Message>> {
     let (ink, today) = (shared.ink(), shared.now().today);
     let offered = offered(page, today)?;
-    let stands_on: Vec<String> =
+    let mut stands_on: Vec<String> =
         offered.basis.iter().map(|basis| words::stands_on_of(basis, day_short)).collect();
+    let factor = |on| factor_on(&page.beside.factors, on);
+    let other = |zones: &Calibration| factor(zones.from) != factor(today);
+    if page.current(today).is_some_and(other) {
+        let share = percent(factor(today).ratio());
+        stands_on.push(format!("LT1 heart rate now {share} of LT2 heart rate"));
+    }
     let changed = changed(page.current(today), &offered, shared.units());
     let words =
         format!("What is known now gives other zones ({}): {changed}.", stands_on.join(", "));

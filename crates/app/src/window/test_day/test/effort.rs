@@ -106,15 +106,16 @@ fn quarters(judged: &Judged, shared: &Shared) -> (&'static str, String, String) 
 fn remarks<'a>(open: &'a Open, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
     let remarks = open.remarks();
-    let head = if open.judged.is_some() {
-        let (use_, worth) = (words::good_for(open.good_for()), words::worth(remarks));
-        if worth.contains(use_) {
-            format!("Remarks: {worth}")
-        } else {
-            format!("Remarks: {use_}; {worth}")
+    let head = match &open.judged {
+        Some(judged) if judged.good_for == open.good_for() => {
+            format!("Remarks: {}", words::worth(remarks))
         }
-    } else {
-        "Typed in: nothing was checked".to_owned()
+        Some(_) => format!(
+            "Remarks: {} for what stands beside it; the recording itself is {}",
+            words::good_for(open.good_for()),
+            words::worth(remarks)
+        ),
+        None => "Typed in: nothing was checked".to_owned(),
     };
     let mut column = column![small(head, ink), rule(ink)].spacing(6).padding([10, 0]);
     if remarks.is_empty() && open.judged.is_some() {
