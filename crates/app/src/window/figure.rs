@@ -20,6 +20,10 @@ const TOP_TO_BASELINE: f64 = 0.812;
 /// The dashes of estimated markers, px.
 const DASHES: [f32; 2] = [3.0, 2.5];
 
+/// Room in which no line of a figure is broken; an endless one becomes no number on its way to the
+/// painter, and every letter a line of its own.
+const ONE_LINE: Size = Size::new(100_000.0, 100_000.0);
+
 /// A figure at its own size.
 pub(super) fn figure<'a, Message: 'a>(drawing: Drawing, ink: Ink) -> Element<'a, Message> {
     Element::new(Figure::of(drawing, ink))
@@ -201,7 +205,7 @@ fn write(renderer: &mut Renderer, words: &canvas::Text) {
     let around = Rectangle::new(Point::new(left, words.position.y), Size::new(width, 1.2 * size));
     let text = text::Text {
         content: words.content.clone(),
-        bounds: Size::INFINITE,
+        bounds: ONE_LINE,
         size: words.size,
         line_height: words.line_height,
         font: words.font,

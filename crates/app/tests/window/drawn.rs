@@ -202,6 +202,8 @@ fn drawn(text: &Text, clip: Rectangle, moved: Vector, layer: usize) -> Option<Dr
             content, bounds, size, line_height, align_x, color, clip_bounds, ..
         } => {
             let width = screen(text_width(content, f64::from(size.0)));
+            // also where the room is no number
+            let in_one_line = bounds.width >= width;
             let place = Rectangle {
                 x: bounds.x - aligned(*align_x, width),
                 y: bounds.y,
@@ -213,7 +215,7 @@ fn drawn(text: &Text, clip: Rectangle, moved: Vector, layer: usize) -> Option<Dr
                 place: place + moved,
                 clip: clip.intersection(&(*clip_bounds + moved)).unwrap_or_default(),
                 lines: 1,
-                broken: None,
+                broken: (!in_one_line).then_some("is broken into lines"),
                 ink: *color,
                 layer,
                 in_field: false,
