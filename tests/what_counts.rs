@@ -157,6 +157,21 @@ fn forty_minutes_with_no_target_wait_and_give_an_estimate_once_accepted() {
     assert!(has(&remarks, Code::TargetUnknown), "{}", said(&remarks));
 }
 
+/// Judgement: on such medication a heart rate says nothing of LT1, so no test can give a target, and the
+/// 40-minute test goes by talk.
+#[test]
+fn on_rate_lowering_medication_nobody_waits_for_a_heart_rate() {
+    let squad = Squad::of("name;medication;screening\nAda Stone;yes;cleared 2026-08-20\n");
+    let remarks = read(&squad, run(1, &[(2_400, 3.4, 130.0)], None), FortyMinutes, 1);
+    assert!(has(&remarks, Code::TargetUnknown), "{}", said(&remarks));
+    assert!(said(&remarks).contains("repeat it by talk test"), "{}", said(&remarks));
+    assert!(!said(&remarks).contains("20-minute"), "{}", said(&remarks));
+    let forty = || why_not(&squad.page("Ada Stone"), FortyMinutes, day(20), None, day(10));
+    assert!(forty().unwrap().starts_with("The 20-minute test gives a pace to set out at"));
+    squad.tested("ada stone twenty", 3, 4.3, 140.0);
+    assert_eq!(forty(), None, "its pace is all there is to be had");
+}
+
 #[test]
 fn a_twenty_minute_test_gives_the_target_once_it_counts_and_has_a_heart_rate() {
     let squad = Squad::of(ADA);

@@ -97,7 +97,7 @@ fn why(
     }
     let blocked = allowed.iter().find_map(|meeting| beside(meeting).err());
     match blocked {
-        Some(Broken::NoTarget) => WhyNot::Rule(Broken::NoTarget),
+        Some(broken @ Broken::NoTarget { .. }) => WhyNot::Rule(broken),
         Some(broken) => WhyNot::OwnTests { broken },
         None => WhyNot::Full { first: last.on },
     }

@@ -108,8 +108,12 @@ pub fn broken(broken: &Broken) -> String {
             test(*other),
             day_short(*on)
         ),
-        Broken::NoTarget => {
+        Broken::NoTarget { by_talk: false } => {
             "The 20-minute test gives its target heart rate: that comes first, on an earlier day."
+                .to_owned()
+        }
+        Broken::NoTarget { by_talk: true } => {
+            "The 20-minute test gives a pace to set out at: that comes first, on an earlier day."
                 .to_owned()
         }
     }

@@ -186,13 +186,14 @@ fn remark_lines<'a>(
     shared: &'a Shared,
 ) -> Column<'a, Message> {
     let fold = Fold::Remarks(test.id);
-    folded(lines, remarks, (screen.shows(fold), Message::Turned(fold)), indented, shared)
+    let say = |remark: &Remark| words::remark_of(remark, &test.decision, shared.units());
+    folded(lines, (remarks, &say), (screen.shows(fold), Message::Turned(fold)), indented, shared)
 }
 
 /// The worst three remarks, set by `place`; the others on demand.
 pub(super) fn folded<'a>(
     mut lines: Column<'a, Message>,
-    remarks: &[Remark],
+    (remarks, say): (&[Remark], &dyn Fn(&Remark) -> String),
     (open, turned): (bool, Message),
     place: fn(Element<'a, Message>) -> Element<'a, Message>,
     shared: &'a Shared,
@@ -202,8 +203,7 @@ pub(super) fn folded<'a>(
     worst.sort_by_key(|remark| Reverse(remark.severity));
     let shown = if open { worst.len() } else { WORST.min(worst.len()) };
     for remark in worst.iter().take(shown) {
-        let words = words::remark(remark, shared.units());
-        let words = format!("{}: {words}", words::severity(remark.severity));
+        let words = format!("{}: {}", words::severity(remark.severity), say(remark));
         lines = lines.push(place(small(words, ink)));
     }
     if worst.len() > WORST {
