@@ -59,11 +59,7 @@ pub fn off_target(held: HeartRate, target: HeartRate, ran: Speed) -> Option<Rema
 
 /// A 40-minute test with no target: whatever was run need not be LT1 pace, so the coach decides. On
 /// rate-lowering medication no other test can give one.
-pub fn no_target(
-    kind: TestKind,
-    target: Option<HeartRate>,
-    medicated: bool,
-) -> Option<Remark> {
+pub fn no_target(kind: TestKind, target: Option<HeartRate>, medicated: bool) -> Option<Remark> {
     let finding = if medicated { Finding::NoTargetOnMedication } else { Finding::NoTarget };
     (kind == TestKind::FortyMinutes && target.is_none())
         .then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))

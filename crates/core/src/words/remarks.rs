@@ -1,7 +1,9 @@
 //! One sentence for each remark: what was seen with its number, and what to do.
 
+mod asks;
 mod recorded;
 
+use self::asks::Asks;
 use super::{marker, marker_heading, marker_pace, test};
 use crate::format::{clock, half_up, metres_per_unit, pace_seconds, pace_unit, percent};
 use crate::markers::MarkerName;
@@ -23,25 +25,6 @@ pub fn remark_of(remark: &Remark, decision: &Decision, units: UnitSystem) -> Str
     said(remark, asks, units)
 }
 
-/// When what a remark asks is to be done.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Asks {
-    /// Before the test counts.
-    Now,
-    /// In the next test of its kind: this one counts.
-    NextTime,
-}
-
-impl Asks {
-    /// What is asked, of the two.
-    fn of(self, now: &'static str, next_time: &'static str) -> &'static str {
-        match self {
-            Self::Now => now,
-            Self::NextTime => next_time,
-        }
-    }
-}
-
 fn said(remark: &Remark, asks: Asks, units: UnitSystem) -> String {
     let at = |prefix: &str| {
         // the recording's clock, not the effort's
@@ -50,26 +33,16 @@ fn said(remark: &Remark, asks: Asks, units: UnitSystem) -> String {
         })
     };
     match &remark.finding {
-        Finding::TakenShort { missing_s } => format!(
-            "The recording is {} s shorter than the test and was taken whole. Start the watch before the whistle next time.",
-            half_up(*missing_s)
-        ),
         Finding::PauseInside { longest_s } => format!(
             "Every stretch of this length holds a pause, the longest {}{}. {}",
             clock(half_up(*longest_s)),
             at(" at "),
-            asks.of(
-                "A test with a pause is no test: repeat it without stopping the watch.",
-                "Do not stop the watch in the next one."
-            )
+            asks.about(&remark.finding)
         ),
         Finding::NotAllOut { neighbour_share } => format!(
             "The minute beside this stretch was run at {} of its speed, so it was not an all-out test of this length. {}",
             percent(*neighbour_share),
-            asks.of(
-                "Set the edges by hand, or repeat the test.",
-                "Run the next one all-out over its whole length."
-            )
+            asks.about(&remark.finding)
         ),
         Finding::JumpsBridged { .. }
         | Finding::PositionsJumped { .. }
@@ -98,10 +71,9 @@ fn said(remark: &Remark, asks: Asks, units: UnitSystem) -> String {
         Finding::NoTarget
         | Finding::NoTargetOnMedication
         | Finding::Heat { .. }
-        | Finding::OffTarget { .. } => {
-            run_as(&remark.finding, asks, units)
-        }
-        Finding::ClockSpike { .. }
+        | Finding::OffTarget { .. } => run_as(&remark.finding, asks, units),
+        Finding::TakenShort { .. }
+        | Finding::ClockSpike { .. }
         | Finding::ClockBackwards { .. }
         | Finding::ClockWithoutDate
         | Finding::ChainedParts { .. }
@@ -152,17 +124,11 @@ fn run_as(finding: &Finding, asks: Asks, units: UnitSystem) -> String {
     match finding {
         Finding::NoTarget => format!(
             "No LT1 heart rate was known for this run, so its pace need not be LT1 pace. {}",
-            asks.of(
-                "Accept it with the reason if it was held at a pace for easy talk; else repeat it once a 20-minute test with a heart rate to trust has given the target.",
-                "Run the next one once a 20-minute test with a heart rate to trust has given the target."
-            )
+            asks.about(finding)
         ),
         Finding::NoTargetOnMedication => format!(
             "On medication that lowers the heart rate no heart rate is a target, so this pace need not be LT1 pace. {}",
-            asks.of(
-                "Accept it with the reason if it was held at a pace for easy talk; else repeat it by talk test.",
-                "Hold the next one at a pace for easy talk too."
-            )
+            asks.about(finding)
         ),
         Finding::Heat { wet_bulb_globe_degrees, estimated } => {
             heat(*wet_bulb_globe_degrees, *estimated, asks)
@@ -174,12 +140,7 @@ fn run_as(finding: &Finding, asks: Asks, units: UnitSystem) -> String {
     }
 }
 
-fn off_target(
-    by_bpm: f64,
-    pace_effect_s_per_km: f64,
-    asks: Asks,
-    units: UnitSystem,
-) -> String {
+fn off_target(by_bpm: f64, pace_effect_s_per_km: f64, asks: Asks, units: UnitSystem) -> String {
     let (side, pace) = if by_bpm > 0.0 { ("above", "faster") } else { ("below", "slower") };
     let seconds = pace_effect_s_per_km.abs() * metres_per_unit(units) / 1_000.0;
     let counts = if by_bpm.abs() > ANOTHER_PACE_BPM {
@@ -227,6 +188,10 @@ fn heat(degrees: f64, estimated: bool, asks: Asks) -> String {
 
 fn file(finding: &Finding, at: &str, asks: Asks) -> String {
     match finding {
+        Finding::TakenShort { missing_s } => format!(
+            "The recording is {} s shorter than the test and was taken whole. Start the watch before the whistle next time.",
+            half_up(*missing_s)
+        ),
         Finding::ClockSpike { ahead_s } => format!(
             "One record{at} stood {} ahead of its neighbours; it was left out.",
             clock(half_up(*ahead_s))
@@ -252,17 +217,11 @@ fn file(finding: &Finding, at: &str, asks: Asks) -> String {
         Finding::SecondRecordingStands => "Two devices recorded this effort and neither recording is set aside: it would count twice. Accept the better one, and the other is set aside with it.".to_owned(),
         Finding::FilesJoined { count } => format!(
             "The test stood in {count} files, joined here with the gap between them as a pause. {}",
-            asks.of(
-                "Repeat it without stopping the watch.",
-                "Do not stop the watch in the next one."
-            )
+            asks.about(finding)
         ),
         Finding::AnotherSport { name } => format!(
             "The device says this was {name}, not running. {}",
-            asks.of(
-                "If it was a run, accept it with that reason.",
-                "Set it to running before the next one."
-            )
+            asks.about(finding)
         ),
         _ => String::new(),
     }
@@ -374,7 +333,9 @@ fn look_at_both(lower: (MarkerName, Origin), upper: (MarkerName, Origin)) -> Str
             format!("the laboratory\u{2019}s {} and its protocol", marker_pace(name))
         }
         Origin::ByRule => format!("the race behind {}", marker_pace(name)),
-        Origin::Measured | Origin::Estimated => format!("how the {} was run", test(name.renewed_by())),
+        Origin::Measured | Origin::Estimated => {
+            format!("how the {} was run", test(name.renewed_by()))
+        }
     };
     format!("Check {}, and {}.", of(lower), of(upper))
 }

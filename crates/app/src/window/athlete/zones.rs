@@ -113,8 +113,8 @@ fn remarks<'a>(
         lines
     };
     let turn = (screen.shows(Fold::ZoneRemarks), Message::Turned(Fold::ZoneRemarks));
-    let say = |remark: &Remark| words::remark(remark, shared.units());
-    let lines = folded(lines, (&remarks, &say), turn, |content| content, shared);
+    let say = |remark: &Remark| (remark.severity, words::remark(remark, shared.units()));
+    let lines = folded(lines, remarks.iter().map(say).collect(), turn, |content| content, shared);
     if !offered {
         return lines;
     }

@@ -17,7 +17,14 @@ fn athlete() -> Athlete {
 }
 
 fn person(athlete: &Athlete) -> Person<'_> {
-    Person { athlete, aways: &[], races: &[], run: &[], target_from: Some(day(1, 5)), by_talk: false }
+    Person {
+        athlete,
+        aways: &[],
+        races: &[],
+        run: &[],
+        target_from: Some(day(1, 5)),
+        by_talk: false,
+    }
 }
 
 fn test(kind: TestKind, on: NaiveDate) -> Stands {

@@ -22,10 +22,7 @@ pub(super) fn speed(finding: &Finding, at: &str, asks: Asks, units: UnitSystem) 
         Finding::PauseAvoided { length_s } => format!(
             "A pause of {}{at} stands where the test was likely run; the stretch found only avoids it. {}",
             clock(half_up(*length_s)),
-            asks.of(
-                "If the watch or the athlete stopped during the test, repeat it.",
-                "Do not stop the watch in the next one."
-            )
+            asks.about(finding)
         ),
         Finding::PausesElsewhere { count, longest_s } => format!(
             "{} outside the effort, {}{}{at}. Nothing to do.",
@@ -44,17 +41,14 @@ pub(super) fn speed(finding: &Finding, at: &str, asks: Asks, units: UnitSystem) 
             if *slow_first { "first" } else { "last" },
             clock(half_up(*slow_s)),
             percent(*slow_share),
-            asks.of(
-                "Set the edges by hand, or repeat the test.",
-                "Run the next one as one effort."
-            )
+            asks.about(finding)
         ),
         Finding::FinishSprint { faster_by } => format!(
             "From {} on the pace was {} above the rest: something was held back until then. Spread the effort next time.",
             at.trim_start_matches(" at "),
             percent(*faster_by)
         ),
-        Finding::Slope { flat_m_per_s, by } => slope(*flat_m_per_s, *by, asks, units),
+        Finding::Slope { flat_m_per_s, by } => slope(*flat_m_per_s, *by, asks.about(finding), units),
         Finding::HighAltitude { above_sea_m } => format!(
             "Run at about {} m above sea level, which costs speed. Compare it only with tests within 300 m of that height.",
             half_up(*above_sea_m)
@@ -66,7 +60,7 @@ pub(super) fn speed(finding: &Finding, at: &str, asks: Asks, units: UnitSystem) 
             percent(*on_target_share)
         ),
         Finding::Fade { slower_by, worth_bpm, speed_per_beat } => {
-            fade(*slower_by, *worth_bpm, *speed_per_beat, asks)
+            fade(*slower_by, *worth_bpm, *speed_per_beat, asks.about(finding))
         }
         _ => String::new(),
     }
@@ -156,7 +150,7 @@ fn measured_elsewhere(measured_m: f64, (from_s, to_s): (f64, f64), recorded: boo
     )
 }
 
-fn slope(flat_m_per_s: f64, by: f64, asks: Asks, units: UnitSystem) -> String {
+fn slope(flat_m_per_s: f64, by: f64, asks: &str, units: UnitSystem) -> String {
     let pace = Speed::from_m_per_s(flat_m_per_s)
         .ok()
         .and_then(|speed| pace_seconds(speed, units))
@@ -165,9 +159,9 @@ fn slope(flat_m_per_s: f64, by: f64, asks: Asks, units: UnitSystem) -> String {
     let unit = pace_unit(units);
     if by.abs() > 0.01 {
         format!(
-            "The ground was not level: the same effort on the flat is worth about {pace} per {unit}, {} {side}. The pace is not corrected; {}",
+            "The ground was not level: the same effort on the flat is worth about {pace} per {unit}, {} {side}. The pace is not corrected. {}",
             one_decimal(by.abs()),
-            asks.of("repeat the test on level ground.", "run the next one on level ground.")
+            asks
         )
     } else {
         format!(
@@ -177,7 +171,7 @@ fn slope(flat_m_per_s: f64, by: f64, asks: Asks, units: UnitSystem) -> String {
     }
 }
 
-fn fade(slower_by: f64, worth_bpm: f64, speed_per_beat: Option<f64>, asks: Asks) -> String {
+fn fade(slower_by: f64, worth_bpm: f64, speed_per_beat: Option<f64>, asks: &str) -> String {
     let per_beat = speed_per_beat.map_or_else(String::new, |change| {
         format!(
             " (speed per beat {} {})",
@@ -190,7 +184,7 @@ fn fade(slower_by: f64, worth_bpm: f64, speed_per_beat: Option<f64>, asks: Asks)
         "The second half was {} {speed} than the first, worth about {}{per_beat}: likely above LT1, hot or short of water. {}",
         one_decimal(slower_by.abs()),
         counted_beats(worth_bpm),
-        asks.of("Repeat it in cool weather.", "Run the next one in cool weather.")
+        asks
     )
 }
 
