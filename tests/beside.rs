@@ -83,7 +83,7 @@ fn a_laboratory_value_stands_for_its_marker_and_nothing_else() {
     // LT1 is 85.1 / 93.5 of a second ventilatory threshold (Esteve-Lanao 2026): 154.7
     assert!((zones.markers.lt1.heart_rate.unwrap().value.bpm() - 154.727).abs() < 0.001);
     assert!((zones.markers.lt2.speed.unwrap().value.m_per_s() - 0.95 * 4.5).abs() < 1e-3);
-    let told = answers(&squad.page("Ada Stone"), UnitSystem::Kilometres, day(12));
+    let told = answers(&squad.page("Ada Stone"), UnitSystem::Kilometres, &noon(12));
     let lt2_rate = Number::Marker(MarkerName::Lt2, pacewright_core::remark::BearsOn::HeartRate);
     let answer = &told.iter().find(|answer| answer.number == lt2_rate).unwrap().answer;
     assert!(answer.starts_with("From the laboratory, 11 September 2026"), "{answer}");
@@ -124,7 +124,7 @@ fn tests_and_critical_speed_say_where_they_come_from() {
     // so far apart that they wait until the coach has looked
     assert_eq!(squad.confirms(4)[0].left.len(), 1);
     squad.counts_the_rest(4);
-    let told = answers(&squad.page("Ada Stone"), UnitSystem::Kilometres, day(5));
+    let told = answers(&squad.page("Ada Stone"), UnitSystem::Kilometres, &noon(5));
     // (5400 - 1890) m in 900 s: 3.9 m/s, 4:16 (arithmetic); far under LT2 at 4.275
     let critical = told.iter().find(|answer| answer.number == Number::CriticalSpeed).unwrap();
     assert_eq!(critical.what, "Critical speed, 4:16 per km");
@@ -141,6 +141,21 @@ fn tests_and_critical_speed_say_where_they_come_from() {
         "From the 20-minute test of 2 September 2026: 95 % of its mean. Common practice: no source";
     assert!(twenty.answer.starts_with(begins), "{}", twenty.answer);
     assert!(twenty.answer.contains("5,400 m in 20:00, from its recording."), "{}", twenty.answer);
+}
+
+#[test]
+fn a_race_and_the_next_tests_are_told_with_their_numbers() {
+    let squad = Squad::of(ADA);
+    squad.tested("ada stone", 1, 4.5, 165.0);
+    let told = answers(&squad.page("Ada Stone"), UnitSystem::Kilometres, &noon(5));
+    let of = |number| told.iter().find(|answer| answer.number == number).unwrap();
+    let race = of(Number::Outlook);
+    // 1200 s x (10000 / 5400) to the power 1.06 (Riegel 1981) = 2305.9 s, by hand
+    assert!(race.what.starts_with("What a race may take, 10 km in 38:26 (nine in ten: "));
+    assert!(race.answer.contains("the published exponent, 1.06"), "{}", race.answer);
+    // four and eight weeks from 2 September
+    let next = "When to test again: 5 minutes never tested, 20 minutes retest between 30 September and 28 October, ";
+    assert!(of(Number::Retest).what.starts_with(next), "{}", of(Number::Retest).what);
 }
 
 #[test]

@@ -21,7 +21,7 @@ fn at(ratio: f64) -> Rules {
 
 fn told(squad: &Squad, name: &str, after: u64) -> String {
     let lt2 = Number::Marker(MarkerName::Lt2, BearsOn::Speed);
-    let answers = answers(&squad.page(name), UnitSystem::Kilometres, day(after));
+    let answers = answers(&squad.page(name), UnitSystem::Kilometres, &noon(after));
     answers.into_iter().find(|answer| answer.number == lt2).unwrap().answer
 }
 

@@ -310,7 +310,7 @@ fn the_reason_for_no_date_is_true() {
                     }
                     assert!(by_rule(&wrong) && !by_rule(&but_target), "{said}");
                 }
-                WhyNot::Rule(Broken::NoTarget) => assert!(by_rule(&wrong), "{said}"),
+                WhyNot::Rule(Broken::NoTarget { .. }) => assert!(by_rule(&wrong), "{said}"),
                 WhyNot::Rule(_) => {
                     rules += 1;
                     assert!(by_rule(&wrong) && by_rule(&without_own), "{said}");

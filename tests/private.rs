@@ -6,6 +6,7 @@ use pacewright_core::schedule::AwayKind;
 use pacewright_core::test::TestKind;
 use pacewright_desk::papers::{SessionTyped, SplitsAsked, splits};
 use pacewright_desk::schedule::{ToBook, ToNote, enter};
+use pacewright_desk::standing;
 
 use crate::squad::{Papers, Squad, day, noon, printed};
 
@@ -155,6 +156,12 @@ fn the_calendar_plans_nothing_for_whoever_must_not_run() {
     ] {
         assert!(squad.due(name, 35)[1].held_by.contains(&hold), "{name}");
     }
+    // no strip shows a day of the return as one to test on
+    let page = squad.page("Di Moss");
+    let from = page.due(&noon(35))[1].not_before.unwrap();
+    assert!(squad.due("Di Moss", 35)[1].why.contains(": not before "));
+    let strip = standing::rows([&page], &noon(35)).remove(0).strip.unwrap();
+    assert!(strip.window.is_none_or(|window| window.opens >= from), "{from} {strip:?}");
 }
 
 #[test]

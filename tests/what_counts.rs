@@ -69,7 +69,11 @@ fn a_window_that_runs_into_the_cool_down_is_doubtful_for_pace_and_heart_rate() {
     let legs = [(720, 2.6, 125.0), (120, 1.2, 105.0), (1_200, 3.4, 152.0), (600, 2.3, 120.0)];
     let remarks = read(&Squad::of(ADA), run(1, &legs, Some((1_400, 46))), TwentyMinutes, 1);
     let text = said(&remarks);
-    assert_eq!(words::worth(&remarks), "doubtful for pace and heart rate", "{text}");
+    assert_eq!(
+        words::worth(&remarks, Use::of(&remarks)),
+        "doubtful for pace and heart rate",
+        "{text}"
+    );
     assert!(text.contains("it is not 20 minutes of one effort"), "{text}");
     assert!(!text.contains("start slower") && !text.contains("start faster"), "{text}");
     assert!(!has(&remarks, Code::HeartRateLag), "{text}");
@@ -155,6 +159,21 @@ fn forty_minutes_with_no_target_wait_and_give_an_estimate_once_accepted() {
     assert_eq!(forty_minute_target(&zones.markers), None);
     let remarks = read(&squad, run(60, &[(2_400, 3.5, 150.0)], None), FortyMinutes, 60);
     assert!(has(&remarks, Code::TargetUnknown), "{}", said(&remarks));
+}
+
+/// Judgement: on such medication a heart rate says nothing of LT1, so no test can give a target, and the
+/// 40-minute test goes by talk.
+#[test]
+fn on_rate_lowering_medication_nobody_waits_for_a_heart_rate() {
+    let squad = Squad::of("name;medication;screening\nAda Stone;yes;cleared 2026-08-20\n");
+    let remarks = read(&squad, run(1, &[(2_400, 3.4, 130.0)], None), FortyMinutes, 1);
+    assert!(has(&remarks, Code::TargetUnknown), "{}", said(&remarks));
+    assert!(said(&remarks).contains("repeat it by talk test"), "{}", said(&remarks));
+    assert!(!said(&remarks).contains("20-minute"), "{}", said(&remarks));
+    let forty = || why_not(&squad.page("Ada Stone"), FortyMinutes, day(20), None, day(10));
+    assert!(forty().unwrap().starts_with("The 20-minute test gives a pace to set out at"));
+    squad.tested("ada stone twenty", 3, 4.3, 140.0);
+    assert_eq!(forty(), None, "its pace is all there is to be had");
 }
 
 #[test]

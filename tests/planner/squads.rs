@@ -155,7 +155,7 @@ impl PlainSquad {
             });
             let wanted = wanted.collect();
             let target_from = plain.target_from;
-            let person = Person { athlete, aways, races, run, target_from };
+            let person = Person { athlete, aways, races, run, target_from, by_talk: false };
             Candidate { person, wanted, fixed, has_zones: plain.has_zones() }
         };
         let meeting = |m: &PlainMeeting| Meeting { on: m.on, at: None, capacity: m.capacity };

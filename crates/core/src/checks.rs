@@ -28,7 +28,7 @@ pub use plausible::{
 };
 
 /// Grows with every change of a check, so that judgements kept from older rules are made anew.
-pub const RULES_VERSION: u32 = 5;
+pub const RULES_VERSION: u32 = 6;
 
 /// All that is looked at.
 #[derive(Debug, Clone, Copy)]

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::markers::MarkerName;
 use crate::physiology::conditions::Unlike;
 use crate::recording::Span;
+use crate::units::Origin;
 
 /// How much a remark weighs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -259,6 +260,8 @@ pub enum Finding {
     },
     /// No LT1 heart rate was known when a 40-minute test was run.
     NoTarget,
+    /// The same on rate-lowering medication: there is none to be had.
+    NoTargetOnMedication,
     /// Run in heat that costs speed.
     Heat {
         /// Wet-bulb globe temperature, in degrees Celsius.
@@ -348,6 +351,8 @@ pub enum Finding {
     HeldApartFromLt1 {
         /// Held minus LT1, in beats per minute.
         by_bpm: f64,
+        /// LT1 heart rate, in beats per minute: two may be spoken of, in force and offered.
+        lt1_bpm: f64,
     },
     /// LT2 heart rate at a share of the maximum where hardly anyone's stands.
     UnlikelyShareOfMaximum {
@@ -360,6 +365,10 @@ pub enum Finding {
         lower: MarkerName,
         /// The faster one.
         upper: MarkerName,
+        /// What the slower stands on: a test, a race by rule, or a laboratory.
+        lower_origin: Origin,
+        /// What the faster one stands on.
+        upper_origin: Origin,
         /// Slower over faster speed, of 1.
         ratio: f64,
         /// The published mean of it.
@@ -432,7 +441,7 @@ impl Finding {
             Self::OffTarget { .. } | Self::HeldApartFromLt1 { .. } | Self::TimeOffTarget { .. } => {
                 Code::TargetMissed
             }
-            Self::NoTarget => Code::TargetUnknown,
+            Self::NoTarget | Self::NoTargetOnMedication => Code::TargetUnknown,
             Self::Heat { .. } => Code::Heat,
             Self::ClockSpike { .. } | Self::ClockBackwards { .. } | Self::ClockWithoutDate => {
                 Code::Clock
@@ -475,7 +484,7 @@ impl Finding {
             Self::HeartRateStep { by_bpm }
             | Self::HeartRateDropout { by_bpm, .. }
             | Self::OffTarget { by_bpm, .. }
-            | Self::HeldApartFromLt1 { by_bpm } => Some(by_bpm),
+            | Self::HeldApartFromLt1 { by_bpm, .. } => Some(by_bpm),
             Self::HeartRateFlat { lasted_s } | Self::CadenceLock { lasted_s, .. } => Some(lasted_s),
             Self::HeartRateLag { settled_bpm, .. } => Some(settled_bpm),
             Self::UnevenPace { variation, .. } => Some(variation),
@@ -516,6 +525,7 @@ impl Finding {
             | Self::RateLoweringMedication
             | Self::FirstFiveMinutes
             | Self::NoTarget
+            | Self::NoTargetOnMedication
             | Self::TestsUnlike { .. } => None,
         }
     }

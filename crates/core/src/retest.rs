@@ -92,6 +92,12 @@ const RETURN_AT_MOST_DAYS: i64 = 42;
 /// of 14 days and half the absence, at most 42 (judgement). `None` while the span is open, or while
 /// running without pain has not been noted.
 pub fn may_test_from(away: &Away) -> Option<NaiveDate> {
+    let heals = matches!(away.kind, AwayKind::Injury | AwayKind::Illness);
+    rested_from(away).filter(|_| !heals || away.well_on.is_some())
+}
+
+/// The same as far as it is known: while running without pain has not been noted it may be later.
+fn rested_from(away: &Away) -> Option<NaiveDate> {
     let back = away.to?.succ_opt()?;
     match away.kind {
         AwayKind::Holiday | AwayKind::Camp => Some(back),
@@ -99,9 +105,16 @@ pub fn may_test_from(away: &Away) -> Option<NaiveDate> {
             let absent = back.signed_duration_since(away.from).num_days();
             let wait = (absent / 2).clamp(RETURN_AT_LEAST_DAYS, RETURN_AT_MOST_DAYS);
             let rested = back.checked_add_signed(chrono::TimeDelta::days(wait))?;
-            away.well_on.map(|well| rested.max(well))
+            Some(away.well_on.map_or(rested, |well| rested.max(well)))
         }
     }
+}
+
+/// The earliest day to come on which the spans away that have begun may leave room for a test, by the
+/// one that holds longest; `None` where none holds, or holds with no end in sight.
+pub fn not_before(aways: &[Away], today: NaiveDate) -> Option<NaiveDate> {
+    let begun = aways.iter().filter(|away| away.from <= today);
+    begun.filter_map(rested_from).max().filter(|from| *from > today)
 }
 
 /// Everything that holds a test of an athlete today.
@@ -170,5 +183,25 @@ mod tests {
         assert_eq!(may_test_from(&away), Some(day(3, 20)));
         let held = holds(TestKind::TwentyMinutes, &[], &[away], true, day(3, 10));
         assert_eq!(held, [Hold::Returning]);
+    }
+
+    #[test]
+    fn of_several_spans_the_one_that_holds_longest_says_the_earliest_day() {
+        let away = |id, kind, from, to, well_on| Away {
+            id: AwayId(id),
+            athlete: AthleteId(1),
+            kind,
+            from,
+            to: Some(to),
+            well_on,
+        };
+        // back on 30 April after 60 days: 30 more; ill for three days since: 14 from 13 May
+        let injury = away(1, AwayKind::Injury, day(3, 1), day(4, 29), None);
+        let illness = away(2, AwayKind::Illness, day(5, 10), day(5, 12), Some(day(5, 14)));
+        let both = [injury, illness];
+        assert_eq!(not_before(&both, day(5, 20)), Some(day(5, 30)));
+        assert_eq!(not_before(&both[1..], day(5, 20)), Some(day(5, 27)));
+        assert_eq!(not_before(&both, day(5, 30)), None, "that day is here");
+        assert_eq!(not_before(&both, day(2, 1)), None, "none has begun");
     }
 }

@@ -34,10 +34,25 @@ pub struct DueTest {
     pub freshness: Freshness,
     /// What holds the next one.
     pub holds: Vec<Hold>,
+    /// Of somebody away or back too soon the earliest day they may run it, as far as it is known.
+    pub not_before: Option<NaiveDate>,
     /// Whether it is due before its window opens, because the zones it gives are out of date.
     pub early: bool,
     /// Whether it is part of the squad's season now.
     pub in_season: bool,
+}
+
+impl DueTest {
+    /// The window as far as it can be run in: without the days a span away takes of it. `None` where
+    /// that leaves none. A window that has closed stays as it was.
+    pub fn window(&self) -> Option<(NaiveDate, NaiveDate)> {
+        let (opens, closes) = self.freshness.opens_on.zip(self.freshness.closes_on)?;
+        if self.freshness.state == State::Overdue {
+            return Some((opens, closes));
+        }
+        let opens = self.not_before.map_or(opens, |from| from.max(opens));
+        (opens <= closes).then_some((opens, closes))
+    }
 }
 
 /// A test that waits for the coach's decision.
@@ -274,9 +289,12 @@ fn returning(standing: &Standing<'_>, today: NaiveDate) -> Option<Concern> {
             let not_before = retest::may_test_from(a);
             Some(Concern::Returning { not_before, back_after: a.to?, kind: a.kind })
         })
+        // of several, the one that holds longest
         .max_by_key(|c| match c {
-            Concern::Returning { back_after, .. } => Some(*back_after),
-            _ => None,
+            Concern::Returning { not_before, back_after, .. } => {
+                (not_before.unwrap_or(NaiveDate::MAX), *back_after)
+            }
+            _ => (NaiveDate::MIN, NaiveDate::MIN),
         })
 }
 

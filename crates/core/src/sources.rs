@@ -8,6 +8,7 @@ use chrono::NaiveDate;
 use crate::laboratory::Protocol;
 use crate::markers::{Held, MarkerEvidence, MarkerName, Markers, held};
 use crate::physiology::heart_rate_max::MaximumFrom;
+use crate::physiology::power_law::Exponent;
 use crate::physiology::thresholds::{FirstThresholdFactor, SecondThresholdShare};
 use crate::remark::BearsOn;
 use crate::rules::FloorMethod;
@@ -63,6 +64,8 @@ pub enum Rule {
     Trend,
     /// A race by the power law, with the athlete's own exponent or the published one.
     Outlook {
+        /// The exponent.
+        exponent: Exponent,
         /// Whether the exponent is the athlete's own.
         own: bool,
     },
@@ -343,11 +346,11 @@ fn of_many(rule: Rule) -> (&'static str, Standing) {
             "each test weighs by its published repeatability, and the line grows less sure with time (a state-space model after Durbin and Koopman 2012; how fast fitness may move is the program's own assumption)",
             Standing::Judgement,
         ),
-        Rule::Outlook { own: true } => (
+        Rule::Outlook { own: true, .. } => (
             "Riegel, American Scientist 1981; an exponent of one's own, between 1.03 and 1.15, after Blythe and Király, PLoS ONE 2016",
             Standing::Published,
         ),
-        Rule::Outlook { own: false } => (
+        Rule::Outlook { own: false, .. } => (
             "Riegel, American Scientist 1981: times grow with distance to the power 1.06",
             Standing::Published,
         ),

@@ -29,9 +29,9 @@ pub use judgement::{
 };
 pub use measured::{course, measured, surface};
 pub use plan::{
-    ahead, broken, counted_from, no_plan, run_and_undecided, too_near, why_due, why_not,
+    ahead, broken, counted_from, next_test, no_plan, run_and_undecided, too_near, why_due, why_not,
 };
-pub use remarks::remark;
+pub use remarks::{remark, remark_of};
 pub use review::{act, concern, concerns, headline};
 pub use session::{
     apart, apart_in_a_word, apart_in_short, beside, ceiling, group, group_time, own_head, own_time,

@@ -148,6 +148,7 @@ pub(crate) fn read(library: &mut Library) -> Result<Book, Problem> {
             started: &started,
             settings: &settings,
             conditions: &beside.conditions,
+            medications: &beside.medications,
         };
         let mut judged = HashMap::new();
         let waits = |t: &&Test| t.decision == Decision::ToConfirm || checks_its_target(t, &beside);

@@ -36,13 +36,7 @@ pub fn due(book: &Book, now: &Now) -> Vec<DueLine> {
         .flat_map(|page| {
             page.due(now).into_iter().map(move |test| DueLine {
                 athlete: page.athlete.name.clone(),
-                why: words::why_due(
-                    test.kind,
-                    &test.freshness,
-                    test.early,
-                    &test.holds,
-                    page.race_in_place_of(test.kind, now.today),
-                ),
+                why: words::why_due(&test, page.race_in_place_of(test.kind, now.today)),
                 kind: test.kind,
                 state: test.freshness.state,
                 held_by: test.holds,

@@ -116,6 +116,7 @@ pub fn measure(
     let measured = measured.map(|measured| MeasuredEffort { measured, over: Some(span) });
     let known = Known {
         target: book::target_on(&page.facts(&page.tests), test.on),
+        medicated: page.is_medicated(test.on),
         sensor: page.athlete.sensor,
         measured: measured.clone(),
     };

@@ -126,7 +126,8 @@ pub fn propose(
     plan::check(&asked.meetings, now.today).map_err(|why| no_plan(&why))?;
     let pages: Vec<&Page> =
         book.pages.iter().filter(|page| asked.athletes.contains(&page.athlete.id)).collect();
-    let known: Vec<rules::Known> = pages.iter().map(|page| rules::Known::of(page)).collect();
+    let known: Vec<rules::Known> =
+        pages.iter().map(|page| rules::Known::of(page, now.today)).collect();
     let movable = |booking: &Booking| {
         asked.anew && asked.meetings.iter().any(|meeting| meeting.on == booking.on)
     };

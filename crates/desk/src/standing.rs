@@ -147,11 +147,7 @@ fn row(page: &Page, due: &[DueTest], now: &Now) -> StandingRow {
     let strip = most_urgent(due).map(|test| StripFacts {
         today: now.today,
         last_test: test.freshness.last_on,
-        window: test
-            .freshness
-            .opens_on
-            .zip(test.freshness.closes_on)
-            .map(|(opens, closes)| Window { opens, closes }),
+        window: test.window().map(|(opens, closes)| Window { opens, closes }),
         booking: page.bookings.iter().filter(|b| b.on >= now.today).map(|b| b.on).min(),
         away: page.aways.iter().map(|a| (a.from, a.to)).collect(),
     });

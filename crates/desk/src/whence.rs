@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use pacewright_core::balance::{Balance, balance, is_growing};
 use pacewright_core::calibration::{Basis, Calibration, StandsOn, propose};
-use pacewright_core::format::{day, pace, pace_unit, percent, percent_and_error};
+use pacewright_core::format::{day, pace, pace_unit, percent, percent_and_error, race_distance};
 use pacewright_core::ids::TestId;
 use pacewright_core::markers::{MarkerEvidence, MarkerName, Markers, derive};
 use pacewright_core::outlook::{NoOutlook, Outlook, efforts, outlook, usual};
@@ -15,6 +15,7 @@ use pacewright_core::test::TestKind;
 use pacewright_core::units::{Distance, UnitSystem};
 use pacewright_core::words;
 
+use crate::Now;
 use crate::book::Page;
 use crate::qualities::{qualities, share_on};
 
@@ -84,7 +85,8 @@ pub fn balance_of(page: &Page, zones: &Calibration, today: NaiveDate) -> (Option
 }
 
 /// Every number of the page that can be asked, in its order.
-pub fn answers(page: &Page, units: UnitSystem, today: NaiveDate) -> Vec<Answer> {
+pub fn answers(page: &Page, units: UnitSystem, now: &Now) -> Vec<Answer> {
+    let today = now.today;
     let mut answers =
         page.current(today).map_or_else(Vec::new, |zones| markers(page, zones, units));
     for trend in page.trends(today) {
@@ -102,7 +104,7 @@ pub fn answers(page: &Page, units: UnitSystem, today: NaiveDate) -> Vec<Answer> 
     }
     let retest = Answer {
         number: Number::Retest,
-        what: "When to test again".to_owned(),
+        what: format!("When to test again: {}", all_next(page, now)),
         answer: said(From::Roster, Rule::RetestWindow).replacen(
             "From what is known of the athlete",
             "From the last test of each kind",
@@ -110,14 +112,7 @@ pub fn answers(page: &Page, units: UnitSystem, today: NaiveDate) -> Vec<Answer> 
         ),
     };
     answers.push(retest);
-    let own = races(page, today)
-        .and_then(|races| races.usual.into_iter().find_map(|(_, outlook)| outlook.ok()))
-        .map(|outlook| outlook.own);
-    answers.extend(own.map(|own| Answer {
-        number: Number::Outlook,
-        what: "What a race may take".to_owned(),
-        answer: said(From::AllOut, Rule::Outlook { own }),
-    }));
+    answers.extend(races(page, today).and_then(|races| of_race(&races)));
     if page.current(today).is_some_and(|zones| balance_of(page, zones, today).0.is_some()) {
         answers.push(Answer {
             number: Number::Balance,
@@ -128,6 +123,33 @@ pub fn answers(page: &Page, units: UnitSystem, today: NaiveDate) -> Vec<Answer> 
     answers.extend(critical_speed(page, units, today));
     answers.extend(marks(page, units, today));
     answers
+}
+
+/// "5 minutes due by 18 December, 20 minutes due by 3 December".
+fn all_next(page: &Page, now: &Now) -> String {
+    let due = page.due(now);
+    let each =
+        due.iter().map(|due| format!("{} minutes {}", due.kind.minutes(), words::next_test(due)));
+    each.collect::<Vec<_>>().join(", ")
+}
+
+/// The race spoken of where one stands for all, metres (judgement: between the shortest and the longest).
+const SPOKEN_OF_M: f64 = 10_000.0;
+
+/// What a race may take, by the one that is spoken of, or the first that anything can be said of.
+fn of_race(races: &Races) -> Option<Answer> {
+    let known = || races.usual.iter().filter_map(|(far, outlook)| Some((*far, outlook.ok()?)));
+    let spoken_of = known().find(|(far, _)| far.m() >= SPOKEN_OF_M);
+    let (distance, outlook) = spoken_of.or_else(|| known().next())?;
+    Some(Answer {
+        number: Number::Outlook,
+        what: format!(
+            "What a race may take, {} in {}",
+            race_distance(distance),
+            words::race_time(&outlook)
+        ),
+        answer: said(From::AllOut, Rule::Outlook { exponent: outlook.exponent, own: outlook.own }),
+    })
 }
 
 /// Critical speed, where the page speaks of it: where it contradicts LT2.

@@ -25,6 +25,7 @@ pub(super) fn assess(asked: &Assess) -> Result<Output, Problem> {
     }
     let known = Known {
         target: asked.target_hr.map(target).transpose()?,
+        medicated: false,
         sensor: None,
         measured: asked
             .measured

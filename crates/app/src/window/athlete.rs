@@ -288,7 +288,7 @@ impl AthleteScreen {
     /// From number to number of the page, asking where each comes from.
     fn ask(&mut self, way: Way, shared: &Shared) -> Action<Message> {
         let Some(page) = self.page(shared) else { return Action::none() };
-        let answers = answers(page, shared.units(), shared.now().today);
+        let answers = answers(page, shared.units(), &shared.now());
         let at = self.asked.and_then(|asked| answers.iter().position(|a| a.number == asked));
         let next = match (at, way) {
             (None, _) => 0,

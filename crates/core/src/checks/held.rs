@@ -35,7 +35,8 @@ pub(super) fn remarks(
     let settled = Seconds::from_s(effort.span.from.s() + SETTLING_S);
     let settled = settled.map_or(effort.span, |from| Span { from, ..effort.span });
     [
-        no_target(evidence.kind, evidence.known.target).map(|remark| remark.at(effort.span)),
+        no_target(evidence.kind, evidence.known.target, evidence.known.medicated)
+            .map(|remark| remark.at(effort.span)),
         recorded_off_target(evidence, effort),
         time_off_target(evidence, settled),
         fade(evidence, settled, line),
@@ -56,10 +57,12 @@ pub fn off_target(held: HeartRate, target: HeartRate, ran: Speed) -> Option<Rema
     (by_bpm.abs() > ON_TARGET_BPM).then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))
 }
 
-/// A 40-minute test with no target: whatever was run need not be LT1 pace, so the coach decides.
-pub fn no_target(kind: TestKind, target: Option<HeartRate>) -> Option<Remark> {
+/// A 40-minute test with no target: whatever was run need not be LT1 pace, so the coach decides. On
+/// rate-lowering medication no other test can give one.
+pub fn no_target(kind: TestKind, target: Option<HeartRate>, medicated: bool) -> Option<Remark> {
+    let finding = if medicated { Finding::NoTargetOnMedication } else { Finding::NoTarget };
     (kind == TestKind::FortyMinutes && target.is_none())
-        .then(|| Remark::new(Finding::NoTarget, Severity::Check, BearsOn::Speed))
+        .then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))
 }
 
 fn recorded_off_target(evidence: &Evidence<'_>, effort: &Effort) -> Option<Remark> {

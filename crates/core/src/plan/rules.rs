@@ -75,6 +75,8 @@ pub struct Person<'a> {
     /// The day of the first 20-minute test (or what stands in for it) that gives the 40-minute test
     /// its target.
     pub target_from: Option<NaiveDate>,
+    /// Whether the 40-minute test is held by talk test: on rate-lowering medication.
+    pub by_talk: bool,
 }
 
 /// The one reason why a test may not stand on a day.
@@ -129,7 +131,10 @@ pub enum Broken {
         hours: i64,
     },
     /// A 40-minute test without a 20-minute test on an earlier day to give its target.
-    NoTarget,
+    NoTarget {
+        /// Whether that is a pace to set out at, and no heart rate.
+        by_talk: bool,
+    },
 }
 
 /// Whether a test may stand on a day beside the other planned tests of the athlete, and if not the one
@@ -148,7 +153,7 @@ pub fn may_stand(
     let has_target = person.target_from.is_some_and(|from| from < test.on)
         || others.iter().any(|o| o.kind == TestKind::TwentyMinutes && o.on < test.on);
     if test.kind == TestKind::FortyMinutes && !has_target {
-        return Err(Broken::NoTarget);
+        return Err(Broken::NoTarget { by_talk: person.by_talk });
     }
     Ok(())
 }

@@ -6,6 +6,7 @@ use super::choices::{is_open, stands};
 use super::rules::{Broken, Stands, may_stand, may_stand_alone};
 use super::{Candidate, Meeting, Placed, Question, Wanted, weight};
 use crate::ids::AthleteId;
+use crate::retest::not_before;
 use crate::test::TestKind;
 
 /// A test without a date.
@@ -78,6 +79,8 @@ fn why(
         question.meetings.iter().filter(|meeting| is_open(wanted, meeting.on)).collect();
     let Some(last) = open.last() else {
         let opens = wanted.freshness.opens_on.unwrap_or(question.today);
+        let held = not_before(candidate.person.aways, question.today);
+        let opens = held.map_or(opens, |from| from.max(opens));
         return WhyNot::NotOpen { opens };
     };
     let alone = |meeting: &Meeting| {
@@ -97,7 +100,7 @@ fn why(
     }
     let blocked = allowed.iter().find_map(|meeting| beside(meeting).err());
     match blocked {
-        Some(Broken::NoTarget) => WhyNot::Rule(Broken::NoTarget),
+        Some(broken @ Broken::NoTarget { .. }) => WhyNot::Rule(broken),
         Some(broken) => WhyNot::OwnTests { broken },
         None => WhyNot::Full { first: last.on },
     }

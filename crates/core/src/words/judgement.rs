@@ -7,7 +7,7 @@ use crate::effort::FoundBy;
 use crate::format::{percent, percent_and_error, signed_percent, time};
 use crate::outlook::Outlook;
 use crate::physiology::conditions::{Celsius, Conditions, Ground, Weather};
-use crate::remark::{BearsOn, Remark, Severity, worst};
+use crate::remark::{BearsOn, Remark, Severity, Use, worst};
 use crate::test::TestKind;
 use crate::trend::TrendChange;
 
@@ -22,8 +22,9 @@ pub fn found_by(found_by: FoundBy, kind: TestKind) -> String {
 }
 
 /// What a test is good for, by what its remarks bear on: "doubtful for heart rate, good for pace";
-/// one that bears on neither alone counts for both.
-pub fn worth(remarks: &[Remark]) -> String {
+/// one that bears on neither alone counts for both. Where it is in doubt for anything else, that is
+/// said in the same breath.
+pub fn worth(remarks: &[Remark], good_for: Use) -> String {
     let word = |severity: Option<Severity>| match severity {
         None | Some(Severity::Note) => "good",
         Some(Severity::Check) => "doubtful",
@@ -31,11 +32,15 @@ pub fn worth(remarks: &[Remark]) -> String {
     };
     let (pace, rate) =
         (word(worst(remarks, BearsOn::Speed)), word(worst(remarks, BearsOn::HeartRate)));
-    if pace == rate {
+    let worth = if pace == rate {
         format!("{pace} for pace and heart rate")
     } else {
         format!("{pace} for pace, {rate} for heart rate")
+    };
+    if good_for == Use::Doubtful && Use::of(remarks) == Use::Usable {
+        return format!("{worth}, but something else speaks against it");
     }
+    worth
 }
 
 /// What was run against the test before, beside what two tests of nobody's change differ by: "+3.4 %,
@@ -162,9 +167,15 @@ mod tests {
     #[test]
     fn worth_follows_what_the_remarks_bear_on() {
         let remark = |severity, on| Remark::new(Finding::CutOff, severity, on);
-        assert_eq!(worth(&[]), "good for pace and heart rate");
+        let alone = |remarks: &[Remark]| worth(remarks, Use::of(remarks));
+        assert_eq!(alone(&[]), "good for pace and heart rate");
         let strap = remark(Severity::Spoils, Some(BearsOn::HeartRate));
-        assert_eq!(worth(&[strap]), "good for pace, unusable for heart rate");
-        assert_eq!(worth(&[remark(Severity::Check, None)]), "doubtful for pace and heart rate");
+        assert_eq!(alone(&[strap]), "good for pace, unusable for heart rate");
+        assert_eq!(alone(&[remark(Severity::Check, None)]), "doubtful for pace and heart rate");
+        // as of somebody who should not have run; judgement: one sentence, not two that contradict
+        assert_eq!(
+            worth(&[], Use::Doubtful),
+            "good for pace and heart rate, but something else speaks against it"
+        );
     }
 }

@@ -2,23 +2,18 @@
 
 use chrono::NaiveDate;
 
-use super::{away, capital, number, test};
+use super::{away, capital, hold, number, state, test};
 use crate::calibration::Basis;
-use crate::format::{day_short, weekday};
+use crate::format::{day, day_short, weekday};
 use crate::plan::{Broken, NoPlan, WhyNot};
-use crate::retest::{Freshness, Hold, State};
+use crate::retest::{Hold, State};
+use crate::review::DueTest;
 use crate::schedule::AwayKind;
 use crate::screening::NotCleared;
-use crate::test::TestKind;
 
 /// Why a test is due, or not, in one sentence; a race that stands in for it is said to.
-pub fn why_due(
-    kind: TestKind,
-    freshness: &Freshness,
-    early: bool,
-    holds: &[Hold],
-    race: Option<&Basis>,
-) -> String {
+pub fn why_due(due: &DueTest, race: Option<&Basis>) -> String {
+    let DueTest { kind, freshness, holds, not_before, early, .. } = due;
     let state = match (freshness.state, freshness.last_on, freshness.closes_on) {
         (State::Overdue, Some(last), Some(closed)) => {
             format!("Last run on {}; its window closed on {}", day_short(last), day_short(closed))
@@ -26,7 +21,7 @@ pub fn why_due(
         (State::Due, Some(last), Some(closes)) => {
             format!("Last run on {}; its window closes on {}", day_short(last), day_short(closes))
         }
-        (_, Some(last), _) if early => format!(
+        (_, Some(last), _) if *early => format!(
             "Last run on {}, but the zones it gives have grown too uncertain",
             day_short(last)
         ),
@@ -36,13 +31,43 @@ pub fn why_due(
             }
             None => format!("Run on {}", day_short(last)),
         },
-        (_, None, _) => format!("No {} yet", test(kind)),
+        (_, None, _) => format!("No {} yet", test(*kind)),
     };
     let raced = race.map_or_else(String::new, |race| format!(" ({})", counted_from(race)));
-    match holds.first() {
+    // a booking says less than what keeps it from being run
+    let weighs = holds.iter().find(|hold| **hold != Hold::Booked).or(holds.first());
+    match weighs {
         None => format!("{state}{raced}."),
-        Some(hold) => format!("{state}{raced}; {}.", held(*hold)),
+        Some(hold) => {
+            let from = not_before.filter(|_| matches!(hold, Hold::Away | Hold::Returning));
+            let from = from.map_or_else(String::new, |from| format!(": {}", no_sooner(from)));
+            format!("{state}{raced}; {}{from}.", held(*hold))
+        }
     }
+}
+
+/// When to repeat a test, and what holds it: "due by 18 December; held: returning, not before 3
+/// December". A day on which somebody away or back too soon could not run it is none to give.
+pub fn next_test(due: &DueTest) -> String {
+    let when = match (due.freshness.state, due.window(), due.not_before) {
+        (State::Fresh, Some((opens, closes)), _) => {
+            format!("retest between {} and {}", day_short(opens), day_short(closes))
+        }
+        (State::Due, Some((_, closes)), _) => format!("due by {}", day_short(closes)),
+        (State::Overdue, Some((_, closes)), _) => format!("overdue since {}", day(closes)),
+        (State::Fresh | State::Due, None, Some(_)) => "due as soon as it may be run".to_owned(),
+        _ => state(State::NeverTested).to_owned(),
+    };
+    let booked = if due.holds.contains(&Hold::Booked) { ", booked" } else { "" };
+    let others = due.holds.iter().filter(|held| **held != Hold::Booked);
+    let mut held: Vec<String> = others.map(|held| hold(*held).to_owned()).collect();
+    held.extend(due.not_before.map(no_sooner));
+    let held = if held.is_empty() { String::new() } else { format!("; held: {}", held.join(", ")) };
+    format!("{when}{booked}{held}")
+}
+
+fn no_sooner(from: NaiveDate) -> String {
+    format!("not before {}", day_short(from))
 }
 
 /// What a test's window counts from where that is a race: "counted from the 5 km race of 3 May".
@@ -108,8 +133,12 @@ pub fn broken(broken: &Broken) -> String {
             test(*other),
             day_short(*on)
         ),
-        Broken::NoTarget => {
+        Broken::NoTarget { by_talk: false } => {
             "The 20-minute test gives its target heart rate: that comes first, on an earlier day."
+                .to_owned()
+        }
+        Broken::NoTarget { by_talk: true } => {
+            "The 20-minute test gives a pace to set out at: that comes first, on an earlier day."
                 .to_owned()
         }
     }
@@ -187,4 +216,45 @@ pub fn ahead(booked: usize, closing: usize, next: Option<NaiveDate>) -> String {
 /// Why there is no plan at all.
 pub fn no_plan(why: &NoPlan) -> String {
     format!("{}.", capital(&why.to_string()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::retest::{RetestWindow, freshness};
+    use crate::test::TestKind;
+
+    /// A test of 1 January, whose window is 29 January to 26 February (four and eight weeks).
+    fn due(today: NaiveDate, not_before: Option<NaiveDate>) -> DueTest {
+        let kind = TestKind::TwentyMinutes;
+        let freshness = freshness(Some(on(1, 1)), RetestWindow::default(), today);
+        let holds = not_before.map(|_| Hold::Returning).into_iter().collect();
+        DueTest { kind, freshness, holds, not_before, early: false, in_season: true }
+    }
+
+    fn on(month: u32, day: u32) -> NaiveDate {
+        NaiveDate::from_ymd_opt(2026, month, day).unwrap()
+    }
+
+    #[test]
+    fn no_day_is_given_on_which_somebody_back_too_soon_could_not_run() {
+        // judgement: the later of the two days is the one that can be kept
+        let said = |today, from| next_test(&due(today, from));
+        assert_eq!(said(on(1, 20), None), "retest between 29 January and 26 February");
+        let held = "; held: returning, not before 5 February";
+        let fresh = said(on(1, 20), Some(on(2, 5)));
+        assert_eq!(fresh, format!("retest between 5 February and 26 February{held}"));
+        let open = said(on(2, 1), Some(on(2, 5)));
+        assert_eq!(open, format!("due by 26 February{held}"));
+        let beyond = said(on(2, 1), Some(on(3, 3)));
+        let from = "due as soon as it may be run; held: returning, not before 3 March";
+        assert_eq!(beyond, from);
+        let late = said(on(3, 1), Some(on(3, 3)));
+        assert_eq!(late, "overdue since 26 February 2026; held: returning, not before 3 March");
+        assert_eq!(due(on(2, 1), Some(on(3, 3))).window(), None);
+        let why = why_due(&due(on(2, 1), Some(on(3, 3))), None);
+        assert!(
+            why.ends_with("back too short a time after injury or illness: not before 3 March.")
+        );
+    }
 }

@@ -100,8 +100,11 @@ fn rule(rule: Rule) -> String {
         Rule::FloorFromFirstThreshold => "86 % of LT1 heart rate".to_owned(),
         Rule::PublishedRatio => "a published ratio; this marker was not tested".to_owned(),
         Rule::Trend => "the line through all of them, and how sure its change is".to_owned(),
-        Rule::Outlook { own: true } => "the power law with the athlete's own exponent".to_owned(),
-        Rule::Outlook { own: false } => "the power law with the usual exponent".to_owned(),
+        Rule::Outlook { exponent, own } => format!(
+            "the power law with {} exponent, {:.2}",
+            if own { "the athlete's own" } else { "the published" },
+            exponent.value()
+        ),
         Rule::CriticalSpeed => "the slope of the line through distance and time of both".to_owned(),
         Rule::Balance => "the quality that stands lowest against the other two".to_owned(),
         Rule::RetestWindow => "the window to repeat it in".to_owned(),

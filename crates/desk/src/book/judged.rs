@@ -11,6 +11,7 @@ use pacewright_core::calibration::{Facts, propose};
 use pacewright_core::checks::{RULES_VERSION, heat};
 use pacewright_core::ids::TestId;
 use pacewright_core::markers::forty_minute_target;
+use pacewright_core::medication::{Medication, medicated};
 use pacewright_core::remark::Remark;
 use pacewright_core::test::{Decision, Evidence, Test, TestConditions, TestKind};
 use pacewright_core::units::HeartRate;
@@ -30,8 +31,9 @@ pub fn judged(desk: &Desk, page: &Page) -> Result<HashMap<TestId, Vec<Remark>>, 
     desk.ask(move |library| {
         let settings = library.settings()?;
         let Page { athlete, tests, started, .. } = &page;
-        let conditions = &page.beside.conditions;
-        let around = Around { athlete, tests, started, settings: &settings, conditions };
+        let Beside { conditions, medications, .. } = &page.beside;
+        let settings = &settings;
+        let around = Around { athlete, tests, started, settings, conditions, medications };
         let remarks = tests.iter().map(|test| {
             let target = target_on(&page.facts(tests), test.on);
             Ok((test.id, judge(library, &around, test, target)?))
@@ -47,6 +49,7 @@ pub(super) struct Around<'a> {
     pub(super) started: &'a pairs::Starts,
     pub(super) settings: &'a BTreeMap<String, String>,
     pub(super) conditions: &'a [TestConditions],
+    pub(super) medications: &'a [Medication],
 }
 
 /// Remarks about a test among the others of its athlete.
@@ -80,6 +83,7 @@ pub(crate) fn second_recording(
     let started = pairs::starts(library, &tests)?;
     let Some(other) = pairs::other_of(&started, test, &tests) else { return Ok(None) };
     let target = known_of(library, test)?.target;
+    let medications = library.medications_of(test.athlete)?;
     let settings = library.settings()?;
     let around = Around {
         athlete: &athlete,
@@ -87,6 +91,7 @@ pub(crate) fn second_recording(
         started: &started,
         settings: &settings,
         conditions: &[],
+        medications: &medications,
     };
     let mine = judge_alone(library, &around, test, target)?;
     let theirs = judge_alone(library, &around, other, target)?;
@@ -110,7 +115,8 @@ fn judge_alone(
         return Ok(remarks);
     }
     let measured = measured::in_settings(around.settings, test)?;
-    let known = Known { target, sensor: around.athlete.sensor, measured };
+    let medicated = medicated(around.athlete, around.medications, test.on);
+    let known = Known { target, medicated, sensor: around.athlete.sensor, measured };
     let (_, recording) = library.recording(recording)?;
     // where it was found or set stays, also where newer rules would find it elsewhere
     let remarks = match assess_at_known(&recording, test.kind, span, found_by, &known) {
@@ -132,7 +138,11 @@ fn beside<'a>(around: &Around<'a>, test: &Test, target: Option<HeartRate>) -> Co
     if test.kind != TestKind::FortyMinutes {
         return Cow::Borrowed(measured);
     }
-    let target = target.map_or_else(|| "none".to_owned(), |target| format!("{:.2}", target.bpm()));
+    let target = match target {
+        Some(target) => format!("{:.2}", target.bpm()),
+        None if medicated(around.athlete, around.medications, test.on) => "by talk".to_owned(),
+        None => "none".to_owned(),
+    };
     Cow::Owned(format!("{measured} target {target}"))
 }
 
@@ -169,6 +179,7 @@ pub(crate) fn known_of(library: &mut Library, test: &Test) -> Result<Known, Prob
     };
     Ok(Known {
         target: target_on(&facts_of(&athlete, &tests, &beside), test.on),
+        medicated: medicated(&athlete, &beside.medications, test.on),
         sensor: athlete.sensor,
         measured: measured::of_test(library, test)?,
     })

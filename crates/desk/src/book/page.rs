@@ -79,6 +79,7 @@ impl Page {
         let window = self.planning.window();
         let bookings: Vec<Booking> = self.open_bookings(now.today).cloned().collect();
         let grown = self.outgrown(now.today);
+        let not_before = retest::not_before(&self.aways, now.today);
         TestKind::ALL
             .into_iter()
             .map(|kind| {
@@ -91,7 +92,7 @@ impl Page {
                 }
                 let holds = retest::holds(kind, &bookings, &self.aways, cleared, now.today);
                 let in_season = self.planning.in_season(kind, now.today);
-                DueTest { kind, freshness, holds, early, in_season }
+                DueTest { kind, freshness, holds, not_before, early, in_season }
             })
             .collect()
     }

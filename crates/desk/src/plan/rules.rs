@@ -7,7 +7,7 @@ use pacewright_core::calibration::Calibration;
 use pacewright_core::markers::forty_minute_target;
 use pacewright_core::plan::{Broken, Person, RaceDay, Stands, may_stand, rested};
 use pacewright_core::schedule::Booking;
-use pacewright_core::test::TestKind;
+use pacewright_core::test::{Test, TestKind};
 use pacewright_core::words;
 
 use super::race_days;
@@ -18,12 +18,14 @@ pub(super) struct Known {
     races: Vec<RaceDay>,
     run: Vec<Stands>,
     target_from: Option<NaiveDate>,
+    by_talk: bool,
 }
 
 impl Known {
-    pub(super) fn of(page: &Page) -> Self {
+    pub(super) fn of(page: &Page, today: NaiveDate) -> Self {
         let run = page.tests.iter().map(|test| stands(page, test.kind, test.on)).collect();
-        Self { races: race_days(page), run, target_from: target_from(page) }
+        let by_talk = page.is_medicated(today);
+        Self { races: race_days(page), run, target_from: target_from(page, by_talk), by_talk }
     }
 
     pub(super) fn person<'a>(&'a self, page: &'a Page) -> Person<'a> {
@@ -33,6 +35,7 @@ impl Known {
             races: &self.races,
             run: &self.run,
             target_from: self.target_from,
+            by_talk: self.by_talk,
         }
     }
 }
@@ -44,15 +47,17 @@ pub(super) fn stands(page: &Page, kind: TestKind, on: NaiveDate) -> Stands {
 }
 
 /// The first day a target for the 40-minute test was known: by an accepted 20-minute test with a heart
-/// rate that sets zones, or by zones with an LT1 heart rate to hold in them.
-fn target_from(page: &Page) -> Option<NaiveDate> {
+/// rate that sets zones, or by zones with an LT1 heart rate to hold in them. By talk test, where no
+/// heart rate can be held, any that counts will do: its pace says what to set out at (judgement).
+fn target_from(page: &Page, by_talk: bool) -> Option<NaiveDate> {
     let by_strap = page.athlete.sensor != Some(Sensor::Wrist);
+    let has_rate = |test: &Test| {
+        by_strap && test.performance.mean_heart_rate.is_some() && !page.is_medicated(test.on)
+    };
     let twenty = page.tests.iter().filter(|test| {
         test.kind == TestKind::TwentyMinutes
             && test.decision.is_accepted()
-            && by_strap
-            && test.performance.mean_heart_rate.is_some()
-            && !page.is_medicated(test.on)
+            && (by_talk || has_rate(test))
     });
     let target = |zones: &&Calibration| forty_minute_target(&zones.markers).is_some();
     let zones = page.calibrations.iter().filter(target);
@@ -73,7 +78,7 @@ pub fn broken_by(
         .filter(|booking| moved.is_none_or(|moved| moved.id != booking.id))
         .map(|booking| stands(page, booking.kind, booking.on))
         .collect();
-    let known = Known::of(page);
+    let known = Known::of(page, today);
     let person = known.person(page);
     if let Err(broken) = may_stand(&person, stands(page, kind, on), &others, today) {
         return Some(broken);
@@ -86,14 +91,14 @@ pub fn broken_by(
     others.iter().enumerate().find_map(|(index, other)| {
         let beside = others_with(index);
         let broken = may_stand(&person, *other, &beside, today).err();
-        broken.filter(|broken| *broken == Broken::NoTarget)
+        broken.filter(|broken| matches!(broken, Broken::NoTarget { .. }))
     })
 }
 
 /// What stands too near a test that is to be run on a day, in a few words: a race, or another test
 /// that was run.
 pub(crate) fn too_near(page: &Page, kind: TestKind, on: NaiveDate) -> Option<String> {
-    let mut known = Known::of(page);
+    let mut known = Known::of(page, on);
     // the test itself, where it was typed or read already
     known.run.retain(|run| run.kind != kind || run.on != on);
     let broken = rested(&known.person(page), stands(page, kind, on)).err()?;

@@ -231,6 +231,7 @@ impl<'a> Batch<'a> {
         let page = self.book.pages.iter().find(|p| p.athlete.id == as_test.athlete);
         Known {
             target: page.and_then(|p| book::target_on(&p.facts(&p.tests), as_test.on)),
+            medicated: page.is_some_and(|p| p.is_medicated(as_test.on)),
             sensor: page.and_then(|p| p.athlete.sensor),
             measured: as_test
                 .measured

@@ -194,7 +194,7 @@ fn doubts(
         .zip(run.mean_speed())
         .zip(target)
         .and_then(|((rate, speed), target)| off_target(rate, target, speed));
-    let untargeted = held_at.and_then(|_| no_target(test.kind, target));
+    let untargeted = held_at.and_then(|_| no_target(test.kind, target, page.is_medicated(test.on)));
     [
         must_not.map(|why| format!("{why}: should not have run")),
         unlikely.as_ref().map(ToString::to_string),

@@ -3,11 +3,9 @@
 use iced::widget::{column, container, row};
 use iced::{Alignment, Element, Fill};
 use pacewright_core::calibration::Calibration;
-use pacewright_core::format::{beats_error, day, day_short, pace_error, whole_beats};
+use pacewright_core::format::{beats_error, pace_error, whole_beats};
 use pacewright_core::markers::{Marker, MarkerName};
 use pacewright_core::remark::BearsOn;
-use pacewright_core::retest::{Hold, State};
-use pacewright_core::review::DueTest;
 use pacewright_core::test::TestKind;
 use pacewright_core::units::{Origin, UnitSystem};
 use pacewright_core::words;
@@ -130,34 +128,10 @@ pub(super) fn next_tests<'a>(page: &Page, shared: &'a Shared) -> Element<'a, Mes
         lines = lines.push(
             row![
                 container(body(format!("{} minutes", due.kind.minutes()))).width(KIND),
-                container(body(format!("{}{race}{hold}", retest(&due)))).width(Fill),
+                container(body(format!("{}{race}{hold}", words::next_test(&due)))).width(Fill),
             ]
             .padding([3, 0]),
         );
     }
     lines.into()
-}
-
-/// The same in one line: "5 minutes due by 18 December, 20 minutes due by 3 December".
-pub(super) fn all_next(page: &Page, shared: &Shared) -> String {
-    let due = page.due(&shared.now());
-    let each = due.iter().map(|due| format!("{} minutes {}", due.kind.minutes(), retest(due)));
-    each.collect::<Vec<_>>().join(", ")
-}
-
-fn retest(due: &DueTest) -> String {
-    let fresh = &due.freshness;
-    let when = match (fresh.state, fresh.opens_on.zip(fresh.closes_on)) {
-        (State::Fresh, Some((opens, closes))) => {
-            format!("retest between {} and {}", day_short(opens), day_short(closes))
-        }
-        (State::Due, Some((_, closes))) => format!("due by {}", day_short(closes)),
-        (State::Overdue, Some((_, closes))) => format!("overdue since {}", day(closes)),
-        _ => words::state(State::NeverTested).to_owned(),
-    };
-    let booked = if due.holds.contains(&Hold::Booked) { ", booked" } else { "" };
-    let others = due.holds.iter().filter(|hold| **hold != Hold::Booked);
-    let held: Vec<&str> = others.map(|hold| words::hold(*hold)).collect();
-    let held = if held.is_empty() { String::new() } else { format!("; held: {}", held.join(", ")) };
-    format!("{when}{booked}{held}")
 }

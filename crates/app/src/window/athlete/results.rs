@@ -9,7 +9,7 @@ use pacewright_core::format::{day, metres, pace, pace_unit, whole_beats};
 use pacewright_core::markers::MarkerName;
 use pacewright_core::physiology::thresholds::SecondThresholdShare;
 use pacewright_core::quality::{self, Reading};
-use pacewright_core::remark::Remark;
+use pacewright_core::remark::{Remark, Severity};
 use pacewright_core::test::{Decision, Evidence, Test};
 use pacewright_core::units::UnitSystem;
 use pacewright_core::words;
@@ -186,29 +186,37 @@ fn remark_lines<'a>(
     shared: &'a Shared,
 ) -> Column<'a, Message> {
     let fold = Fold::Remarks(test.id);
-    folded(lines, remarks, (screen.shows(fold), Message::Turned(fold)), indented, shared)
+    let say = |remark: &Remark| {
+        (remark.severity, words::remark_of(remark, &test.decision, shared.units()))
+    };
+    folded(
+        lines,
+        remarks.iter().map(say).collect(),
+        (screen.shows(fold), Message::Turned(fold)),
+        indented,
+        shared,
+    )
 }
 
 /// The worst three remarks, set by `place`; the others on demand.
 pub(super) fn folded<'a>(
     mut lines: Column<'a, Message>,
-    remarks: &[Remark],
+    mut remarks: Vec<(Severity, String)>,
     (open, turned): (bool, Message),
     place: fn(Element<'a, Message>) -> Element<'a, Message>,
     shared: &'a Shared,
 ) -> Column<'a, Message> {
     let ink = shared.ink();
-    let mut worst: Vec<&Remark> = remarks.iter().collect();
-    worst.sort_by_key(|remark| Reverse(remark.severity));
-    let shown = if open { worst.len() } else { WORST.min(worst.len()) };
-    for remark in worst.iter().take(shown) {
-        let words = words::remark(remark, shared.units());
-        let words = format!("{}: {words}", words::severity(remark.severity));
+    remarks.sort_by_key(|(severity, _)| Reverse(*severity));
+    let count = remarks.len();
+    let shown = if open { count } else { WORST };
+    for (severity, sentence) in remarks.into_iter().take(shown) {
+        let words = format!("{}: {sentence}", words::severity(severity));
         lines = lines.push(place(small(words, ink)));
     }
-    if worst.len() > WORST {
+    if count > WORST {
         let turn =
-            if open { "fewer remarks".to_owned() } else { format!("{} more", worst.len() - WORST) };
+            if open { "fewer remarks".to_owned() } else { format!("{} more", count - WORST) };
         let turn = press(small(turn, ink), Frame::None, ink).padding(0);
         lines = lines.push(place(turn.on_press(turned).into()));
     }

@@ -5,7 +5,7 @@ use iced::{Alignment, Element, Fill};
 use pacewright_desk::book::Page;
 use pacewright_desk::whence::{Number, answers};
 
-use super::{Message, markers};
+use super::Message;
 use crate::window::ink::{BODY, Ink, MARGIN};
 use crate::window::parts::{body, rule, soft, strong};
 use crate::window::press::{Frame, press};
@@ -19,18 +19,15 @@ pub(super) fn view<'a>(
 ) -> Element<'a, Message> {
     let ink = shared.ink();
     let Some(asked) = asked else { return Space::new().into() };
-    let all = answers(page, shared.units(), shared.now().today);
+    let all = answers(page, shared.units(), &shared.now());
     let Some(answer) = all.into_iter().find(|answer| answer.number == asked) else {
         return Space::new().into();
     };
     let keys = soft("W \u{2191} \u{2193} the next number   Esc", ink);
     let close = press(keys, Frame::None, ink).on_press(Message::AskedEnough);
-    let what = match asked {
-        Number::Retest => format!("{}: {}", answer.what, markers::all_next(page, shared)),
-        _ => answer.what,
-    };
-    let head =
-        row![container(strong(what)).width(Fill), close].spacing(16).align_y(Alignment::Center);
+    let head = row![container(strong(answer.what)).width(Fill), close]
+        .spacing(16)
+        .align_y(Alignment::Center);
     let lines = column![rule(ink), head, body(answer.answer)].spacing(5);
     container(lines).padding(iced::Padding::from([0.0, MARGIN]).bottom(10)).width(Fill).into()
 }

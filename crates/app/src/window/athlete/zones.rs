@@ -120,7 +120,8 @@ fn remarks<'a>(
         lines
     };
     let turn = (screen.shows(Fold::ZoneRemarks), Message::Turned(Fold::ZoneRemarks));
-    let lines = folded(lines, &remarks, turn, |content| content, shared);
+    let say = |remark: &Remark| (remark.severity, words::remark(remark, shared.units()));
+    let lines = folded(lines, remarks.iter().map(say).collect(), turn, |content| content, shared);
     if !offered {
         return lines;
     }
@@ -138,9 +139,14 @@ fn none_yet<'a>(
     let first = if !page.waiting().is_empty() {
         "A test waits for your decision below: open it, and the zones follow from it."
     } else if page.tests.is_empty() {
-        "Zones follow from field tests. Begin with the 20-minute test: its mean pace and heart rate give the second \
-         threshold and the target of the 40-minute test. A beginner first runs easily for 30 to 40 minutes, then a \
-         practice test."
+        if page.is_medicated(shared.now().today) {
+            "Zones follow from field tests. Begin with the 20-minute test: its mean pace gives the second threshold. A \
+             beginner first runs easily for 30 to 40 minutes, then a practice test."
+        } else {
+            "Zones follow from field tests. Begin with the 20-minute test: its mean pace and heart rate give the second \
+             threshold and the target of the 40-minute test. A beginner first runs easily for 30 to 40 minutes, then a \
+             practice test."
+        }
     } else {
         "No test that counts has given zones yet."
     };

@@ -118,9 +118,18 @@ fn spacing(
 ) -> Option<Remark> {
     let tested =
         |name: MarkerName| markers.get(name).speed.filter(|e| e.origin != Origin::Estimated);
-    let ratio = tested(lower)?.value.m_per_s() / tested(upper)?.value.m_per_s();
+    let (slow, fast) = (tested(lower)?, tested(upper)?);
+    let ratio = slow.value.m_per_s() / fast.value.m_per_s();
     let off = (ratio / usual.mean).ln().abs();
-    let finding = Finding::UnusualSpacing { lower, upper, ratio, usual: usual.mean };
+    let (lower_origin, upper_origin, usual_ratio) = (slow.origin, fast.origin, usual.mean);
+    let finding = Finding::UnusualSpacing {
+        lower,
+        upper,
+        lower_origin,
+        upper_origin,
+        ratio,
+        usual: usual_ratio,
+    };
     (off > 2.0 * usual.relative_sd && ratio < said_at)
         .then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))
 }
@@ -140,4 +149,52 @@ fn in_unlike_conditions(evidence: &MarkerEvidence) -> Option<Remark> {
         ran.iter().enumerate().flat_map(|(at, a)| ran.iter().skip(at + 1).map(move |b| (a, b)));
     let how = pairs.find_map(|(a, b)| unlike(&a.conditions, &b.conditions))?;
     Some(Remark::new(Finding::TestsUnlike { how }, Severity::Check, BearsOn::Speed))
+}
+
+#[cfg(test)]
+mod tests {
+    use chrono::NaiveDate;
+
+    use super::super::derive;
+    use super::*;
+    use crate::ids::{AthleteId, LaboratoryId};
+    use crate::laboratory::{LaboratoryValue, Protocol};
+    use crate::test::Performance;
+    use crate::units::{Share, UnitSystem};
+    use crate::words;
+
+    #[test]
+    fn markers_that_stand_oddly_are_looked_at_by_what_they_stand_on() {
+        let ran = |kind: TestKind, metres: f64| Performance {
+            distance: Distance::from_m(metres).unwrap(),
+            duration: Seconds::from_s(kind.length_s()).unwrap(),
+            mean_heart_rate: None,
+            heart_rate_share: Share::WHOLE,
+            peak_heart_rate: None,
+        };
+        let said = |evidence: &MarkerEvidence| -> String {
+            let odd = |r: &&Remark| matches!(r.finding, Finding::UnusualSpacing { .. });
+            let remarks = derive(evidence).remarks;
+            remarks.iter().filter(odd).map(|r| words::remark(r, UnitSystem::Kilometres)).collect()
+        };
+        // LT2 0.95 x 4.5 = 4.275 m/s is 76 % of 5.6 m/s; 87.6 % is usual (Esteve-Lanao 2026)
+        let twenty = Some(ran(TestKind::TwentyMinutes, 5_400.0).into());
+        let five = Some(ran(TestKind::FiveMinutes, 1_680.0).into());
+        let both = said(&MarkerEvidence { five, twenty, ..MarkerEvidence::default() });
+        assert!(both.ends_with("Check that both tests were run as they should be."), "{both}");
+        let value = LaboratoryValue {
+            id: LaboratoryId(1),
+            athlete: AthleteId(1),
+            on: NaiveDate::from_ymd_opt(2026, 5, 3).unwrap(),
+            marker: MarkerName::Vo2max,
+            speed: Speed::from_m_per_s(5.6).ok(),
+            heart_rate: None,
+            protocol: Protocol::GasExchange,
+            notes: String::new(),
+        };
+        let laboratory = vec![value];
+        let measured = said(&MarkerEvidence { twenty, laboratory, ..MarkerEvidence::default() });
+        let look = "Check how the 20-minute test was run, and the laboratory's VO2max pace and its protocol.";
+        assert!(measured.ends_with(look), "{measured}");
+    }
 }

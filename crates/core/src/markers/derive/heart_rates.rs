@@ -116,7 +116,7 @@ fn entered(value: &LaboratoryValue) -> Option<Estimate<HeartRate>> {
 fn held_apart(forty: Option<(HeartRate, f64)>, markers: &Markers) -> Option<Remark> {
     let (held, by_rule) = (forty?.0, known_target(markers.lt1.heart_rate)?);
     let by_bpm = held.bpm() - by_rule.bpm();
-    let finding = Finding::HeldApartFromLt1 { by_bpm };
+    let finding = Finding::HeldApartFromLt1 { by_bpm, lt1_bpm: by_rule.bpm() };
     (by_bpm.abs() > HELD_APART_BPM).then(|| Remark::new(finding, Severity::Check, BearsOn::Speed))
 }
 

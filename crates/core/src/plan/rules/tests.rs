@@ -17,7 +17,14 @@ fn athlete() -> Athlete {
 }
 
 fn person(athlete: &Athlete) -> Person<'_> {
-    Person { athlete, aways: &[], races: &[], run: &[], target_from: Some(day(1, 5)) }
+    Person {
+        athlete,
+        aways: &[],
+        races: &[],
+        run: &[],
+        target_from: Some(day(1, 5)),
+        by_talk: false,
+    }
 }
 
 fn test(kind: TestKind, on: NaiveDate) -> Stands {
@@ -126,9 +133,9 @@ fn away_and_the_return_hold_every_test() {
 fn the_first_forty_minutes_wait_for_a_day_after_the_twenty() {
     let ada = athlete();
     let new = Person { target_from: None, ..person(&ada) };
-    assert_eq!(asked(&new, FORTY, day(3, 12), &[]), Some(Broken::NoTarget));
+    assert_eq!(asked(&new, FORTY, day(3, 12), &[]), Some(Broken::NoTarget { by_talk: false }));
     let later = [test(TWENTY, day(3, 12))];
-    assert_eq!(asked(&new, FORTY, day(3, 11), &later), Some(Broken::NoTarget));
+    assert_eq!(asked(&new, FORTY, day(3, 11), &later), Some(Broken::NoTarget { by_talk: false }));
     assert_eq!(asked(&new, FORTY, day(3, 13), &later), None);
 }
 

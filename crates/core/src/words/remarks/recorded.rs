@@ -1,11 +1,11 @@
 //! Sentences for what a recording shows of pace and heart rate.
 
-use super::{counted, half_up};
+use super::{Asks, counted, half_up};
 use crate::format::{clock, metres, pace_seconds, pace_unit, percent};
 use crate::remark::Finding;
 use crate::units::{Distance, Speed, UnitSystem};
 
-pub(super) fn speed(finding: &Finding, at: &str, units: UnitSystem) -> String {
+pub(super) fn speed(finding: &Finding, at: &str, asks: Asks, units: UnitSystem) -> String {
     match finding {
         Finding::JumpsBridged { count, largest_m } => format!(
             "{}, repaired: bridged at the speed around. Compare the distance with the laps you counted.",
@@ -20,8 +20,9 @@ pub(super) fn speed(finding: &Finding, at: &str, units: UnitSystem) -> String {
             measured_elsewhere(*measured_m, (*from_s, *to_s), *recorded)
         }
         Finding::PauseAvoided { length_s } => format!(
-            "A pause of {}{at} stands where the test was likely run; the stretch found only avoids it. If the watch or the athlete stopped during the test, repeat it.",
-            clock(half_up(*length_s))
+            "A pause of {}{at} stands where the test was likely run; the stretch found only avoids it. {}",
+            clock(half_up(*length_s)),
+            asks.about(finding)
         ),
         Finding::PausesElsewhere { count, longest_s } => format!(
             "{} outside the effort, {}{}{at}. Nothing to do.",
@@ -36,17 +37,18 @@ pub(super) fn speed(finding: &Finding, at: &str, units: UnitSystem) -> String {
             paced(quarters)
         ),
         Finding::TwoSpeeds { minutes, slow_share, slow_s, slow_first } => format!(
-            "The {} {} of this stretch went at {} of the speed of the rest: it is not {minutes} minutes of one effort, so neither its pace nor its heart rate counts as one. Set the edges by hand, or repeat the test.",
+            "The {} {} of this stretch went at {} of the speed of the rest: it is not {minutes} minutes of one effort, so neither its pace nor its heart rate counts as one. {}",
             if *slow_first { "first" } else { "last" },
             clock(half_up(*slow_s)),
-            percent(*slow_share)
+            percent(*slow_share),
+            asks.about(finding)
         ),
         Finding::FinishSprint { faster_by } => format!(
             "From {} on the pace was {} above the rest: something was held back until then. Spread the effort next time.",
             at.trim_start_matches(" at "),
             percent(*faster_by)
         ),
-        Finding::Slope { flat_m_per_s, by } => slope(*flat_m_per_s, *by, units),
+        Finding::Slope { flat_m_per_s, by } => slope(*flat_m_per_s, *by, asks.about(finding), units),
         Finding::HighAltitude { above_sea_m } => format!(
             "Run at about {} m above sea level, which costs speed. Compare it only with tests within 300 m of that height.",
             half_up(*above_sea_m)
@@ -58,7 +60,7 @@ pub(super) fn speed(finding: &Finding, at: &str, units: UnitSystem) -> String {
             percent(*on_target_share)
         ),
         Finding::Fade { slower_by, worth_bpm, speed_per_beat } => {
-            fade(*slower_by, *worth_bpm, *speed_per_beat)
+            fade(*slower_by, *worth_bpm, *speed_per_beat, asks.about(finding))
         }
         _ => String::new(),
     }
@@ -148,7 +150,7 @@ fn measured_elsewhere(measured_m: f64, (from_s, to_s): (f64, f64), recorded: boo
     )
 }
 
-fn slope(flat_m_per_s: f64, by: f64, units: UnitSystem) -> String {
+fn slope(flat_m_per_s: f64, by: f64, asks: &str, units: UnitSystem) -> String {
     let pace = Speed::from_m_per_s(flat_m_per_s)
         .ok()
         .and_then(|speed| pace_seconds(speed, units))
@@ -157,8 +159,9 @@ fn slope(flat_m_per_s: f64, by: f64, units: UnitSystem) -> String {
     let unit = pace_unit(units);
     if by.abs() > 0.01 {
         format!(
-            "The ground was not level: the same effort on the flat is worth about {pace} per {unit}, {} {side}. The pace is not corrected; repeat the test on level ground.",
-            one_decimal(by.abs())
+            "The ground was not level: the same effort on the flat is worth about {pace} per {unit}, {} {side}. The pace is not corrected. {}",
+            one_decimal(by.abs()),
+            asks
         )
     } else {
         format!(
@@ -168,7 +171,7 @@ fn slope(flat_m_per_s: f64, by: f64, units: UnitSystem) -> String {
     }
 }
 
-fn fade(slower_by: f64, worth_bpm: f64, speed_per_beat: Option<f64>) -> String {
+fn fade(slower_by: f64, worth_bpm: f64, speed_per_beat: Option<f64>, asks: &str) -> String {
     let per_beat = speed_per_beat.map_or_else(String::new, |change| {
         format!(
             " (speed per beat {} {})",
@@ -178,9 +181,10 @@ fn fade(slower_by: f64, worth_bpm: f64, speed_per_beat: Option<f64>) -> String {
     });
     let speed = if slower_by >= 0.0 { "slower" } else { "faster" };
     format!(
-        "The second half was {} {speed} than the first, worth about {}{per_beat}: likely above LT1, hot or short of water. Repeat it in cool weather.",
+        "The second half was {} {speed} than the first, worth about {}{per_beat}: likely above LT1, hot or short of water. {}",
         one_decimal(slower_by.abs()),
-        counted_beats(worth_bpm)
+        counted_beats(worth_bpm),
+        asks
     )
 }
 

@@ -4,6 +4,7 @@ use iced::widget::{column, container, row, text};
 use iced::{Alignment, Element, Fill};
 use pacewright_core::format;
 use pacewright_core::remark::{Remark, Severity};
+use pacewright_core::test::Decision;
 use pacewright_core::units::Share;
 use pacewright_core::words;
 use pacewright_desk::trace::Judged;
@@ -106,16 +107,10 @@ fn quarters(judged: &Judged, shared: &Shared) -> (&'static str, String, String) 
 fn remarks<'a>(open: &'a Open, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
     let remarks = open.remarks();
-    let head = match &open.judged {
-        Some(judged) if judged.good_for == open.good_for() => {
-            format!("Remarks: {}", words::worth(remarks))
-        }
-        Some(_) => format!(
-            "Remarks: {} for what stands beside it; the recording itself is {}",
-            words::good_for(open.good_for()),
-            words::worth(remarks)
-        ),
-        None => "Typed in: nothing was checked".to_owned(),
+    let head = if open.judged.is_some() {
+        format!("Remarks: {}", words::worth(remarks, open.good_for()))
+    } else {
+        "Typed in: nothing was checked".to_owned()
     };
     let mut column = column![small(head, ink), rule(ink)].spacing(6).padding([10, 0]);
     if remarks.is_empty() && open.judged.is_some() {
@@ -123,7 +118,7 @@ fn remarks<'a>(open: &'a Open, shared: &'a Shared) -> Element<'a, Message> {
     }
     let shown = if open.unfolded { remarks.len() } else { WORST };
     for (index, one) in remarks.iter().take(shown).enumerate() {
-        column = column.push(remark(index + 1, one, shared));
+        column = column.push(remark(index + 1, one, &open.opened.test.decision, shared));
     }
     if remarks.len() > WORST {
         let words = if open.unfolded {
@@ -137,11 +132,16 @@ fn remarks<'a>(open: &'a Open, shared: &'a Shared) -> Element<'a, Message> {
     column.into()
 }
 
-fn remark<'a>(number: usize, remark: &Remark, shared: &Shared) -> Element<'a, Message> {
+fn remark<'a>(
+    number: usize,
+    remark: &Remark,
+    decision: &Decision,
+    shared: &Shared,
+) -> Element<'a, Message> {
     let ink = shared.ink();
     let role = if remark.severity > Severity::Note { Role::Mark } else { Role::SoftInk };
     let head = |words: String| text(words).size(BODY).font(STRONG).color(ink.of(role));
-    let sentence = text(words::remark(remark, shared.units())).size(BODY);
+    let sentence = text(words::remark_of(remark, decision, shared.units())).size(BODY);
     let sentence =
         if role == Role::SoftInk { sentence.color(ink.of(Role::SoftInk)) } else { sentence };
     row![
