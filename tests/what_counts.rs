@@ -69,7 +69,11 @@ fn a_window_that_runs_into_the_cool_down_is_doubtful_for_pace_and_heart_rate() {
     let legs = [(720, 2.6, 125.0), (120, 1.2, 105.0), (1_200, 3.4, 152.0), (600, 2.3, 120.0)];
     let remarks = read(&Squad::of(ADA), run(1, &legs, Some((1_400, 46))), TwentyMinutes, 1);
     let text = said(&remarks);
-    assert_eq!(words::worth(&remarks, Use::of(&remarks)), "doubtful for pace and heart rate", "{text}");
+    assert_eq!(
+        words::worth(&remarks, Use::of(&remarks)),
+        "doubtful for pace and heart rate",
+        "{text}"
+    );
     assert!(text.contains("it is not 20 minutes of one effort"), "{text}");
     assert!(!text.contains("start slower") && !text.contains("start faster"), "{text}");
     assert!(!has(&remarks, Code::HeartRateLag), "{text}");

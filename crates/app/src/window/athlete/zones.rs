@@ -8,6 +8,7 @@ use pacewright_core::athlete::Sensor;
 use pacewright_core::calibration::{Calibration, propose};
 use pacewright_core::format::{day, day_short, pace_unit};
 use pacewright_core::remark::{Finding, Remark, Severity};
+use pacewright_core::review::because;
 use pacewright_core::words;
 use pacewright_core::zones::shown::{ShownZone, shown};
 use pacewright_desk::book::Page;
@@ -81,9 +82,13 @@ fn offer<'a>(page: &Page, shared: &'a Shared) -> Option<Element<'a, Message>> {
     let stands_on: Vec<String> =
         offered.basis.iter().map(|basis| words::stands_on_of(basis, day_short)).collect();
     let changed = changed(page.current(today), &offered, shared.units());
-    let words =
+    let facts = page.facts(&page.tests);
+    let current = page.current(today);
+    let why = current.map_or_else(Vec::new, |current| because(&facts, current, &offered));
+    let gives =
         format!("What is known now gives other zones ({}): {changed}.", stands_on.join(", "));
-    let words = text(words).size(BODY).color(ink.of(Role::Mark));
+    let words: Vec<String> = std::iter::once(gives).chain(why.iter().map(words::because)).collect();
+    let words = text(words.join(" ")).size(BODY).color(ink.of(Role::Mark));
     let take = main_act("Put them in force", "", ink).on_press(Message::OfferTaken);
     Some(column![words, take].spacing(6).into())
 }

@@ -180,7 +180,7 @@ mod tests {
         // LT2 0.95 x 4.5 = 4.275 m/s is 76 % of 5.6 m/s; 87.6 % is usual (Esteve-Lanao 2026)
         let twenty = Some(ran(TestKind::TwentyMinutes, 5_400.0).into());
         let five = Some(ran(TestKind::FiveMinutes, 1_680.0).into());
-        let both = said(&MarkerEvidence { twenty, five, ..MarkerEvidence::default() });
+        let both = said(&MarkerEvidence { five, twenty, ..MarkerEvidence::default() });
         assert!(both.ends_with("Check that both tests were run as they should be."), "{both}");
         let value = LaboratoryValue {
             id: LaboratoryId(1),
