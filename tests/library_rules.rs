@@ -3,10 +3,11 @@
 
 use pacewright_core::physiology::thresholds::SecondThresholdShare;
 use pacewright_core::remark::{BearsOn, Finding};
+use pacewright_core::review::because;
 use pacewright_core::rules::{FloorMethod, Rules};
 use pacewright_core::test::TestKind::{FortyMinutes, TwentyMinutes};
 use pacewright_core::units::UnitSystem;
-use pacewright_core::{calibration, markers::MarkerName, sources};
+use pacewright_core::{calibration, markers::MarkerName, sources, words};
 use pacewright_desk::decide::{offered, take_offered};
 use pacewright_desk::rules::set_rules;
 use pacewright_desk::whence::{Number, answers};
@@ -37,6 +38,10 @@ fn another_share_is_offered_said_kept_and_taken_back() {
     // 95 % of 4.5 m/s: zones that were handed out stay, and still say by which share
     assert!((before.markers.lt2.speed.unwrap().value.m_per_s() - 4.275).abs() < 1e-3);
     assert!(told(&squad, "Ada Stone", 10).contains("95 % of its mean"));
+    let offer = offered(&page, day(10)).unwrap();
+    let why = because(&page.facts(&page.tests), &before, &offer);
+    let said = "LT2 is 93 % of the 20-minute test since 11 September; on the card it is 95 %.";
+    assert_eq!(why.iter().map(words::because).collect::<Vec<_>>(), [said]);
     let rows = standing::rows([&page], &noon(10));
     assert_eq!(
         rows[0].sentence,

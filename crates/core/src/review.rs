@@ -13,7 +13,7 @@ use crate::trend::Trend;
 
 mod offered;
 
-pub use offered::offered;
+pub use offered::{Because, because, offered};
 
 /// New zones are news for this many days (judgement: until the next weekly review).
 const NEWS_DAYS: u64 = 7;

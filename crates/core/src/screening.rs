@@ -64,8 +64,17 @@ fn answered(athlete: &Athlete, on: NaiveDate, by: NaiveDate) -> Option<NotCleare
         }
     }
     let minor = athlete.born.is_some_and(|born| is_minor(born, on));
-    let consented = athlete.guardian_consent.is_some_and(|day| day <= by);
-    (minor && !consented).then_some(NotCleared::NoConsent)
+    (minor && !has_consent(athlete, by)).then_some(NotCleared::NoConsent)
+}
+
+fn has_consent(athlete: &Athlete, by: NaiveDate) -> bool {
+    athlete.guardian_consent.is_some_and(|day| day <= by)
+}
+
+/// Whether somebody is under 18 on a day and no guardian has consented until then, whatever else is to
+/// be asked first.
+pub fn lacks_consent(athlete: &Athlete, today: NaiveDate) -> bool {
+    athlete.born.is_some_and(|born| is_minor(born, today)) && !has_consent(athlete, today)
 }
 
 /// Whether somebody is under 18 on a day: a guardian must consent.

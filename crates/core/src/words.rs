@@ -32,7 +32,7 @@ pub use plan::{
     ahead, broken, counted_from, next_test, no_plan, run_and_undecided, too_near, why_due, why_not,
 };
 pub use remarks::{remark, remark_of};
-pub use review::{act, concern, concerns, headline};
+pub use review::{act, because, concern, concerns, headline};
 pub use session::{
     apart, apart_in_a_word, apart_in_short, beside, ceiling, group, group_time, own_head, own_time,
     passing, section, session, steer,
@@ -243,6 +243,16 @@ pub fn not_cleared(why: NotCleared) -> &'static str {
         NotCleared::NoConsent => "no guardian's consent",
         NotCleared::AskAboutMedication => "medication: ask first",
     }
+}
+
+/// That a guardian's consent is missing for minors, by their names; `None` of nobody.
+pub fn no_consent(names: &[String]) -> Option<String> {
+    (!names.is_empty()).then(|| {
+        format!(
+            "Under 18, and no guardian's consent entered: {}. No all-out test until it is.",
+            names.join(", ")
+        )
+    })
 }
 
 /// What to say of a test or race that should not have been run: "ran all-out while on hold". Private,

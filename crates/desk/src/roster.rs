@@ -9,6 +9,8 @@ use std::path::Path;
 use chrono::NaiveDate;
 use pacewright_core::athlete::{Athlete, Squad};
 use pacewright_core::ids::SquadId;
+use pacewright_core::screening::lacks_consent;
+use pacewright_core::words;
 use pacewright_store::{Act, Change, Library};
 
 use crate::desk::Desk;
@@ -24,8 +26,9 @@ pub struct RosterOutcome {
     pub added: Vec<String>,
     /// Names whose facts changed.
     pub updated: Vec<String>,
-    /// Of names that somebody born on another day has too, what to look at.
-    pub namesakes: Vec<String>,
+    /// What to look at, in sentences: names that somebody born on another day has too, and minors whose
+    /// guardian has not consented.
+    pub to_look_at: Vec<String>,
     /// How many were there already, just so.
     pub unchanged: usize,
     /// Rows that were left out, with the reason.
@@ -78,7 +81,7 @@ fn merge(
     today: NaiveDate,
 ) -> Result<(RosterOutcome, Vec<Change>), Problem> {
     let mut outcome = RosterOutcome::default();
-    let mut changes = Vec::new();
+    let (mut changes, mut minors) = (Vec::new(), Vec::new());
     let mut squads = Squads::of(library)?;
     let mut athletes = library.athletes()?;
     for row in rows {
@@ -94,7 +97,8 @@ fn merge(
         match find(&athletes, &row) {
             Found::None => {
                 let athlete = updated(&Athlete::new(library.fresh_id()?, ""), &row, &wanted);
-                outcome.namesakes.extend(namesake(&athletes, &athlete));
+                outcome.to_look_at.extend(namesake(&athletes, &athlete));
+                minors.extend(lacks_consent(&athlete, today).then(|| athlete.name.clone()));
                 outcome.added.push(athlete.name.clone());
                 changes.push(Change::PutAthlete(athlete.clone()));
                 athletes.push(athlete);
@@ -123,6 +127,7 @@ fn merge(
             }),
         }
     }
+    outcome.to_look_at.extend(words::no_consent(&minors));
     Ok((outcome, changes))
 }
 

@@ -24,9 +24,9 @@ pub(super) fn roster(desk: &Desk, asked: &Roster, now: &Now) -> Result<Output, P
         outcome.updated.len(),
         outcome.unchanged
     ));
-    for namesake in &outcome.namesakes {
+    for sentence in &outcome.to_look_at {
         output.text.push('\n');
-        output.text.push_str(namesake);
+        output.text.push_str(sentence);
     }
     let file = asked.file.display();
     output.problems = outcome

@@ -317,8 +317,8 @@ impl LibraryScreen {
             outcome.refused.len()
         ))]
         .spacing(2);
-        for namesake in &outcome.namesakes {
-            said = said.push(wrong(namesake.as_str(), ink));
+        for sentence in &outcome.to_look_at {
+            said = said.push(wrong(sentence.as_str(), ink));
         }
         for refused in &outcome.refused {
             said = said.push(wrong(format!("line {}: {}", refused.line, refused.reason), ink));

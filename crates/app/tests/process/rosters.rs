@@ -134,3 +134,13 @@ fn confirmed_tests_are_due_four_to_eight_weeks_later() {
     assert_eq!(due(&room, "2027-08-31")[1]["held_by"], json!([]));
     assert_eq!(due(&room, "2027-09-01")[1]["held_by"], json!(["not cleared"]));
 }
+
+#[test]
+fn minors_without_a_guardians_consent_are_named_as_they_come_in() {
+    let room = Room::new();
+    let squad = "name,born,guardian_consent\nIda Holm,2013-05-01,\nJon Vale,2013-05-01,2026-01-05\nKim Roe,1991-05-01,\n";
+    let file = room.write("squad.csv", squad);
+    let said = "3 added, 0 updated, 0 unchanged.\n\
+                Under 18, and no guardian's consent entered: Ida Holm. No all-out test until it is.\n";
+    assert_eq!(room.done(&["roster", &file]), said);
+}

@@ -133,7 +133,7 @@ fn every_number_is_asked_where_it_comes_from() {
 fn zones_offered_by_another_factor_say_so() {
     let mut stage = full();
     open(&mut stage);
-    assert!(stage.shows_part("LT1 heart rate now 91 % of LT2 heart rate"));
+    assert!(stage.shows_part("LT1 heart rate is 91 % of LT2 heart rate since"));
 }
 
 fn open(stage: &mut Stage) {

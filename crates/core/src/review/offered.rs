@@ -1,7 +1,15 @@
-//! Whose zones would change: what is known now gives others than those in force.
+//! Whose zones would change: what is known now gives others than those in force, and why.
 
-use crate::calibration::{Basis, Calibration};
+use chrono::NaiveDate;
+
+use crate::calibration::{Basis, Calibration, Facts, StandsOn};
+use crate::first_threshold::factor_on;
 use crate::format::day_short;
+use crate::medication::medicated;
+use crate::physiology::thresholds::SecondThresholdShare;
+use crate::rules::{FloorMethod, rules_on};
+use crate::test::TestKind;
+use crate::units::Origin;
 use crate::words;
 use crate::zones::{Zone, Zones};
 
@@ -26,6 +34,100 @@ pub fn offered(in_force: Option<&Calibration>, offered: &Calibration) -> Option<
         since: newest.map(|basis| basis.on),
         by: newest.map(|basis| words::stands_on_of(basis, day_short)),
     })
+}
+
+/// What else than a test, race or laboratory value gives other zones than those in force.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Because {
+    /// LT1 heart rate is another share of LT2 heart rate.
+    Factor {
+        /// In the zones in force, of 1.
+        before: f64,
+        /// Now, of 1.
+        now: f64,
+        /// Since when, where it was set.
+        since: Option<NaiveDate>,
+    },
+    /// LT2 is another share of the 20-minute test.
+    Share {
+        /// In the zones in force.
+        before: SecondThresholdShare,
+        /// Now.
+        now: SecondThresholdShare,
+        /// Since when, where it was set.
+        since: Option<NaiveDate>,
+    },
+    /// The floor's heart rate goes by another method.
+    Floor {
+        /// Now.
+        now: FloorMethod,
+        /// Since when, where it was set.
+        since: Option<NaiveDate>,
+    },
+    /// Rate-lowering medication is taken now, or no longer.
+    Medication {
+        /// Whether it is taken.
+        taken: bool,
+    },
+    /// Another scheme is chosen; `None` for the five zones.
+    Scheme(Option<String>),
+}
+
+/// Why zones are offered in place of those in force, as far as it is nothing that was run or measured.
+pub fn because(facts: &Facts<'_>, in_force: &Calibration, offered: &Calibration) -> Vec<Because> {
+    let now = offered.from;
+    let set = facts.rules.iter().map(|rules| rules.from).filter(|from| *from <= now).max();
+    let shares = share(in_force).zip(share(offered)).filter(|(before, now)| before != now);
+    let floor = rules_on(facts.rules, now).floor;
+    let other_floor = rules_on(facts.rules, in_force.from).floor != floor;
+    let taken = medicated(facts.athlete, facts.medications, now);
+    let has_rate = |zones: &Calibration| zones.markers.lt2.heart_rate.is_some();
+    let begun = taken && has_rate(in_force) && !has_rate(offered);
+    let ended = !taken && medicated(facts.athlete, facts.medications, in_force.from);
+    let scheme = (in_force.zones.scheme != offered.zones.scheme)
+        .then(|| Because::Scheme(offered.zones.scheme.clone()));
+    [
+        other_factor(facts, in_force, offered),
+        shares.map(|(before, now)| Because::Share { before, now, since: set }),
+        other_floor.then_some(Because::Floor { now: floor, since: set }),
+        (begun || (ended && has_rate(offered))).then_some(Because::Medication { taken }),
+        scheme,
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+/// Factors that differ by no more than this are one (judgement: a tenth of a beat in 200).
+const SAME_FACTOR: f64 = 0.0005;
+
+/// Told by the zones themselves: of the day on which they came into force two factors may stand.
+fn other_factor(
+    facts: &Facts<'_>,
+    in_force: &Calibration,
+    offered: &Calibration,
+) -> Option<Because> {
+    let (before, now) = (factor(in_force)?, factor(offered)?);
+    let set = factor_on(facts.factors, offered.from).ratio();
+    let begun = facts.factors.iter().map(|set| set.from).filter(|from| *from <= offered.from);
+    // what a laboratory's protocol moves is no factor of the coach's
+    let is_set = (now - set).abs() <= SAME_FACTOR && (now - before).abs() > SAME_FACTOR;
+    is_set.then(|| Because::Factor { before, now, since: begun.max() })
+}
+
+/// The share of LT2 heart rate at which LT1 heart rate stands by rule.
+fn factor(zones: &Calibration) -> Option<f64> {
+    let by_rule = zones.markers.lt1.heart_rate.filter(|lt1| lt1.origin == Origin::ByRule)?;
+    Some(by_rule.value.bpm() / zones.markers.lt2.heart_rate?.value.bpm())
+}
+
+/// The share of the 20-minute test, or of a race in its place, at which LT2 stands.
+fn share(zones: &Calibration) -> Option<SecondThresholdShare> {
+    let run = |basis: &&Basis| {
+        let entered = matches!(basis.stands_on, StandsOn::Laboratory { .. });
+        basis.kind == TestKind::TwentyMinutes && !entered
+    };
+    zones.basis.iter().find(run).map(|basis| basis.share)
 }
 
 fn reads_alike(before: &Zones, after: &Zones) -> bool {

@@ -3,8 +3,9 @@
 use chrono::NaiveDate;
 
 use super::{away, number, test};
-use crate::format::day_short;
-use crate::review::{Asking, Concern, Doubt, Sureness};
+use crate::format::{day_short, percent};
+use crate::review::{Asking, Because, Concern, Doubt, Sureness};
+use crate::rules::FloorMethod;
 use crate::test::TestKind;
 
 /// "Seven of fourteen need you this week."
@@ -108,6 +109,44 @@ fn offered(first: bool, by: Option<&str>) -> String {
     match by {
         Some(what) => format!("The {what} gives {zones}."),
         None => format!("What is known now gives {zones}."),
+    }
+}
+
+/// Why zones are offered: "LT1 heart rate is 91 % of LT2 heart rate since 11 September; on the card it is
+/// 95 %."
+pub fn because(why: &Because) -> String {
+    let from = |day: &Option<NaiveDate>| {
+        day.map_or_else(String::new, |day| format!(" since {}", day_short(day)))
+    };
+    match why {
+        Because::Factor { before, now, since } => format!(
+            "LT1 heart rate is {} of LT2 heart rate{}; on the card it is {}.",
+            percent(*now),
+            from(since),
+            percent(*before)
+        ),
+        Because::Share { before, now, since } => format!(
+            "LT2 is {} of the 20-minute test{}; on the card it is {}.",
+            percent(now.ratio()),
+            from(since),
+            percent(before.ratio())
+        ),
+        Because::Floor { now, since } => format!(
+            "The aerobic floor's heart rate goes by the {}{}.",
+            match now {
+                FloorMethod::OfMaximum => "highest heart rate",
+                FloorMethod::OfReserve => "heart-rate reserve",
+            },
+            from(since)
+        ),
+        Because::Medication { taken: true } => {
+            "Medication that lowers the heart rate is taken now.".to_owned()
+        }
+        Because::Medication { taken: false } => {
+            "Medication that lowers the heart rate is no longer taken.".to_owned()
+        }
+        Because::Scheme(Some(name)) => format!("The scheme {name} is chosen."),
+        Because::Scheme(None) => "The five zones are chosen.".to_owned(),
     }
 }
 

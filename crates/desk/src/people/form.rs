@@ -213,6 +213,11 @@ impl Form {
         day(self.born.trim()).is_ok_and(|born| screening::is_minor(born, today))
     }
 
+    /// Whether such a minor's guardian has not consented.
+    pub fn lacks_consent(&self, today: NaiveDate) -> bool {
+        self.is_minor(today) && self.guardian_consent.trim().is_empty()
+    }
+
     fn screening(&self, check: &mut Checking) -> Screening {
         let on = check.past_day(Field::ScreenedOn, &self.screened_on);
         match (self.screening, on) {

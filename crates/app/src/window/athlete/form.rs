@@ -184,9 +184,14 @@ impl EditForm {
         } else {
             format!("several separated by semicolons; there are {}", known.join(", "))
         };
+        let born = if self.form.lacks_consent(shared.now().today) {
+            "under 18: a guardian's consent is asked for below, no all-out test without"
+        } else {
+            "a day like 1991-04-30"
+        };
         column![
             self.line("Name", "as it is printed", Field::Name, &self.form.name, ink),
-            self.line("Born", "a day like 1991-04-30", Field::Born, &self.form.born, ink),
+            self.line("Born", born, Field::Born, &self.form.born, ink),
             labelled("Sex", "for published equations", sexes.spacing(10), ink),
             self.line("Squads", known, Field::Squads, &self.form.squads, ink),
             self.line(

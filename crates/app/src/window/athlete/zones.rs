@@ -6,9 +6,9 @@ use iced::{Alignment, Element, Fill};
 use pacewright_core::aging::by_feel_since;
 use pacewright_core::athlete::Sensor;
 use pacewright_core::calibration::{Calibration, propose};
-use pacewright_core::first_threshold::factor_on;
-use pacewright_core::format::{day, day_short, pace_unit, percent};
+use pacewright_core::format::{day, day_short, pace_unit};
 use pacewright_core::remark::{Finding, Remark, Severity};
+use pacewright_core::review::because;
 use pacewright_core::words;
 use pacewright_core::zones::shown::{ShownZone, shown};
 use pacewright_desk::book::Page;
@@ -79,18 +79,15 @@ pub(super) fn view<'a>(
 fn offer<'a>(page: &Page, shared: &'a Shared) -> Option<Element<'a, Message>> {
     let (ink, today) = (shared.ink(), shared.now().today);
     let offered = offered(page, today)?;
-    let mut stands_on: Vec<String> =
+    let stands_on: Vec<String> =
         offered.basis.iter().map(|basis| words::stands_on_of(basis, day_short)).collect();
-    let factor = |on| factor_on(&page.beside.factors, on);
-    let other = |zones: &Calibration| factor(zones.from) != factor(today);
-    if page.current(today).is_some_and(other) {
-        let share = percent(factor(today).ratio());
-        stands_on.push(format!("LT1 heart rate now {share} of LT2 heart rate"));
-    }
-    let changed = changed(page.current(today), &offered, shared.units());
-    let words =
+    let (facts, current) = (page.facts(&page.tests), page.current(today));
+    let changed = changed(current, &offered, shared.units());
+    let why = current.map_or_else(Vec::new, |current| because(&facts, current, &offered));
+    let gives =
         format!("What is known now gives other zones ({}): {changed}.", stands_on.join(", "));
-    let words = text(words).size(BODY).color(ink.of(Role::Mark));
+    let words: Vec<String> = std::iter::once(gives).chain(why.iter().map(words::because)).collect();
+    let words = text(words.join(" ")).size(BODY).color(ink.of(Role::Mark));
     let take = main_act("Put them in force", "", ink).on_press(Message::OfferTaken);
     Some(column![words, take].spacing(6).into())
 }

@@ -177,3 +177,14 @@ fn nobody_typed_is_an_infant() {
     let said = "2024-01-01 makes an age of 2: athletes are 5 to 120; check the year.".to_owned();
     assert_eq!(wrong(&form, None), [(Field::Born, said)]);
 }
+
+#[test]
+fn a_minor_without_a_guardians_consent_is_known_as_soon_as_the_birth_is_typed() {
+    let today = date(2026, 11, 25);
+    let typed = |born: &str, consent: &str| {
+        let (born, guardian_consent) = (born.to_owned(), consent.to_owned());
+        Form { born, guardian_consent, ..Form::default() }.lacks_consent(today)
+    };
+    assert!(typed("2012-01-01", "") && !typed("2012-01-01", "2026-05-01"));
+    assert!(!typed("1991-01-01", "") && !typed("2012-01", "") && !typed("", ""));
+}
