@@ -56,7 +56,8 @@ fn what_is_asked_for_comes_into_sight_with_its_number() {
     assert!(change.contains(" \u{b1} ") && change.ends_with(" %"), "{change}");
     let next = ask(&mut hands, "When to test again");
     assert!(next.contains("20 minutes due by "), "{next}");
-    let _race = ask(&mut hands, "What a race may take");
+    let race = ask(&mut hands, "What a race may take");
+    assert!(race.contains("10 km in ") && race.contains("nine in ten"), "{race}");
     assert!(hands.sees_whole("Half marathon"), "what a race may take is out of sight");
     let balance = ask(&mut hands, "The weakest quality");
     assert!(hands.sees("Balance and races"), "{balance}");
@@ -364,6 +365,10 @@ fn pictures_of_somebody_new_with_a_long_name() {
     stage.picture("athlete-new-wrong");
     stage.retype("athlete born", 10, "2012-02-28");
     stage.retype("athlete resting", 3, "");
+    stage.assert_shows(
+        "under 18: a guardian\u{2019}s consent is asked for below, no all-out test without",
+    );
+    stage.picture("athlete-new-minor");
     press(&mut stage, Named::Enter);
     stage.size = Size::new(1_280.0, 800.0);
     stage.picture("athlete-empty");

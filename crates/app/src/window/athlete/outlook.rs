@@ -84,7 +84,7 @@ fn table<'a>(races: &Races, shared: &'a Shared) -> Element<'a, Message> {
         "By the power law through this athlete's own efforts of the last 24 weeks, on a flat course in cool weather. \
          Nothing is said beyond the half marathon: from efforts this short it would come out too fast."
     } else {
-        "By the power law with the usual exponent, from one effort, on a flat course in cool weather. Nothing is said \
+        "By the power law with the published exponent, from one effort, on a flat course in cool weather. Nothing is said \
          beyond the half marathon: from efforts this short it would come out too fast."
     };
     column![lines, container(small(by, ink)).padding([5, 0])].max_width(720).into()
