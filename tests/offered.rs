@@ -45,6 +45,20 @@ fn a_race_that_would_change_zones_is_named_in_the_review_until_it_is_decided() {
 }
 
 #[test]
+fn zones_by_the_coachs_own_rules_hide_no_test_that_is_late() {
+    let squad = Squad::of(ADA);
+    squad.tested("ada stone", 1, 4.5, 165.0);
+    let share = EvidenceForm::new(Subject::Factor, day(20))
+        .with(Field::Factor, "91")
+        .with(Field::Reason, "two fades in cool weather");
+    let _noted = enter(&squad.desk, "Ada Stone", &share, false, &noon(20)).unwrap();
+    assert_eq!(row(&squad, 20).act, Some("See the zones"));
+    // judgement: the window closes 8 weeks after 2 September; from then on the test comes first
+    let late = row(&squad, 58);
+    assert!(matches!(late.concern, Concern::Overdue { .. }), "{late:?}");
+}
+
+#[test]
 fn on_hold_nothing_is_offered_before_the_hold_has_ended() {
     let squad = Squad::of("name;screening\nAda Stone;hold 2026-08-20\n");
     squad.tested("ada stone", 1, 4.5, 165.0);

@@ -253,6 +253,23 @@ fn a_list_is_entered_whole_or_not_at_all() {
 }
 
 #[test]
+fn a_race_to_come_of_somebody_who_must_not_run_is_said() {
+    let squad =
+        Squad::of("name;screening\nAda Stone;hold 2026-08-20\nBo Reed;cleared 2026-08-20\n");
+    let everyone: Vec<_> = squad.book().pages.iter().map(|page| page.athlete.id).collect();
+    let beware = |line: &str| {
+        let list = entries::read(&squad.book(), line, None, &everyone, &noon(0));
+        let said = list.entries.into_iter().map(|entry| (entry.name, entry.beware));
+        said.collect::<Vec<_>>()
+    };
+    let held = Some("Must not run all-out then: on hold.".to_owned());
+    let both = [("Ada Stone".to_owned(), held), ("Bo Reed".to_owned(), None)];
+    assert_eq!(beware("Everyone: 29 Nov 5 km Harbour Run goal"), both);
+    // what was run was run
+    assert_eq!(beware("Ada Stone: 5 July 2026 5 km 20:00"), [("Ada Stone".to_owned(), None)]);
+}
+
+#[test]
 fn a_race_on_a_booked_day_is_said_and_the_plan_keeps_away_from_it() {
     let squad = Squad::of(ROSTER);
     let plan = propose(&squad.book(), &asked(&squad, &[20], 4), &noon(0), &mut |_| true).unwrap();

@@ -220,7 +220,7 @@ pub fn concern(standing: &Standing<'_>, today: NaiveDate) -> Concern {
         to_confirm(standing),
         screening(standing.athlete, today),
         returning(standing, today),
-        standing.offered.filter(|_| !is_on_hold(standing.athlete, today)).cloned(),
+        offered_first(standing, today),
         overdue(standing),
         losing(standing, today),
         // a hold stands above a card to hand out: see `card_to_hand_out`
@@ -296,6 +296,20 @@ fn returning(standing: &Standing<'_>, today: NaiveDate) -> Option<Concern> {
             }
             _ => (NaiveDate::MIN, NaiveDate::MIN),
         })
+}
+
+/// Zones that are offered, unless a hold lets them rest. Where nothing was run that gives them, only the
+/// coach's own rules or the like, a test that is late or booked comes first: it gives zones of its own,
+/// and the late ones would be out of date at once (judgement).
+fn offered_first(standing: &Standing<'_>, today: NaiveDate) -> Option<Concern> {
+    let tested_soon = || overdue(standing).or_else(|| booked_soon(standing, today)).is_some();
+    standing
+        .offered
+        .filter(|_| !is_on_hold(standing.athlete, today))
+        .filter(|offered| {
+            !matches!(offered, Concern::Offered { since: None, .. }) || !tested_soon()
+        })
+        .cloned()
 }
 
 /// Tests that nothing holds.

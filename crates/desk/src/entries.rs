@@ -7,7 +7,9 @@ use pacewright_core::format::{day, day_short, race_distance};
 use pacewright_core::ids::{AthleteId, RaceId};
 use pacewright_core::parse::calendar::{Entry, Raced, Span, entry};
 use pacewright_core::race::{Priority, Race};
+use pacewright_core::retest;
 use pacewright_core::schedule::{Away, Booking};
+use pacewright_core::screening::not_cleared;
 use pacewright_core::words;
 use pacewright_store::{Act, Change};
 
@@ -128,7 +130,7 @@ fn understood(
             if typed || page.beside.races.iter().any(|race| race.on == raced.on) {
                 return Err(format!("{name} has a race on {} already.", day(raced.on)));
             }
-            booked_near(page, raced, now)
+            must_not_run(page, raced, now).or_else(|| booked_near(page, raced, now))
         }
     };
     Ok(Understood { line, athlete: page.athlete.id, name, entry: entry.clone(), beware })
@@ -165,6 +167,19 @@ fn booked_within(page: &Page, span: &Span, now: &Now) -> Option<String> {
         words::test(booking.kind),
         day_short(booking.on)
     ))
+}
+
+/// That a race to come is an all-out effort for somebody who must not run one, as far as is known today.
+fn must_not_run(page: &Page, raced: &Raced, now: &Now) -> Option<String> {
+    if raced.on < now.today {
+        return None;
+    }
+    let told = |why: &str| format!("Must not run all-out then: {why}.");
+    let too_soon = retest::not_before(&page.aways, now.today).filter(|from| raced.on < *from);
+    let health = not_cleared(&page.athlete, raced.on).map(|why| told(words::not_cleared(why)));
+    health.or_else(|| {
+        too_soon.map(|from| told(&format!("returning, not before {}", day_short(from))))
+    })
 }
 
 /// A booked test that stands on the day of a race, or may not be run so near it.

@@ -116,7 +116,7 @@ pub fn lap(text: &str) -> Result<Option<Distance>, String> {
     if LAP_M.contains(&lap.m()) {
         Ok(Some(lap))
     } else {
-        Err(format!("a lap of {} cannot be: 50 m to 10 km", metres(lap)))
+        Err(format!("a lap of {} cannot be: give 50 m to 10 km", metres(lap)))
     }
 }
 

@@ -113,13 +113,18 @@ pub fn answers(page: &Page, units: UnitSystem, now: &Now) -> Vec<Answer> {
     };
     answers.push(retest);
     answers.extend(races(page, today).and_then(|races| of_race(&races)));
-    if page.current(today).is_some_and(|zones| balance_of(page, zones, today).0.is_some()) {
-        answers.push(Answer {
+    let found = page.current(today).and_then(|zones| balance_of(page, zones, today).0);
+    answers.extend(found.map(|found| {
+        let weakest = found.weakest.map_or_else(
+            || "none is called weak".to_owned(),
+            |kind| words::quality(kind).to_lowercase(),
+        );
+        Answer {
             number: Number::Balance,
-            what: "The weakest quality".to_owned(),
+            what: format!("The weakest quality: {weakest}"),
             answer: said(From::Markers, Rule::Balance),
-        });
-    }
+        }
+    }));
     answers.extend(critical_speed(page, units, today));
     answers.extend(marks(page, units, today));
     answers

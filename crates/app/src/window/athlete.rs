@@ -371,7 +371,8 @@ impl AthleteScreen {
         .spacing(26)
         .padding([8.0, MARGIN]);
         let ink = shared.ink();
-        let head = head::view(athlete, (wide, self.is_entering()), shared);
+        let inside = self.is_entering() || self.asked.is_some();
+        let head = head::view(athlete, (wide, inside), shared);
         let head = container(head).padding([14.0, MARGIN]);
         let asked = whence::view(athlete, self.asked, shared);
         let list = |content| {

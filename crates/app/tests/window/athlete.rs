@@ -365,9 +365,8 @@ fn pictures_of_somebody_new_with_a_long_name() {
     stage.picture("athlete-new-wrong");
     stage.retype("athlete born", 10, "2012-02-28");
     stage.retype("athlete resting", 3, "");
-    stage.assert_shows(
-        "under 18: a guardian\u{2019}s consent is asked for below, no all-out test without",
-    );
+    stage
+        .assert_shows("under 18: a guardian's consent is asked for below, no all-out test without");
     stage.picture("athlete-new-minor");
     press(&mut stage, Named::Enter);
     stage.size = Size::new(1_280.0, 800.0);

@@ -26,7 +26,12 @@ pub(crate) type Screen = (&'static str, fn() -> Stage, fn(&mut Stage));
 const DEMO: [Screen; 17] = [
     ("squad", Stage::demo, |_| {}),
     ("squad-nobody-fits", Stage::demo, |stage| stage.type_into("squad search", "zzz")),
-    ("squad-notice", Stage::demo, |stage| stage.sign("z", Modifiers::CTRL)),
+    ("squad-notice", Stage::demo, |stage| {
+        stage.click("Settings");
+        stage.click("Miles");
+        stage.click("Squad");
+        stage.sign("z", Modifiers::CTRL);
+    }),
     ("athlete", Stage::demo, |stage| stage.click("Mirela Stanescu")),
     ("athlete-medication", Stage::demo, |stage| stage.click("Ewan MacAllister")),
     ("athlete-form", Stage::demo, |stage| {

@@ -141,7 +141,7 @@ fn a_zone_a_squad_and_athletes_are_chosen_by_key() {
 fn what_cannot_be_is_said_beneath_the_field_and_not_saved() {
     let mut stage = Stage::demo();
     typed(&mut stage, "4", "60 km");
-    stage.assert_shows("a repetition of 60 km cannot be: 50 m to 50 km");
+    stage.assert_shows("a repetition of 60 km cannot be: give 50 m to 50 km");
     stage.letter("s");
     assert!(stage.shows_part("Type the repetitions first"));
     stage.retype("session repetitions", 20, "4 laps");

@@ -20,10 +20,10 @@ pub enum WrongRepetitions {
     #[error("\"{0}\" is a time: write how far a repetition goes, 6 x 1000 m")]
     Time(String),
     /// None, or more than anybody runs.
-    #[error("{0} repetitions cannot be: 1 to {MOST}")]
+    #[error("{0} repetitions cannot be: give 1 to {MOST}")]
     Count(String),
     /// One is too short or too long.
-    #[error("a repetition of {} cannot be: 50 m to 50 km", run_distance(*.0))]
+    #[error("a repetition of {} cannot be: give 50 m to 50 km", run_distance(*.0))]
     Length(Distance),
     /// All together are too long.
     #[error("{0} x {far} cannot be: 100 km at most in one session", far = run_distance(*.1))]
@@ -102,10 +102,10 @@ mod tests {
         }
         let said = |text| read(text).unwrap_err();
         assert!(said("6 x 4:00").starts_with("\"4:00\" is a time"));
-        assert_eq!(said("0 x 400"), "0 repetitions cannot be: 1 to 100");
-        assert_eq!(said("1000 x 1000 km"), "1000 repetitions cannot be: 1 to 100");
-        assert_eq!(said("6 x 1000 km"), "a repetition of 1000 km cannot be: 50 m to 50 km");
-        assert_eq!(said("6 x 1"), "a repetition of 1 m cannot be: 50 m to 50 km");
+        assert_eq!(said("0 x 400"), "0 repetitions cannot be: give 1 to 100");
+        assert_eq!(said("1000 x 1000 km"), "1000 repetitions cannot be: give 1 to 100");
+        assert_eq!(said("6 x 1000 km"), "a repetition of 1000 km cannot be: give 50 m to 50 km");
+        assert_eq!(said("6 x 1"), "a repetition of 1 m cannot be: give 50 m to 50 km");
         assert_eq!(said("100 x 10 km"), "100 x 10 km cannot be: 100 km at most in one session");
         let unknown = repetitions("5 laps", None).unwrap_err();
         assert_eq!(unknown, WrongRepetitions::LapUnknown);

@@ -113,7 +113,7 @@ pub fn ceiling(zone: &Zone, shown: &ShownZone) -> String {
 pub fn apart(why: &Apart) -> String {
     match why {
         Apart::Held => "Not today, ask the coach".to_owned(),
-        Apart::NotAsked => "Ask about health first".to_owned(),
+        Apart::NotAsked => "Ask first".to_owned(),
         other => capital(&apart_in_short(other)),
     }
 }

@@ -39,14 +39,14 @@ pub(super) fn framed(page: &Page, today: NaiveDate) -> Framed {
 /// The head of the page; while something is being entered Esc leaves that first, and stands there.
 pub(super) fn view<'a>(
     page: &'a Page,
-    (wide, is_entering): (bool, bool),
+    (wide, is_inside): (bool, bool),
     shared: &'a Shared,
 ) -> Element<'a, Message> {
     let ink = shared.ink();
     let today = shared.now().today;
     let first = framed(page, today);
     let name = text(page.athlete.name.as_str()).size(TITLE).font(STRONG);
-    let back = if is_entering { "Back" } else { "Back  Esc" };
+    let back = if is_inside { "Back" } else { "Back  Esc" };
     let back = press(soft(back, ink), Frame::None, ink).on_press(Message::BackPressed);
     // under the name it begins where the name does
     let back = if wide { back } else { back.padding(iced::padding::vertical(2).right(4)) };

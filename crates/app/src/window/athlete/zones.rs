@@ -9,6 +9,7 @@ use pacewright_core::calibration::{Calibration, propose};
 use pacewright_core::format::{day, day_short, pace_unit};
 use pacewright_core::remark::{Finding, Remark, Severity};
 use pacewright_core::review::because;
+use pacewright_core::screening::not_cleared;
 use pacewright_core::words;
 use pacewright_core::zones::shown::{ShownZone, shown};
 use pacewright_desk::book::Page;
@@ -68,7 +69,11 @@ pub(super) fn view<'a>(
     let offer = offer(page, shared);
     let of_others = offer.is_some();
     lines = remarks(lines.push(offer), of_others, screen, page, shared);
+    // what speaks against them stands before the act
+    let take =
+        of_others.then(|| main_act("Put them in force", "", ink).on_press(Message::OfferTaken));
     lines
+        .push(take)
         .push(Space::new().height(2))
         .push(markers::table(calibration, &facts, (width, screen.asked), shared))
         .push(screen.scheme.view(page, shared).map(Message::Scheme))
@@ -87,9 +92,7 @@ fn offer<'a>(page: &Page, shared: &'a Shared) -> Option<Element<'a, Message>> {
     let gives =
         format!("What is known now gives other zones ({}): {changed}.", stands_on.join(", "));
     let words: Vec<String> = std::iter::once(gives).chain(why.iter().map(words::because)).collect();
-    let words = text(words.join(" ")).size(BODY).color(ink.of(Role::Mark));
-    let take = main_act("Put them in force", "", ink).on_press(Message::OfferTaken);
-    Some(column![words, take].spacing(6).into())
+    Some(text(words.join(" ")).size(BODY).color(ink.of(Role::Mark)).into())
 }
 
 /// What speaks about the numbers together: the worst three, the rest folded; an offered factor with
@@ -135,6 +138,9 @@ fn none_yet<'a>(
     let ink = shared.ink();
     let first = if !page.waiting().is_empty() {
         "A test waits for your decision below: open it, and the zones follow from it."
+    } else if not_cleared(&page.athlete, shared.now().today).is_some() {
+        "Zones follow from field tests, the 20-minute test first; but no all-out test before what stands above is \
+         settled."
     } else if page.tests.is_empty() {
         if page.is_medicated(shared.now().today) {
             "Zones follow from field tests. Begin with the 20-minute test: its mean pace gives the second threshold. A \

@@ -51,7 +51,9 @@ pub(super) fn view<'a>(
     if count > MOST {
         list = list.push(small(format!("and {} more", count - MOST), ink));
     }
-    list.push(small("\u{2191}\u{2193} move    Enter look at it    C confirm    / path", ink)).into()
+    let confirm = if usable > 0 { "C confirm what is usable    " } else { "" };
+    let keys = format!("\u{2191}\u{2193} move    Enter look at it    {confirm}/ path");
+    list.push(small(keys, ink)).into()
 }
 
 fn test<'a>(
