@@ -69,11 +69,8 @@ pub(super) fn view<'a>(
     let offer = offer(page, shared);
     let of_others = offer.is_some();
     lines = remarks(lines.push(offer), of_others, screen, page, shared);
-    // what speaks against them stands before the act
-    let take =
-        of_others.then(|| main_act("Put them in force", "", ink).on_press(Message::OfferTaken));
     lines
-        .push(take)
+        .push(of_others.then(|| take(ink)))
         .push(Space::new().height(2))
         .push(markers::table(calibration, &facts, (width, screen.asked), shared))
         .push(screen.scheme.view(page, shared).map(Message::Scheme))
@@ -93,6 +90,11 @@ fn offer<'a>(page: &Page, shared: &'a Shared) -> Option<Element<'a, Message>> {
         format!("What is known now gives other zones ({}): {changed}.", stands_on.join(", "));
     let words: Vec<String> = std::iter::once(gives).chain(why.iter().map(words::because)).collect();
     Some(text(words.join(" ")).size(BODY).color(ink.of(Role::Mark)).into())
+}
+
+/// Puts the offered zones in force; it stands beneath what speaks against them.
+fn take<'a>(ink: Ink) -> Element<'a, Message> {
+    main_act("Put them in force", "", ink).on_press(Message::OfferTaken).into()
 }
 
 /// What speaks about the numbers together: the worst three, the rest folded; an offered factor with
@@ -153,21 +155,20 @@ fn none_yet<'a>(
     } else {
         "No test that counts has given zones yet."
     };
-    let mut lines = column![
+    let lines = column![
         section("Current zones", ink),
         Space::new().height(2),
         strong("No zones yet"),
         soft(first, ink),
     ]
     .spacing(8);
-    lines = if let Some(offer) = offer(page, shared) {
-        lines.push(offer)
-    } else {
-        let first = framed(page, shared.now().today) == Framed::Enter;
-        let enter = if first { main_act } else { act };
-        lines.push(row![enter("Enter a test", "T", ink).on_press(Message::EnterPressed)])
-    };
-    remarks(lines, false, screen, page, shared).into()
+    if let Some(offer) = offer(page, shared) {
+        return remarks(lines.push(offer), false, screen, page, shared).push(take(ink)).into();
+    }
+    let first = framed(page, shared.now().today) == Framed::Enter;
+    let enter = if first { main_act } else { act };
+    let enter = row![enter("Enter a test", "T", ink).on_press(Message::EnterPressed)];
+    remarks(lines.push(enter), false, screen, page, shared).into()
 }
 
 fn lane_of<'a>(
