@@ -558,7 +558,7 @@ fn the_test_day_sheet_carries_its_cautions() {
             "new medication",
             "Stop, do not finish, seek help.",
             "Must not run all-out: Jonas Whitfield · 山田 花子",
-            "Ask first: Beatrix Oyelaran",
+            "Ask about health first: Beatrix Oyelaran",
             "Local rules and a licensed clinician come first.",
             "Mirela Stanescu 143 4:04",
             "Ewan MacAllister by feel",
