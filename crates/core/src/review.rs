@@ -117,8 +117,8 @@ pub enum Concern {
     Offered {
         /// Whether these would be the athlete's first.
         first: bool,
-        /// When the newest thing behind them was run or measured; `None` where it is none of these
-        /// but medication, a factor, a scheme or the like.
+        /// When the newest thing behind them was run or measured; `None` where nothing was, but they
+        /// follow from medication, a factor, a scheme, LT2's share or the like.
         since: Option<NaiveDate>,
         /// What that is: "5 km race of 3 May".
         by: Option<String>,

@@ -29,9 +29,16 @@ pub fn offered(in_force: Option<&Calibration>, offered: &Calibration) -> Option<
     }
     let stood = |basis: &&Basis| in_force.is_some_and(|current| current.basis.contains(basis));
     let newest = offered.basis.iter().filter(|basis| !stood(basis)).max_by_key(|basis| basis.on);
+    // another share of the same test is nothing that was run
+    let run_before = |basis: &&Basis| {
+        let same = |old: &Basis| {
+            (old.kind, old.on, old.stands_on) == (basis.kind, basis.on, basis.stands_on)
+        };
+        in_force.is_some_and(|current| current.basis.iter().any(same))
+    };
     Some(Concern::Offered {
         first: in_force.is_none(),
-        since: newest.map(|basis| basis.on),
+        since: offered.basis.iter().filter(|basis| !run_before(basis)).map(|basis| basis.on).max(),
         by: newest.map(|basis| words::stands_on_of(basis, day_short)),
     })
 }
@@ -215,6 +222,11 @@ mod tests {
             matches!(higher, Some(Concern::Offered { since: None, by: None, .. })),
             "{higher:?}"
         );
+        let mut by_share = zones_of(5_400.0, 163.0, test, 3);
+        by_share.basis[0].share = SecondThresholdShare::from_ratio(0.93).unwrap();
+        let said = Some("20-minute test of 5 March (LT2 at 93 %)".to_owned());
+        let concern = Concern::Offered { first: false, since: None, by: said };
+        assert_eq!(offered(Some(&current), &by_share), Some(concern), "nothing was run");
         let first = offered(None, &faster);
         assert!(matches!(first, Some(Concern::Offered { first: true, .. })), "{first:?}");
     }
