@@ -64,7 +64,12 @@ pub fn keep(desk: &Desk, settings: &Settings, now: &Now) -> Result<(), Problem> 
             .map(|(name, value)| Change::PutSetting { name: name.to_owned(), value })
             .collect();
         if !changes.is_empty() {
-            let _done = library.act(&Act { what: "Change settings".to_owned(), at, changes })?;
+            let names = changes.iter().filter_map(|change| match change {
+                Change::PutSetting { name, .. } => Some(called(name)),
+                _ => None,
+            });
+            let what = format!("Change {}", names.collect::<Vec<_>>().join(" and "));
+            let _done = library.act(&Act { what, at, changes })?;
         }
         Ok(())
     })
@@ -96,6 +101,17 @@ fn written(settings: &Settings) -> Vec<(&'static str, String)> {
         ("paper", paper.to_owned()),
         ("club", settings.club.clone()),
     ]
+}
+
+/// What a setting is called where the history names it.
+fn called(name: &str) -> &'static str {
+    match name {
+        "units" => "kilometres or miles",
+        "text percent" => "the size of text",
+        "theme" => "light or dark",
+        "paper" => "the paper",
+        _ => "the name of the club",
+    }
 }
 
 #[cfg(test)]

@@ -148,7 +148,7 @@ mod tests {
             "አማርኛ",
             "中文漢字",
             "日本語ひらがなカタカナ",
-            "한국어 김민준",
+            "한국어 가을",
             "O’Brien–Smith",
         ] {
             assert_eq!(unprintable(name), Vec::<char>::new(), "{name}");

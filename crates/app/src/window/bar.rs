@@ -6,7 +6,7 @@ use pacewright_sheets::ink::Role;
 
 use super::ink::{BODY, Ink, MARGIN, STRONG};
 use super::keys::{SHEET, Shown};
-use super::parts::{BAR, act, faint_rule, link, page, rule, scroll, small, strong, title};
+use super::parts::{BAR, act, faint_rule, link, page, quiet_small, rule, scroll, strong, title};
 use super::press::{Frame, press};
 use super::shared::{Notice, Shared};
 use super::{Message, Room, RoomChoice};
@@ -65,7 +65,7 @@ pub(super) fn notice(notice: &Notice, ink: Ink) -> Element<'_, Message> {
     if notice.undo {
         line = line.push(link("Undo", ink).on_press(Message::UndoPressed));
     }
-    line = line.push(press(small("Close", ink), Frame::None, ink).on_press(Message::NoticeClosed));
+    line = line.push(quiet_small("Close", ink).on_press(Message::NoticeClosed));
     column![rule(ink), container(line).padding([8.0, MARGIN])].into()
 }
 

@@ -128,11 +128,30 @@ pub(super) fn act<'a, M: Clone + 'a>(words: &str, key: &str, ink: Ink) -> Press<
 
 /// Words in the mark with a line under them: the one act of a row.
 pub(super) fn link<'a, M: Clone + 'a>(words: &str, ink: Ink) -> Press<'a, M> {
+    underlined(words, BODY, (Role::Mark, Role::Mark), ink)
+}
+
+/// Soft words with a faint line under them: an act that needs nobody's eye.
+pub(super) fn quiet<'a, M: Clone + 'a>(words: &str, ink: Ink) -> Press<'a, M> {
+    underlined(words, BODY, (Role::SoftInk, Role::Ghost), ink)
+}
+
+/// The same in small words.
+pub(super) fn quiet_small<'a, M: Clone + 'a>(words: &str, ink: Ink) -> Press<'a, M> {
+    underlined(words, SMALL, (Role::SoftInk, Role::Ghost), ink)
+}
+
+fn underlined<'a, M: Clone + 'a>(
+    words: &str,
+    size: f32,
+    (role, under): (Role, Role),
+    ink: Ink,
+) -> Press<'a, M> {
     let line = container(text("")).height(1).width(Fill).style(move |_| container::Style {
-        background: Some(ink.of(Role::Mark).into()),
+        background: Some(ink.of(under).into()),
         ..container::Style::default()
     });
-    let words = text(words.to_owned()).size(BODY).color(ink.of(Role::Mark));
+    let words = text(words.to_owned()).size(size).color(ink.of(role));
     press(column![words, line].width(Length::Shrink), Frame::None, ink)
 }
 

@@ -151,10 +151,10 @@ impl Sheet {
         !over.any(|quad| quad.place.contains(seen.center()))
     }
 
-    /// The ground under the middle of a text.
+    /// The ground under the middle of a text; a line is none, though one beneath a list may lie there.
     fn ground(&self, text: &Drawn) -> Option<Color> {
-        let mut under =
-            self.quads.iter().filter(|quad| quad.layer <= text.layer && quad.ink.a > 0.9);
+        let covers = |quad: &&Quad| quad.layer <= text.layer && quad.ink.a > 0.9;
+        let mut under = self.quads.iter().filter(|quad| covers(quad) && quad.place.height > LINE);
         let middle = text.place.center();
         under.rfind(|quad| quad.place.contains(middle)).map(|quad| quad.ink)
     }

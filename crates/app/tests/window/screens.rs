@@ -116,10 +116,16 @@ const EMPTY: [Screen; 10] = [
 
 const STRANGE: [Screen; 8] = [
     ("strange-squad", strange, |_| {}),
-    ("strange-athlete", strange, |stage| stage.key(Named::Enter, Modifiers::empty())),
+    ("strange-athlete", strange, |stage| {
+        (0..6).for_each(|_| stage.key(Named::ArrowDown, Modifiers::empty()));
+        stage.key(Named::Enter, Modifiers::empty());
+    }),
     ("strange-table", strange, typed),
     ("strange-recordings", strange, dropped),
-    ("strange-test", strange, |stage| stage.letter("a")),
+    ("strange-test", strange, |stage| {
+        (0..2).for_each(|_| stage.key(Named::ArrowDown, Modifiers::empty()));
+        stage.letter("a");
+    }),
     ("strange-cards", strange, |stage| {
         stage.click("Cards");
         stage.click("All");
@@ -194,7 +200,7 @@ fn damaged() -> Stage {
     Stage::copy_of(b"Dear diary, today I ran.")
 }
 
-/// The demo's club under names that no column was made for.
+/// The demo's club under names that no column was made for, all of them made up.
 pub(crate) fn strange() -> Stage {
     static FILE: OnceLock<Vec<u8>> = OnceLock::new();
     Stage::copy_of(FILE.get_or_init(|| {
@@ -209,12 +215,12 @@ pub(crate) fn strange() -> Stage {
 
 pub(crate) const NAMES: [&str; 8] = [
     "Maximiliana Theodora Wilhelmina von Hohenstein-Rosenquist und zu Altenbergen",
-    "Nguy\u{1ec5}n Th\u{1ecb} Minh Khai",
+    "Nguy\u{1ec5}n Th\u{1ecb} H\u{1ea1} V\u{00e2}n S\u{01b0}\u{01a1}ng",
     "\u{0395}\u{03bb}\u{03ad}\u{03bd}\u{03b7} \u{0391}\u{03bb}\u{03b5}\u{03be}\u{03ac}\u{03bd}\u{03b4}\u{03c1}\u{03b1} \u{039a}\u{03b1}\u{03c1}\u{03b1}\u{03bc}\u{03ac}\u{03bd}\u{03b7}-\u{03a0}\u{03b1}\u{03c0}\u{03b1}\u{03b4}\u{03bf}\u{03c0}\u{03bf}\u{03cd}\u{03bb}\u{03bf}\u{03c5}",
-    "Llanfairpwllgwyngyllgogerychwyrndrobwllllantysiliogogogoch",
+    "Thornbeckhollowunderfellwaterheadcumtarnsidegarthmerebridg",
     "\u{041c}\u{0430}\u{0440}\u{0438}\u{044f} \u{0412}\u{0430}\u{0441}\u{0438}\u{043b}\u{044c}\u{0435}\u{0432}\u{043d}\u{0430} \u{0411}\u{043e}\u{0433}\u{043e}\u{044f}\u{0432}\u{043b}\u{0435}\u{043d}\u{0441}\u{043a}\u{0430}\u{044f}",
-    "\u{674e}\u{5c0f}\u{9f99}",
-    "\u{1218}\u{1230}\u{1228}\u{1275} \u{12f0}\u{134b}\u{122d}",
+    "\u{67f3}\u{6e05}\u{6eaa}",
+    "\u{1340}\u{12f0}\u{12ed} \u{1240}\u{1235}\u{1270}\u{12f0}\u{1218}\u{1293}",
     "Bo",
 ];
 

@@ -322,7 +322,7 @@ fn crowd(folder: &Path) -> PathBuf {
         "Maximiliana Theodora Wilhelmina von Hohenstein-Rosenquist und zu Altenbergen",
         "Nguy\u{1ec5}n Th\u{1ecb} Minh Khai",
         "\u{0395}\u{03bb}\u{03ad}\u{03bd}\u{03b7} \u{039a}\u{03b1}\u{03c1}\u{03b1}\u{03bc}\u{03ac}\u{03bd}\u{03b7}",
-        "Llanfairpwllgwyngyllgogerychwyrndrobwllllantysiliogogogoch",
+        "Thornbeckhollowunderfellwaterheadcumtarnsidegarthmerebridg",
         "Bo",
     ] {
         writeln!(roster, "{name},1990-01-01,cleared 2026-10-01").unwrap();

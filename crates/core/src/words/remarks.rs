@@ -230,7 +230,7 @@ fn file(finding: &Finding, at: &str, asks: Asks) -> String {
 fn markers(finding: &Finding, units: UnitSystem) -> String {
     match finding {
         Finding::MarkersOutOfOrder { lower, upper } => format!(
-            "{} does not stand below {}: the tests contradict each other, so no zones between them can be given. Repeat the less certain test.",
+            "{} does not stand below {}: the tests or values they come from contradict each other, so no zones between them can be given. Measure the less certain one again.",
             marker_heading(*lower),
             marker(*upper)
         ),

@@ -14,9 +14,8 @@ use pacewright_desk::schedule::{ToBook, ToNote};
 use super::FORM;
 use crate::window::ink::Ink;
 use crate::window::parts::{
-    act, body, choice, faint_rule, field_with_enter, main_act, section, small, soft,
+    act, body, choice, faint_rule, field_with_enter, main_act, quiet, section, small, soft,
 };
-use crate::window::press::{Frame, Press, press};
 use crate::window::shared::Shared;
 
 const FROM: &str = "away from";
@@ -286,11 +285,6 @@ impl Calendar {
         .width(Fill)
         .into()
     }
-}
-
-/// An act of a row that needs nobody's eye.
-fn quiet<'a>(words: &str, ink: Ink) -> Press<'a, Message> {
-    press(soft(words, ink), Frame::None, ink)
 }
 
 fn save_or_leave<'a>(save: &str, ink: Ink) -> Element<'a, Message> {

@@ -23,10 +23,9 @@ use pacewright_desk::people::{Evidence, EvidenceForm, Field, Subject, Wrong};
 use super::FORM;
 use crate::window::ink::Ink;
 use crate::window::parts::{
-    act, body, choice, faint_rule, field_with_enter, main_act, section, show_all, small, soft,
-    strong,
+    act, body, choice, faint_rule, field_with_enter, main_act, quiet, section, show_all, small,
+    soft, strong,
 };
-use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
 /// Facts listed until all are asked for.
@@ -434,7 +433,7 @@ fn facts(page: &Page) -> Vec<Evidence> {
 
 fn fact_row<'a>(fact: &Evidence, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
-    let quiet = |words: &str, message| press(soft(words, ink), Frame::None, ink).on_press(message);
+    let quiet = |words: &str, message| quiet(words, ink).on_press(message);
     row![
         container(body(said(fact, shared.units()))).width(Fill),
         quiet("Change", Message::ChangePressed(Box::new(fact.clone()))),

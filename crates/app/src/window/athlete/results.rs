@@ -22,8 +22,9 @@ use pacewright_sheets::ink::Role;
 use super::whence::number;
 use super::{AthleteScreen, Fold, Message, evidence};
 use crate::window::ink::{BODY, Ink};
-use crate::window::parts::{body, faint_rule, link, rule, section, show_all, small, soft};
-use crate::window::press::{Frame, press};
+use crate::window::parts::{
+    body, faint_rule, link, quiet, quiet_small, rule, section, show_all, small, soft,
+};
 use crate::window::shared::Shared;
 
 /// Tests and old zones listed until all are asked for.
@@ -217,7 +218,7 @@ pub(super) fn folded<'a>(
     if count > WORST {
         let turn =
             if open { "fewer remarks".to_owned() } else { format!("{} more", count - WORST) };
-        let turn = press(small(turn, ink), Frame::None, ink).padding(0);
+        let turn = quiet_small(&turn, ink).padding(0);
         lines = lines.push(place(turn.on_press(turned).into()));
     }
     lines
@@ -241,8 +242,7 @@ fn decision<'a>(decision: &Decision, ink: Ink) -> Element<'a, Message> {
 /// What can be done with a test.
 fn acts<'a>(test: &Test, ink: Ink) -> Element<'a, Message> {
     let wanted = evidence::Message::Wanted(Subject::Conditions(test.id));
-    let conditions =
-        press(soft("Conditions", ink), Frame::None, ink).on_press(Message::Beside(wanted));
+    let conditions = quiet("Conditions", ink).on_press(Message::Beside(wanted));
     row![conditions, act(test, ink)].spacing(GAP).align_y(Alignment::Center).into()
 }
 
@@ -257,7 +257,7 @@ fn act<'a>(test: &Test, ink: Ink) -> Element<'a, Message> {
     if recorded && test.decision == Decision::ToConfirm {
         return link(words, ink).on_press(message).into();
     }
-    press(soft(words, ink), Frame::None, ink).on_press(message).into()
+    quiet(words, ink).on_press(message).into()
 }
 
 /// Zones that were in force before, newest first, with what changed when they came.
@@ -283,8 +283,7 @@ pub(super) fn old_zones<'a>(
             .iter()
             .rev()
             .find(|other| (other.from, other.id) < (calibration.from, calibration.id));
-        let card = press(soft("Open the card", ink), Frame::None, ink)
-            .on_press(Message::OldCardPressed(calibration.id));
+        let card = quiet("Open the card", ink).on_press(Message::OldCardPressed(calibration.id));
         lines = lines
             .push(
                 row![

@@ -7,8 +7,7 @@ use pacewright_desk::book::Page;
 use pacewright_desk::schemes::Whose;
 
 use crate::window::ink::Ink;
-use crate::window::parts::{act, choice, editor, field, main_act, small, soft};
-use crate::window::press::{Frame, press};
+use crate::window::parts::{act, choice, editor, field, main_act, quiet, small, soft};
 use crate::window::shared::Shared;
 
 const NAME: &str = "scheme name";
@@ -109,8 +108,7 @@ impl Schemes {
     pub(super) fn view<'a>(&'a self, page: &'a Page, shared: &'a Shared) -> Element<'a, Message> {
         let ink = shared.ink();
         let name = page.scheme.name().unwrap_or("the five zones");
-        let quiet =
-            |words: &str, message| press(soft(words, ink), Frame::None, ink).on_press(message);
+        let quiet = |words: &str, message| quiet(words, ink).on_press(message);
         if !self.open {
             return row![
                 small(format!("New zones follow {name}."), ink),

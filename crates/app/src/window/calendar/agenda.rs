@@ -8,9 +8,9 @@ use pacewright_desk::agenda::{Item, What};
 use pacewright_sheets::ink::Role;
 
 use super::{Calendar, Message, Moving, Whose};
-use crate::window::ink::{BODY, Ink, SMALL, STRONG};
+use crate::window::ink::{BODY, Ink, STRONG};
 use crate::window::parts::{
-    BAR, act, faint_rule, main_act, rule, scroll, small, soft, strong, wrong,
+    BAR, act, faint_rule, main_act, quiet_small, rule, scroll, small, soft, strong, wrong,
 };
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
@@ -104,11 +104,8 @@ fn line(index: usize, item: &Item, (here, beside): (bool, bool), ink: Ink) -> El
         .width(Fill)
         .by_mouse_only()
         .on_press(Message::LineChosen(index));
-    let quiet = |words: &'static str, message| {
-        press(text(words).size(SMALL + 0.5).color(ink.of(Role::SoftInk)), Frame::None, ink)
-            .by_mouse_only()
-            .on_press(message)
-    };
+    let quiet =
+        |words: &'static str, message| quiet_small(words, ink).by_mouse_only().on_press(message);
     let mut whole = column![];
     match &item.what {
         What::Booking { broken, .. } => {

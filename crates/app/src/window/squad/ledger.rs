@@ -13,7 +13,7 @@ use pacewright_sheets::strip;
 use super::Message;
 use crate::window::figure::{figure, px};
 use crate::window::ink::{BODY, ROW, SMALL};
-use crate::window::parts::{BAR, faint_rule, link, name, rule, small};
+use crate::window::parts::{BAR, faint_rule, link, name, quiet_small, rule, small};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
@@ -97,8 +97,7 @@ impl<'a> Ledger<'_, 'a> {
     pub(super) fn head(&self, by_name: bool, shared: &'a Shared) -> Element<'a, Message> {
         let (ink, widths) = (shared.ink(), self.widths);
         let order = if by_name { "Athlete, by name" } else { "Athlete, most urgent first" };
-        let name =
-            press(small(order, ink), Frame::None, ink).padding(0).on_press(Message::Reordered);
+        let name = quiet_small(order, ink).padding(0).on_press(Message::Reordered);
         let stacked = widths.is_stacked();
         let this_week = (!stacked).then(|| container(small("This week", ink)).width(Fill));
         let line = row![

@@ -393,7 +393,7 @@ fn done(outcomes: &[decide::Outcome]) -> String {
     let parts = [
         (new, "with new zones"),
         (kept, "renewed"),
-        (held, "without new zones: their tests contradict each other"),
+        (held, "without new zones: their tests or values contradict each other"),
     ];
     let parts: Vec<String> = parts
         .into_iter()

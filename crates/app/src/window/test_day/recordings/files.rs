@@ -13,7 +13,7 @@ use pacewright_sheets::ink::Role;
 use super::Message;
 use super::read::Wanted;
 use crate::window::ink::{BODY, Ink, SMALL};
-use crate::window::parts::{act, body, faint_rule, link, rule, small, strong, wrong};
+use crate::window::parts::{act, body, faint_rule, link, quiet_small, rule, small, strong, wrong};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
@@ -226,7 +226,7 @@ pub(super) fn summary(lines: &[Line]) -> String {
 /// The list.
 pub(super) fn view<'a>(lines: &'a [Line], shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
-    let clear = press(small("Clear the list", ink), Frame::None, ink).on_press(Message::Cleared);
+    let clear = quiet_small("Clear the list", ink).on_press(Message::Cleared);
     let head = row![container(small(summary(lines), ink)).width(Fill), clear];
     let mut order: Vec<usize> = (0..lines.len()).collect();
     order.sort_by_key(|index| lines.get(*index).map(|line| !line.needs_the_coach()));

@@ -14,8 +14,7 @@ use super::Message;
 use super::measured;
 use super::open::Open;
 use crate::window::ink::{BODY, Ink, STRONG};
-use crate::window::parts::{body, faint_rule, link, rule, small, soft, strong};
-use crate::window::press::{Frame, press};
+use crate::window::parts::{body, faint_rule, link, quiet_small, rule, small, soft, strong};
 use crate::window::shared::Shared;
 
 /// Remarks shown before the rest is folded away.
@@ -126,8 +125,8 @@ fn remarks<'a>(open: &'a Open, shared: &'a Shared) -> Element<'a, Message> {
         } else {
             format!("{} more", remarks.len() - WORST)
         };
-        let fold = row![small(words, ink), small("M", ink)].spacing(8);
-        column = column.push(press(fold, Frame::None, ink).on_press(Message::RemarksFolded));
+        let fold = quiet_small(&words, ink).on_press(Message::RemarksFolded);
+        column = column.push(row![fold, small("M", ink)].spacing(4).align_y(Alignment::Center));
     }
     column.into()
 }
