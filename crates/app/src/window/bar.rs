@@ -6,7 +6,9 @@ use pacewright_sheets::ink::Role;
 
 use super::ink::{BODY, Ink, MARGIN, STRONG};
 use super::keys::{SHEET, Shown};
-use super::parts::{BAR, act, faint_rule, link, page, quiet_small, rule, scroll, strong, title};
+use super::parts::{
+    BAR, act, faint_rule, link, page, quiet_small, rule, scroll, strong, title, together,
+};
 use super::press::{Frame, press};
 use super::shared::{Notice, Shared};
 use super::{Message, Room, RoomChoice};
@@ -59,7 +61,7 @@ fn room_word<'a>(room: Room, here: bool, ink: Ink) -> Element<'a, Message> {
 
 /// What was done, or what went wrong; with undo where it can be taken back.
 pub(super) fn notice(notice: &Notice, ink: Ink) -> Element<'_, Message> {
-    let words = text(notice.words.as_str()).size(BODY);
+    let words = text(together(&notice.words)).size(BODY);
     let words = if notice.problem { words.color(ink.of(Role::Mark)) } else { words };
     let mut line = row![words.width(Fill)].spacing(16).align_y(Alignment::Center);
     if notice.undo {

@@ -32,13 +32,31 @@ pub(super) const BAR: f32 = 14.0;
 
 /// Text of the page.
 pub(super) fn body<'a, M: 'a>(words: impl Into<String>) -> Element<'a, M> {
-    text(words.into()).size(BODY).into()
+    text(together(&words.into())).size(BODY).into()
 }
 
 /// Text in soft ink.
 pub(super) fn soft<'a, M: 'a>(words: impl Into<String>, ink: Ink) -> Element<'a, M> {
-    text(words.into()).size(BODY).color(ink.of(Role::SoftInk)).into()
+    text(together(&words.into())).size(BODY).color(ink.of(Role::SoftInk)).into()
 }
+
+/// A sentence whose lines break neither before a percent sign nor between a day and its month.
+pub(super) fn together(words: &str) -> String {
+    let mut kept = String::with_capacity(words.len() + 4);
+    for (at, word) in words.split(' ').enumerate() {
+        let belongs = kept.ends_with(|last: char| last.is_ascii_digit())
+            && (word.starts_with('%') || MONTHS.iter().any(|month| word.starts_with(month)));
+        if at > 0 {
+            kept.push(if belongs { '\u{a0}' } else { ' ' });
+        }
+        kept.push_str(word);
+    }
+    kept
+}
+
+/// How the names of the months begin.
+const MONTHS: [&str; 12] =
+    ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 
 /// A name in a column of a width: whole where it fits, else on two smaller lines; what is longer
 /// still ends in an ellipsis, and stands whole on the athlete's page.
@@ -68,7 +86,7 @@ pub(super) fn wide(words: &str, size: f32) -> f32 {
 pub(super) fn lines_of(words: &str, width: f32, size: f32) -> f32 {
     let space = wide(" ", size);
     let (mut lines, mut used) = (1_usize, 0.0_f32);
-    for word in words.split_whitespace() {
+    for word in together(words).split(' ').filter(|word| !word.is_empty()) {
         let long = wide(word, size);
         if used > 0.0 && used + space + long > width {
             lines += 1;
@@ -93,12 +111,12 @@ pub(super) fn scroll<'a, M: 'a>(content: impl Into<Element<'a, M>>, ink: Ink) ->
 
 /// A column's head, or a second line.
 pub(super) fn small<'a, M: 'a>(words: impl Into<String>, ink: Ink) -> Element<'a, M> {
-    text(words.into()).size(SMALL).color(ink.of(Role::SoftInk)).into()
+    text(together(&words.into())).size(SMALL).color(ink.of(Role::SoftInk)).into()
 }
 
 /// What is wrong, in the mark.
 pub(super) fn wrong<'a, M: 'a>(words: impl Into<String>, ink: Ink) -> Element<'a, M> {
-    text(words.into()).size(SMALL + 0.5).color(ink.of(Role::Mark)).into()
+    text(together(&words.into())).size(SMALL + 0.5).color(ink.of(Role::Mark)).into()
 }
 
 /// A name.
@@ -301,6 +319,15 @@ pub(super) fn section<'a, M: 'a>(words: impl Into<String>, ink: Ink) -> Element<
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_number_stays_with_its_sign_and_a_day_with_its_month() {
+        let said = together("LT2 at 93 % until 11 December, 2 of 3 Mayflies");
+        assert_eq!(said, "LT2 at 93\u{a0}% until 11\u{a0}December, 2 of 3\u{a0}Mayflies");
+        assert_eq!(together("  5 min "), "  5 min ");
+        let either = wide("until 11", 13.0).max(wide("11 December", 13.0));
+        assert!((lines_of("until 11 December", either, 13.0) - 2.0).abs() < f32::EPSILON);
+    }
 
     #[test]
     fn words_take_the_lines_they_need() {

@@ -315,7 +315,8 @@ impl Stage {
 
     /// Whether words stand on the screen.
     pub(crate) fn shows(&self, words: &str) -> bool {
-        self.simulator().find(words).is_ok()
+        // the first also finds what stands in fields
+        self.simulator().find(words).is_ok() || self.texts().iter().any(|text| text == words)
     }
 
     /// Every text on the screen, from the top.
@@ -367,7 +368,8 @@ impl Stage {
         let mut seen = Vec::new();
         let every = |candidate: Candidate<'_>| {
             if let Candidate::Text { content, bounds, .. } = candidate {
-                seen.push((content.to_owned(), bounds));
+                // what a line may not break at is a space like any other to whoever reads
+                seen.push((content.replace('\u{a0}', " "), bounds));
             }
             None::<()>
         };
@@ -381,10 +383,10 @@ impl Stage {
         let mut seen = Vec::new();
         let every = |candidate: Candidate<'_>| {
             if let Candidate::Text { content, bounds, visible_bounds, .. } = candidate
-                && content.contains(words)
+                && content.replace('\u{a0}', " ").contains(words)
                 && visible_bounds.is_some_and(|visible| bounds.is_within(&visible.expand(0.5)))
             {
-                seen.push(content.to_owned());
+                seen.push(content.replace('\u{a0}', " "));
             }
             None::<()>
         };

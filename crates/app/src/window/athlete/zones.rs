@@ -26,7 +26,7 @@ use super::{AthleteScreen, Fold, Message, evidence, markers, whence};
 use crate::window::figure::figure;
 use crate::window::ink::{BODY, Ink, ROW, SMALL};
 use crate::window::parts::{
-    act, body, faint_rule, link, main_act, rule, section, small, soft, strong,
+    act, body, faint_rule, link, main_act, rule, section, small, soft, strong, together,
 };
 use crate::window::shared::Shared;
 
@@ -64,7 +64,7 @@ pub(super) fn view<'a>(
     ]
     .spacing(8);
     for (sentence, role) in statements(page, &facts) {
-        lines = lines.push(text(sentence).size(BODY).color(ink.of(role)));
+        lines = lines.push(text(together(&sentence)).size(BODY).color(ink.of(role)));
     }
     let offer = offer(page, shared);
     let of_others = offer.is_some();
@@ -89,7 +89,7 @@ fn offer<'a>(page: &Page, shared: &'a Shared) -> Option<Element<'a, Message>> {
     let gives =
         format!("What is known now gives other zones ({}): {changed}.", stands_on.join(", "));
     let words: Vec<String> = std::iter::once(gives).chain(why.iter().map(words::because)).collect();
-    Some(text(words.join(" ")).size(BODY).color(ink.of(Role::Mark)).into())
+    Some(text(together(&words.join(" "))).size(BODY).color(ink.of(Role::Mark)).into())
 }
 
 /// Puts the offered zones in force; it stands beneath what speaks against them.
@@ -214,7 +214,7 @@ fn table<'a>(
     let head = row![Space::new().width(NUMBER), container(small("Zone", ink)).width(Fill)];
     let head = if has_rate { head.push(cell(small("Heart rate", ink), RATE)) } else { head };
     let head = head
-        .push(cell(small(format!("Pace per {}", pace_unit(units)), ink), PACE))
+        .push(cell(small(format!("Pace per {}", pace_unit(units)), ink), pace(has_rate)))
         .push(cell(small("400 m", ink), LAP))
         .push(cell(small("What leads", ink), leads))
         .spacing(GAP);
@@ -227,6 +227,11 @@ fn table<'a>(
         table = table.push(zone_row(zone, (count, leads), has_rate, ink)).push(faint_rule(ink));
     }
     table.into()
+}
+
+/// Without heart rates, "walk, or very easy jog" has the room to stand on one line.
+fn pace(has_rate: bool) -> f32 {
+    if has_rate { PACE } else { PACE + 40.0 }
 }
 
 fn cell<'a>(content: impl Into<Element<'a, Message>>, width: f32) -> Element<'a, Message> {
@@ -257,7 +262,7 @@ fn zone_row<'a>(
     let cells = row![cell(badge, NUMBER), name];
     let cells = if has_rate { cells.push(cell(body(zone.heart_rate), RATE)) } else { cells };
     cells
-        .push(cell(body(zone.pace), PACE))
+        .push(cell(body(zone.pace), pace(has_rate)))
         .push(cell(body(zone.lap_400), LAP))
         .push(cell(small(leads, ink), leads_width))
         .spacing(GAP)

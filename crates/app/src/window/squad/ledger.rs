@@ -13,7 +13,7 @@ use pacewright_sheets::strip;
 use super::Message;
 use crate::window::figure::{figure, px};
 use crate::window::ink::{BODY, ROW, SMALL};
-use crate::window::parts::{BAR, faint_rule, link, name, quiet_small, rule, small};
+use crate::window::parts::{BAR, faint_rule, link, name, quiet_small, rule, small, together};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
@@ -143,7 +143,7 @@ impl<'a> Ledger<'_, 'a> {
     fn row(&self, row_: &'a StandingRow, here: bool, shared: &'a Shared) -> Element<'a, Message> {
         let ink = shared.ink();
         let figures = self.figures(row_, shared);
-        let sentence = text(row_.sentence.as_str()).size(if row_.sentence.chars().count() > 58 {
+        let sentence = text(together(&row_.sentence)).size(if row_.sentence.chars().count() > 58 {
             SMALL + 1.0
         } else {
             BODY

@@ -16,7 +16,7 @@ use super::rows::{CHANGE, Column, GAP, LAPS, METRES, PACE, RATE, REMOVE, Widths}
 use super::{Message, Place};
 use crate::window::figure::figure;
 use crate::window::ink::{BODY, Ink, SMALL, STRONG};
-use crate::window::parts::{faint_rule, lines_of, small, wide};
+use crate::window::parts::{faint_rule, lines_of, small, together, wide};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
@@ -324,7 +324,7 @@ fn lane<'a>(line: Line<'a>, shared: &'a Shared) -> Element<'a, Message> {
 
 /// The verdict with the choice, in one line where both have room.
 fn answered<'a>(verdict: &'a str, line: Line<'a>, ink: Ink) -> Element<'a, Message> {
-    let words = text(verdict).size(WORDS).line_height(iced::Pixels(LINE)).font(STRONG);
+    let words = text(together(verdict)).size(WORDS).line_height(iced::Pixels(LINE)).font(STRONG);
     let choice = line.choice_words().map(|words| choice(words, line, ink));
     if line.is_in_one() {
         return row![words].push(choice).spacing(GAP).width(line.widths.verdict).into();
@@ -339,7 +339,7 @@ fn words(line: Line<'_>, ink: Ink) -> Element<'_, Message> {
     let choice_words = line.choice_words().filter(|_| !line.widths.stacked);
     let mut choice = choice_words.map(|words| choice(words, line, ink));
     for said in line.beside() {
-        let words = text(said.words).size(WORDS).line_height(iced::Pixels(LINE));
+        let words = text(together(said.words)).size(WORDS).line_height(iced::Pixels(LINE));
         let words = words.wrapping(Wrapping::WordOrGlyph).width(line.widths.words);
         // the choice stands right under the verdict
         stack = match said.tone {
