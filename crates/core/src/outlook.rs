@@ -120,8 +120,8 @@ pub enum NoOutlook {
     TooShort,
     /// Beyond the half marathon.
     #[error(
-        "No outlook beyond the half marathon: from efforts this short, half of all marathons come \
-         out at least ten minutes too fast. Use a half marathon and long runs to judge it."
+        "No outlook beyond the half marathon: from efforts this short, every other marathon \
+         would be foretold at least ten minutes too fast. Use a half marathon and long runs to judge it."
     )]
     TooLong,
     /// No all-out effort to start from.

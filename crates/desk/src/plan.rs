@@ -22,7 +22,7 @@ use crate::book::{Book, Page};
 use crate::{Now, Problem};
 
 pub use accept::{Accepted, accept, cancel, move_booking};
-pub use rules::{broken_by, why_not, why_not_here};
+pub use rules::{broken_by, room_from, why_not, why_not_here};
 
 /// What the planner is asked.
 #[derive(Debug, Clone, PartialEq, Eq)]

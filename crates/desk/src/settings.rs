@@ -68,7 +68,11 @@ pub fn keep(desk: &Desk, settings: &Settings, now: &Now) -> Result<(), Problem> 
                 Change::PutSetting { name, .. } => Some(called(name)),
                 _ => None,
             });
-            let what = format!("Change {}", names.collect::<Vec<_>>().join(" and "));
+            // where nothing was kept before, all of them are
+            let names: Vec<_> = names.collect();
+            let what =
+                if names.len() > 2 { "the settings".to_owned() } else { names.join(" and ") };
+            let what = format!("Change {what}");
             let _done = library.act(&Act { what, at, changes })?;
         }
         Ok(())

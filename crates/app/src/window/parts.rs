@@ -121,7 +121,7 @@ pub(super) fn wrong<'a, M: 'a>(words: impl Into<String>, ink: Ink) -> Element<'a
 
 /// A name.
 pub(super) fn strong<'a, M: 'a>(words: impl Into<String>) -> Element<'a, M> {
-    text(words.into()).size(BODY).font(STRONG).into()
+    text(together(&words.into())).size(BODY).font(STRONG).into()
 }
 
 /// A line between sections.

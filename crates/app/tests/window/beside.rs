@@ -61,6 +61,8 @@ fn a_race_gives_zones_that_say_so_and_goes_with_undo() {
     stage.click("What may a race take?");
     // the half marathon from 5 km in 990 s: 990 (21.0975 / 5) ^ 1.06 = 4554 s
     assert!(stage.shows_part("1:15:5"), "{:?}", stage.texts());
+    // a race of up to 10 km holds tests for four days
+    assert!(stage.shows_part("never tested; not before 29 November: a race or a test"));
     stage.picture("outlook");
     undo(&mut stage);
     stage.assert_shows("No zones yet");

@@ -14,7 +14,7 @@ use iced_test::selector::Selector;
 use iced_test::simulator::press_key;
 use pacewright::window::{Message, heard};
 
-use crate::stage::{Stage, renderer};
+use crate::stage::{Stage, renderer, standing};
 
 pub(crate) struct Hands {
     pub(crate) stage: Stage,
@@ -150,14 +150,14 @@ impl Hands {
 
     /// Whether words are in sight, wherever the page is scrolled to.
     pub(crate) fn sees(&mut self, words: &str) -> bool {
-        let mut found = words.to_owned().find();
+        let mut found = standing(words).find();
         self.with_page(|page, renderer| page.operate(renderer, &mut black_box(&mut found)));
         matches!(found.finish(), Outcome::Some(Some(found)) if found.visible_bounds().is_some())
     }
 
     /// Whether words are in sight whole, wherever the page is scrolled to.
     pub(crate) fn sees_whole(&mut self, words: &str) -> bool {
-        let mut found = words.to_owned().find();
+        let mut found = standing(words).find();
         self.with_page(|page, renderer| page.operate(renderer, &mut black_box(&mut found)));
         let Outcome::Some(Some(found)) = found.finish() else { return false };
         let all = found.bounds();

@@ -9,6 +9,7 @@ use iced_test::core::renderer::Headless;
 use iced_test::renderer::graphics::text::font_system;
 use iced_test::runtime::user_interface::Cache;
 use iced_test::runtime::{Action, UserInterface, task};
+use iced_test::selector::{Candidate, Selector, Target};
 use iced_test::{Simulator, futures::futures};
 use pacewright::window::{Dialogs, Message, Start, Window, heard};
 use pacewright_demo::DemoSquad;
@@ -73,6 +74,19 @@ pub(crate) fn library_file(squad: &DemoSquad) -> Vec<u8> {
         .unwrap();
     desk.close().unwrap();
     std::fs::read(path).unwrap()
+}
+
+/// Finds words that stand on the screen or in a field; where no line may break is a space like any other.
+pub(crate) fn standing(words: &str) -> impl Selector<Output = Target> + Send + use<> {
+    let words = words.to_owned();
+    move |candidate: Candidate<'_>| {
+        let stands = match &candidate {
+            Candidate::Text { content, .. } => content.replace('\u{a0}', " ") == words,
+            Candidate::TextInput { state, .. } => state.text() == words,
+            _ => false,
+        };
+        stands.then(|| Target::from(candidate))
+    }
 }
 
 impl Stage {
@@ -315,8 +329,7 @@ impl Stage {
 
     /// Whether words stand on the screen.
     pub(crate) fn shows(&self, words: &str) -> bool {
-        // the first also finds what stands in fields
-        self.simulator().find(words).is_ok() || self.texts().iter().any(|text| text == words)
+        self.simulator().find(standing(words)).is_ok()
     }
 
     /// Every text on the screen, from the top.
@@ -364,7 +377,6 @@ impl Stage {
 
     /// Every text on the screen that is not out of sight, top to bottom as it is laid out.
     fn placed_texts(&self) -> Vec<(String, iced::Rectangle)> {
-        use iced_test::selector::Candidate;
         let mut seen = Vec::new();
         let every = |candidate: Candidate<'_>| {
             if let Candidate::Text { content, bounds, .. } = candidate {
@@ -379,7 +391,6 @@ impl Stage {
 
     /// The texts with these words that are wholly in sight: nothing is cut, nothing has to be scrolled.
     pub(crate) fn in_sight(&self, words: &str) -> Vec<String> {
-        use iced_test::selector::Candidate;
         let mut seen = Vec::new();
         let every = |candidate: Candidate<'_>| {
             if let Candidate::Text { content, bounds, visible_bounds, .. } = candidate

@@ -70,6 +70,17 @@ fn no_sooner(from: NaiveDate) -> String {
     format!("not before {}", day_short(from))
 }
 
+/// From when a race or another test leaves room for one: "not before 29 November: a race or a test
+/// stands too near".
+pub fn room_from(on: NaiveDate) -> String {
+    format!("{}: a race or a test stands too near", no_sooner(on))
+}
+
+/// That a test of the kind was run and not yet decided on: "the one of 21 November waits to be confirmed".
+pub fn waits(on: NaiveDate) -> String {
+    format!("the one of {} waits to be confirmed", day_short(on))
+}
+
 /// What a test's window counts from where that is a race: "counted from the 5 km race of 3 May".
 pub fn counted_from(race: &Basis) -> String {
     format!("counted from the {} of {}", super::what_stands(race), day_short(race.on))

@@ -105,6 +105,16 @@ pub(crate) fn too_near(page: &Page, kind: TestKind, on: NaiveDate) -> Option<Str
     words::too_near(&broken)
 }
 
+/// The first day that races and the tests that were run leave room for a test of a kind; `None` where today
+/// does.
+pub fn room_from(page: &Page, kind: TestKind, today: NaiveDate) -> Option<NaiveDate> {
+    let free = |on: &NaiveDate| too_near(page, kind, *on).is_none();
+    today.iter_days().take(LOOKED_DAYS).find(free).filter(|on| *on > today)
+}
+
+/// No race or test holds another longer than this, days.
+const LOOKED_DAYS: usize = 60;
+
 /// As [`broken_by`], in one sentence.
 pub fn why_not(
     page: &Page,

@@ -6,11 +6,13 @@ use pacewright_core::calibration::Calibration;
 use pacewright_core::format::{beats_error, pace_error, whole_beats};
 use pacewright_core::markers::{Marker, MarkerName};
 use pacewright_core::remark::BearsOn;
+use pacewright_core::retest::State;
 use pacewright_core::test::TestKind;
 use pacewright_core::units::{Origin, UnitSystem};
 use pacewright_core::words;
 use pacewright_desk::book::Page;
 use pacewright_desk::papers::card_facts;
+use pacewright_desk::plan::room_from;
 use pacewright_desk::whence::Number;
 use pacewright_sheets::card::CardFacts;
 use pacewright_sheets::lane::printed_pace;
@@ -123,12 +125,16 @@ pub(super) fn next_tests<'a>(page: &Page, shared: &'a Shared) -> Element<'a, Mes
     for due in page.due(&now) {
         let hold = target.filter(|_| due.kind == TestKind::FortyMinutes);
         let hold = hold.map(|beats| format!("; hold {beats} bpm")).unwrap_or_default();
-        let race = page.race_in_place_of(due.kind, now.today);
-        let race = race.map(|race| format!("; {}", words::counted_from(race))).unwrap_or_default();
+        let race = page.race_in_place_of(due.kind, now.today).map(words::counted_from);
+        let waits = page.waiting().into_iter().rev().find(|waiting| waiting.kind == due.kind);
+        let free = due.freshness.state != State::Fresh && due.holds.is_empty();
+        let room = free.then(|| room_from(page, due.kind, now.today)).flatten();
+        let beside = [race, waits.map(|test| words::waits(test.on)), room.map(words::room_from)];
+        let beside: String = beside.into_iter().flatten().map(|said| format!("; {said}")).collect();
         lines = lines.push(
             row![
                 container(body(format!("{} minutes", due.kind.minutes()))).width(KIND),
-                container(body(format!("{}{race}{hold}", words::next_test(&due)))).width(Fill),
+                container(body(format!("{}{beside}{hold}", words::next_test(&due)))).width(Fill),
             ]
             .padding([3, 0]),
         );

@@ -37,6 +37,8 @@ const PACE: f32 = 118.0;
 const LAP: f32 = 44.0;
 const LEADS: f32 = 128.0;
 const GAP: f32 = 8.0;
+/// A table wider than this has room to spare, px.
+const WIDE: f32 = 640.0;
 
 /// The section, `width` px wide.
 pub(super) fn view<'a>(
@@ -211,10 +213,11 @@ fn table<'a>(
     let leads = LEADS + markers::beyond(width);
     let zones = facts.zones();
     let has_rate = zones.have_heart_rate();
+    let paces = pace_width(has_rate, width);
     let head = row![Space::new().width(NUMBER), container(small("Zone", ink)).width(Fill)];
     let head = if has_rate { head.push(cell(small("Heart rate", ink), RATE)) } else { head };
     let head = head
-        .push(cell(small(format!("Pace per {}", pace_unit(units)), ink), pace(has_rate)))
+        .push(cell(small(format!("Pace per {}", pace_unit(units)), ink), paces))
         .push(cell(small("400 m", ink), LAP))
         .push(cell(small("What leads", ink), leads))
         .spacing(GAP);
@@ -224,14 +227,17 @@ fn table<'a>(
         if by_feel {
             zone.leads = "by feel until a new test";
         }
-        table = table.push(zone_row(zone, (count, leads), has_rate, ink)).push(faint_rule(ink));
+        table = table
+            .push(zone_row(zone, (count, leads), (has_rate, paces), ink))
+            .push(faint_rule(ink));
     }
     table.into()
 }
 
-/// Without heart rates, "walk, or very easy jog" has the room to stand on one line.
-fn pace(has_rate: bool) -> f32 {
-    if has_rate { PACE } else { PACE + 40.0 }
+/// The column of paces: without heart rates, or on a wide page, "walk, or very easy jog" has the room to
+/// stand on one line.
+fn pace_width(has_rate: bool, width: f32) -> f32 {
+    if has_rate && width < WIDE { PACE } else { PACE + 40.0 }
 }
 
 fn cell<'a>(content: impl Into<Element<'a, Message>>, width: f32) -> Element<'a, Message> {
@@ -241,7 +247,7 @@ fn cell<'a>(content: impl Into<Element<'a, Message>>, width: f32) -> Element<'a,
 fn zone_row<'a>(
     zone: ShownZone,
     (count, leads_width): (u8, f32),
-    has_rate: bool,
+    (has_rate, paces): (bool, f32),
     ink: Ink,
 ) -> Element<'a, Message> {
     let number = zone.number;
@@ -262,7 +268,7 @@ fn zone_row<'a>(
     let cells = row![cell(badge, NUMBER), name];
     let cells = if has_rate { cells.push(cell(body(zone.heart_rate), RATE)) } else { cells };
     cells
-        .push(cell(body(zone.pace), pace(has_rate)))
+        .push(cell(body(zone.pace), paces))
         .push(cell(body(zone.lap_400), LAP))
         .push(cell(small(leads, ink), leads_width))
         .spacing(GAP)

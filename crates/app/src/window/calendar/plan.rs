@@ -314,7 +314,9 @@ impl PlanPanel {
                 choice("Also windows that open by then", self.fresh, Message::FreshTurned, ink),
                 choice("Plan anew what is booked", self.anew, Message::AnewTurned, ink),
             ]
-            .spacing(10),
+            .spacing(10)
+            .wrap()
+            .vertical_spacing(6),
         ]
         .spacing(14);
         if let Some(sentence) = &self.wrong {
