@@ -211,6 +211,9 @@ fn three_weeks_away_make_paces_a_matter_of_feel() {
     let di = card(&cards, "Di Moss");
     // the last day away is 30 September
     assert!(di.contains("Back since 1 October: paces by feel until a new test."), "{di}");
+    // and no zone of hers is led by a number
+    assert_eq!(di.matches("by feel until a new test").count(), 6, "{di}");
+    assert!(!di.contains("as a ceiling") && !di.contains("pace or feel"), "{di}");
     assert!(!card(&cards, "Ada Stone").contains("by feel until"), "only hers");
 }
 

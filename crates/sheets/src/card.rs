@@ -60,6 +60,8 @@ pub struct CardFacts<'a> {
     pub forty_minute_target: Option<HeartRate>,
     /// Past the retest window, or grown too uncertain.
     pub out_of_date: bool,
+    /// Out of date, or back after weeks away: no number leads until a new test.
+    pub by_feel: bool,
     /// More lines for this athlete; short sentences.
     pub notes: Vec<String>,
 }
@@ -69,6 +71,12 @@ impl CardFacts<'_> {
     pub fn zones(&self) -> Zones {
         let zones = self.calibration.zones.clone();
         if self.medication { zones.without_heart_rate() } else { zones }
+    }
+
+    /// The zones as a person reads them, with what leads today.
+    pub fn shown_zones(&self) -> Vec<ShownZone> {
+        let zones = shown(&self.zones(), self.units).into_iter();
+        zones.map(|zone| if self.by_feel { zone.by_feel() } else { zone }).collect()
     }
 
     /// Which markers were not tested, in one sentence; `None` where all were.
@@ -171,15 +179,15 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
         rows: zones
             .zones
             .iter()
-            .zip(shown(&zones, facts.units))
-            .map(|(zone, shown)| row(zone, shown, count))
+            .zip(facts.shown_zones())
+            .map(|(zone, shown)| row(zone, shown, (count, facts.by_feel)))
             .collect(),
         statements,
         retests,
     }
 }
 
-fn row(zone: &Zone, shown: ShownZone, zones: u8) -> WrittenRow {
+fn row(zone: &Zone, shown: ShownZone, (zones, by_feel): (u8, bool)) -> WrittenRow {
     let estimated = if shown.estimated { " · estimated" } else { "" };
     WrittenRow {
         number: shown.number,
@@ -189,6 +197,7 @@ fn row(zone: &Zone, shown: ShownZone, zones: u8) -> WrittenRow {
         name: shown.name,
         guidance: format!("{}{estimated}", shown.guidance),
         leads: match zone.leads {
+            _ if by_feel => "feel",
             Leads::HeartRate if zone.heart_rate.is_some() => "heart-rate",
             Leads::HeartRate => "feel",
             Leads::Pace | Leads::PaceOrFeel => "pace",

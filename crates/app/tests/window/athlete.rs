@@ -281,6 +281,17 @@ fn two_charts_on_one_screen_both_draw_and_a_point_is_named_by_the_mouse() {
     );
 }
 
+/// The page says what the card says: where the zones are out of date no number leads.
+#[test]
+fn zones_that_are_out_of_date_are_led_by_feel() {
+    for (athlete, led_by_feel) in [("Beatrix Oyelaran", 5), ("Aiko Brandt", 0)] {
+        let stage = demo(athlete);
+        let texts = stage.texts();
+        let by_feel = texts.iter().filter(|text| text.starts_with("by feel until a new test"));
+        assert_eq!(by_feel.count(), led_by_feel, "{athlete}: {texts:?}");
+    }
+}
+
 #[test]
 fn pictures_of_every_kind() {
     let mut stage = Stage::demo();

@@ -278,7 +278,7 @@ fn markers(finding: &Finding, units: UnitSystem) -> String {
 fn together(finding: &Finding) -> String {
     match finding {
         Finding::HeldApartFromLt1 { by_bpm, lt1_bpm } => format!(
-            "The 40-minute test was held {} beats {} the LT1 heart rate of these zones, {lt1}. {}: hold the next one at {lt1}.",
+            "The 40-minute test was held {} beats {} the LT1 heart rate of these zones, {lt1}. {}. With these zones in force, hold the next one at {lt1}.",
             half_up(by_bpm.abs()),
             if *by_bpm > 0.0 { "above" } else { "below" },
             match by_bpm {

@@ -31,6 +31,16 @@ pub struct ShownZone {
     pub estimated: bool,
 }
 
+impl ShownZone {
+    /// The same zone where its numbers are too old to lead: its paces and heart rates stand for
+    /// reference, and nothing is said of how to keep to them.
+    #[must_use]
+    pub fn by_feel(self) -> Self {
+        const LEADS: &str = "by feel until a new test";
+        Self { leads: LEADS, hint: None, guidance: LEADS.to_owned(), ..self }
+    }
+}
+
 /// Whole seconds of a zone's slow and fast end, both inside the zone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct ShownPace {

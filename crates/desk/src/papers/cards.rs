@@ -122,9 +122,11 @@ pub fn card_facts<'a>(
             retests: Vec::new(),
             forty_minute_target: None,
             out_of_date: true,
+            by_feel: true,
             notes: vec![format!("Replaced by new zones on {}.", day(replaced))],
         };
     }
+    let out_of_date = !page.outdated(calibration, now.today).is_empty();
     CardFacts {
         athlete: page.athlete.name.clone(),
         calibration,
@@ -133,7 +135,8 @@ pub fn card_facts<'a>(
         retests: retests(page, now),
         forty_minute_target: forty_minute_target(&calibration.markers)
             .filter(|_| !medication && page.may_test(TestKind::FortyMinutes, now)),
-        out_of_date: !page.outdated(calibration, now.today).is_empty(),
+        out_of_date,
+        by_feel: out_of_date || by_feel_since(calibration, &page.aways, now.today).is_some(),
         notes: notes(page, calibration, now),
     }
 }

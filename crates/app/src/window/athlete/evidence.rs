@@ -253,8 +253,8 @@ impl Beside {
     }
 }
 
-const NOTHING: &str = "None yet. A race of 3 to 10 km may stand in for a 20-minute test; a laboratory's value \
-                       for its marker.";
+const NOTHING: &str = "No race, laboratory value or dated medication yet. A race of 3 to 10 km that was run may stand in \
+                       for a 20-minute test; a laboratory's value for its marker.";
 
 /// More than one form may be open on the page: each says what it saves.
 fn save(subject: Subject) -> &'static str {

@@ -244,7 +244,7 @@ impl EditForm {
         let (ink, form) = (shared.ink(), &self.form);
         let taken = |medication| Message::MedicationChosen(medication);
         let medication = row![
-            choice("None", !form.medication, taken(Medication::None), ink),
+            choice("None known", !form.medication, taken(Medication::None), ink),
             choice(
                 "Lowers the heart rate",
                 form.medication,

@@ -130,7 +130,9 @@ pub(super) fn next_tests<'a>(page: &Page, shared: &'a Shared) -> Element<'a, Mes
         let free = due.freshness.state != State::Fresh && due.holds.is_empty();
         let room = free.then(|| room_from(page, due.kind, now.today)).flatten();
         let beside = [race, waits.map(|test| words::waits(test.on)), room.map(words::room_from)];
-        let beside: String = beside.into_iter().flatten().map(|said| format!("; {said}")).collect();
+        let beside: Vec<String> =
+            beside.into_iter().flatten().map(|said| format!("; {said}")).collect();
+        let beside = beside.concat();
         lines = lines.push(
             row![
                 container(body(format!("{} minutes", due.kind.minutes()))).width(KIND),

@@ -3,7 +3,6 @@
 
 use iced::widget::{Column, Space, column, container, row, text};
 use iced::{Alignment, Element, Fill};
-use pacewright_core::aging::by_feel_since;
 use pacewright_core::athlete::Sensor;
 use pacewright_core::calibration::{Calibration, propose};
 use pacewright_core::format::{day, day_short, pace_unit};
@@ -11,7 +10,7 @@ use pacewright_core::remark::{Finding, Remark, Severity};
 use pacewright_core::review::because;
 use pacewright_core::screening::not_cleared;
 use pacewright_core::words;
-use pacewright_core::zones::shown::{ShownZone, shown};
+use pacewright_core::zones::shown::ShownZone;
 use pacewright_desk::book::Page;
 use pacewright_desk::decide::offered;
 use pacewright_desk::papers::card_facts;
@@ -53,13 +52,12 @@ pub(super) fn view<'a>(
     let facts = card_facts(page, calibration, shared.units(), &now);
     let scheme = calibration.zones.scheme.as_ref();
     let scheme = scheme.map_or_else(String::new, |name| format!(" ({name})"));
-    let by_feel = by_feel_since(calibration, &page.aways, now.today).is_some();
     let out_of_date = if facts.out_of_date { "; out of date" } else { "" };
     let mut lines = column![
         section(format!("Current zones{scheme}, from {}{out_of_date}", day(calibration.from)), ink),
         lane_of(page, calibration, width, shared),
         whence::part(
-            table(&facts, width, by_feel, shared),
+            table(&facts, width, shared),
             matches!(screen.asked, Some(Number::Edge(_))),
             ink
         ),
@@ -203,12 +201,7 @@ fn lane_of<'a>(
     .into()
 }
 
-fn table<'a>(
-    facts: &CardFacts<'_>,
-    width: f32,
-    by_feel: bool,
-    shared: &'a Shared,
-) -> Element<'a, Message> {
+fn table<'a>(facts: &CardFacts<'_>, width: f32, shared: &'a Shared) -> Element<'a, Message> {
     let (ink, units) = (shared.ink(), shared.units());
     let leads = LEADS + markers::beyond(width);
     let zones = facts.zones();
@@ -223,10 +216,7 @@ fn table<'a>(
         .spacing(GAP);
     let mut table = column![container(head).padding([6, 0]), rule(ink)];
     let count = u8::try_from(zones.zones.len()).unwrap_or(u8::MAX);
-    for mut zone in shown(&zones, units) {
-        if by_feel {
-            zone.leads = "by feel until a new test";
-        }
+    for zone in facts.shown_zones() {
         table = table
             .push(zone_row(zone, (count, leads), (has_rate, paces), ink))
             .push(faint_rule(ink));

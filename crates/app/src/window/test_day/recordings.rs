@@ -376,6 +376,12 @@ impl Recordings {
     #[expect(clippy::unused_self, reason = "a part of this screen")]
     fn taught<'a>(&'a self, shared: &'a Shared) -> Element<'a, Message> {
         let ink = shared.ink();
+        let nobody = shared.book.pages.is_empty().then(|| {
+            soft(
+                "There are no athletes yet: a file would fit nobody. Add them in the Squad first.",
+                ink,
+            )
+        });
         column![
             soft(
                 "Drop the recordings of a test day on this window: FIT, GPX or CSV files, or a whole folder.",
@@ -389,6 +395,7 @@ impl Recordings {
             main_act("Choose files\u{2026}", "F", ink).on_press(Message::FilesWanted),
             small("A file that fits nobody stays in the list, while this page is open, until you say whose it is.", ink),
         ]
+        .push(nobody)
         .spacing(14)
         .max_width(640)
         .padding([26, 0])

@@ -5,6 +5,7 @@ use iced::widget::{Row, column, container, text};
 use iced::{Alignment, Element, Fill};
 use pacewright_core::words::number;
 use pacewright_desk::typed::{Reading, day, held, left_out};
+use pacewright_sheets::ink::Role;
 
 use super::{Message, Table};
 use crate::window::ink::SMALL;
@@ -46,13 +47,15 @@ pub(super) fn acts<'a>(table: &Table, shared: &'a Shared) -> Element<'a, Message
 pub(super) fn notes<'a>(table: &Table, shared: &'a Shared) -> Element<'a, Message> {
     let ink = shared.ink();
     let lists = left_standing(table, shared);
-    let lists =
-        [named(MUST_NOT, &lists.must_not), named("Left out, to be added by hand", &lists.tired)];
-    let lists = lists.into_iter().flatten().map(|words| small(words, ink));
+    // what holds somebody back is as plain as what lets the others run
+    let must_not = named(MUST_NOT, &lists.must_not);
+    let must_not = must_not.map(|words| text(words).size(SMALL).color(ink.of(Role::Ink)));
+    let tired = named("Left out, to be added by hand", &lists.tired);
+    let tired = tired.map(|words| small(words, ink));
     let keys =
         "Enter down    Ctrl K turns the choice    Ctrl D takes the row out    / add    ? all keys";
     let keys = (!table.draft.rows.is_empty()).then(|| small(keys, ink));
-    column![].push(keys).extend(lists).spacing(5).padding([4, 0]).into()
+    column![].push(keys).push(must_not).push(tired).spacing(5).padding([4, 0]).into()
 }
 
 /// The same where it stands beneath rows that scroll: names without end leave them room.
@@ -63,7 +66,7 @@ pub(super) fn notes_beneath<'a>(table: &Table, shared: &'a Shared) -> Element<'a
 /// Everyone who must not run: a name that is missing here is somebody who runs.
 pub(super) fn must_not_run<'a>(table: &Table, shared: &'a Shared) -> Option<Element<'a, Message>> {
     let line = text(named(MUST_NOT, &left_standing(table, shared).must_not)?).size(SMALL);
-    let line = line.wrapping(Wrapping::WordOrGlyph);
+    let line = line.wrapping(Wrapping::WordOrGlyph).color(shared.ink().of(Role::Ink));
     Some(container(at_most(line, LOW_NAMES, shared)).padding(iced::padding::bottom(4)).into())
 }
 

@@ -219,7 +219,10 @@ impl Open {
         let waiting = waiting_ids(shared);
         let place = waiting.iter().position(|w| *w == id).map_or_else(
             || decision(&test.decision),
-            |place| format!("{} of {} that wait   \u{2190} \u{2192}", place + 1, waiting.len()),
+            |place| match waiting.len() {
+                1 => "the only one that waits".to_owned(),
+                all => format!("{} of {all} that wait   \u{2190} \u{2192}", place + 1),
+            },
         );
         let mut about = vec![format::day(test.on)];
         match self.recorded() {
