@@ -29,8 +29,8 @@ pub use judgement::{
 };
 pub use measured::{course, measured, surface};
 pub use plan::{
-    ahead, broken, counted_from, next_test, no_plan, room_from, run_and_undecided, too_near, waits,
-    why_due, why_not,
+    ahead, broken, counted_from, held_at, next_test, no_plan, room_from, run_and_undecided,
+    too_near, waits, why_due, why_not,
 };
 pub use remarks::{remark, remark_of};
 pub use review::{act, because, concern, concerns, headline};

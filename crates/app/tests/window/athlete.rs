@@ -292,6 +292,25 @@ fn zones_that_are_out_of_date_are_led_by_feel() {
     }
 }
 
+/// What a 40-minute test is held at, whether there is a heart rate to hold, and nothing where it is not run.
+#[test]
+fn the_forty_minute_test_says_what_it_is_held_at() {
+    for (athlete, says) in [
+        ("Aiko Brandt", "; hold 158 bpm"),
+        (
+            "Nadia Fenwick-Osei",
+            "; once a 20-minute test with a heart rate to trust gave its target",
+        ),
+        ("Ewan MacAllister", "; at a pace for easy talk"),
+    ] {
+        let stage = demo(athlete);
+        let said = stage.text_after("40 minutes");
+        assert!(said.ends_with(says), "{athlete}: {said}");
+    }
+    let held = demo("Wendeline Okoro-Thal").text_after("40 minutes");
+    assert!(held.ends_with("not cleared"), "{held}");
+}
+
 #[test]
 fn pictures_of_every_kind() {
     let mut stage = Stage::demo();

@@ -81,6 +81,18 @@ pub fn waits(on: NaiveDate) -> String {
     format!("the one of {} waits to be confirmed", day_short(on))
 }
 
+/// What a 40-minute test that may be run is held at: "hold 159 bpm". Without a target its pace need not be
+/// LT1 pace, so the test that gives one comes first; on medication that lowers the heart rate none does.
+pub fn held_at(target_bpm: Option<u16>, medicated: bool) -> String {
+    match (target_bpm, medicated) {
+        (Some(beats), _) => format!("hold {beats} bpm"),
+        (None, true) => "at a pace for easy talk".to_owned(),
+        (None, false) => {
+            "once a 20-minute test with a heart rate to trust gave its target".to_owned()
+        }
+    }
+}
+
 /// What a test's window counts from where that is a race: "counted from the 5 km race of 3 May".
 pub fn counted_from(race: &Basis) -> String {
     format!("counted from the {} of {}", super::what_stands(race), day_short(race.on))
