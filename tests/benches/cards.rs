@@ -82,7 +82,7 @@ fn facts(calibrations: &[Calibration]) -> Vec<CardFacts<'_>> {
             retests: TestKind::ALL.map(|kind| (kind, window(calibration.from))).to_vec(),
             forty_minute_target: HeartRate::from_bpm(156.75).ok(),
             out_of_date: false,
-            by_feel: false,
+            after_weeks_away: false,
             notes: Vec::new(),
         }
     };

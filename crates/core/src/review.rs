@@ -43,6 +43,11 @@ pub struct DueTest {
 }
 
 impl DueTest {
+    /// Whether nothing but a booking holds it.
+    pub fn may_be_run(&self) -> bool {
+        self.holds.iter().all(|hold| *hold == Hold::Booked)
+    }
+
     /// The window as far as it can be run in: without the days a span away takes of it. `None` where
     /// that leaves none. A window that has closed stays as it was.
     pub fn window(&self) -> Option<(NaiveDate, NaiveDate)> {

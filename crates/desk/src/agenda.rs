@@ -119,9 +119,9 @@ pub fn agenda(
             if let (true, true, true, Some(closes)) =
                 (open, test.in_season, test.holds.is_empty(), test.freshness.closes_on)
             {
-                let waits = page.waiting().into_iter().rev().find(|one| one.kind == test.kind);
                 let waits =
-                    waits.map_or_else(String::new, |one| format!("; {}", words::waits(one.on)));
+                    page.waiting_of(test.kind).map(|one| format!("; {}", words::waits(one.on)));
+                let waits = waits.unwrap_or_default();
                 let words = format!("window of the {} closes{waits}", words::test(test.kind));
                 put(closes, page, What::Closes, words);
             }

@@ -58,20 +58,16 @@ pub fn keep(desk: &Desk, settings: &Settings, now: &Now) -> Result<(), Problem> 
     let (at, wanted) = (now.instant, written(settings));
     desk.ask(move |library| {
         let known = library.settings()?;
-        let changes: Vec<Change> = wanted
+        let (called, changes): (Vec<&str>, Vec<Change>) = wanted
             .into_iter()
-            .filter(|(name, value)| known.get(*name) != Some(value))
-            .map(|(name, value)| Change::PutSetting { name: name.to_owned(), value })
-            .collect();
+            .filter(|(name, _, value)| known.get(*name) != Some(value))
+            .map(|(name, called, value)| {
+                (called, Change::PutSetting { name: name.to_owned(), value })
+            })
+            .unzip();
         if !changes.is_empty() {
-            let names = changes.iter().filter_map(|change| match change {
-                Change::PutSetting { name, .. } => Some(called(name)),
-                _ => None,
-            });
-            // where nothing was kept before, all of them are
-            let names: Vec<_> = names.collect();
-            let what =
-                if names.len() > 2 { "the settings".to_owned() } else { names.join(" and ") };
+            // where nothing was kept before, all of them change
+            let what = if called.len() > 2 { "the settings" } else { &called.join(" and ") };
             let what = format!("Change {what}");
             let _done = library.act(&Act { what, at, changes })?;
         }
@@ -94,28 +90,18 @@ fn read(kept: &BTreeMap<String, String>) -> Settings {
     }
 }
 
-fn written(settings: &Settings) -> Vec<(&'static str, String)> {
+/// Each setting: its name in the library, what the history calls it, its value.
+fn written(settings: &Settings) -> [(&'static str, &'static str, String); 5] {
     let units = if settings.units == UnitSystem::Miles { "miles" } else { "kilometres" };
     let paper = if settings.paper == Paper::Letter { "letter" } else { "a4" };
     let theme = if settings.dark { "dark" } else { "light" };
-    vec![
-        ("units", units.to_owned()),
-        ("text percent", settings.text_percent.to_string()),
-        ("theme", theme.to_owned()),
-        ("paper", paper.to_owned()),
-        ("club", settings.club.clone()),
+    [
+        ("units", "kilometres or miles", units.to_owned()),
+        ("text percent", "the size of text", settings.text_percent.to_string()),
+        ("theme", "light or dark", theme.to_owned()),
+        ("paper", "the paper", paper.to_owned()),
+        ("club", "the name of the club", settings.club.clone()),
     ]
-}
-
-/// What a setting is called where the history names it.
-fn called(name: &str) -> &'static str {
-    match name {
-        "units" => "kilometres or miles",
-        "text percent" => "the size of text",
-        "theme" => "light or dark",
-        "paper" => "the paper",
-        _ => "the name of the club",
-    }
 }
 
 #[cfg(test)]
@@ -127,7 +113,7 @@ mod tests {
         let mut kept: BTreeMap<String, String> =
             written(&Settings { dark: true, ..Settings::default() })
                 .into_iter()
-                .map(|(name, value)| (name.to_owned(), value))
+                .map(|(name, _, value)| (name.to_owned(), value))
                 .collect();
         let _old = kept.insert("text percent".to_owned(), "huge".to_owned());
         assert_eq!(read(&kept), Settings { dark: true, ..Settings::default() });

@@ -60,8 +60,8 @@ pub struct CardFacts<'a> {
     pub forty_minute_target: Option<HeartRate>,
     /// Past the retest window, or grown too uncertain.
     pub out_of_date: bool,
-    /// Out of date, or back after weeks away: no number leads until a new test.
-    pub by_feel: bool,
+    /// Back after weeks away from zones confirmed before them.
+    pub after_weeks_away: bool,
     /// More lines for this athlete; short sentences.
     pub notes: Vec<String>,
 }
@@ -73,10 +73,15 @@ impl CardFacts<'_> {
         if self.medication { zones.without_heart_rate() } else { zones }
     }
 
+    /// Whether no number leads until a new test.
+    fn is_by_feel(&self) -> bool {
+        self.out_of_date || self.after_weeks_away
+    }
+
     /// The zones as a person reads them, with what leads today.
     pub fn shown_zones(&self) -> Vec<ShownZone> {
         let zones = shown(&self.zones(), self.units).into_iter();
-        zones.map(|zone| if self.by_feel { zone.by_feel() } else { zone }).collect()
+        zones.map(|zone| if self.is_by_feel() { zone.by_feel() } else { zone }).collect()
     }
 
     /// Which markers were not tested, in one sentence; `None` where all were.
@@ -180,7 +185,7 @@ fn write(facts: &CardFacts<'_>, layout: Layout) -> WrittenCard {
             .zones
             .iter()
             .zip(facts.shown_zones())
-            .map(|(zone, shown)| row(zone, shown, (count, facts.by_feel)))
+            .map(|(zone, shown)| row(zone, shown, (count, facts.is_by_feel())))
             .collect(),
         statements,
         retests,

@@ -205,11 +205,7 @@ fn on_medication_no_heart_rate_is_printed() {
 fn a_card_that_is_out_of_date_says_by_feel() {
     for heart_rates in [true, false] {
         let calibration = calibration(5.0, TESTED, heart_rates);
-        let facts = CardFacts {
-            out_of_date: true,
-            by_feel: true,
-            ..card("Ewan MacAllister", &calibration)
-        };
+        let facts = CardFacts { out_of_date: true, ..card("Ewan MacAllister", &calibration) };
         let document = cards(&[facts], Layout::OneToAPage).unwrap();
         let printed = printed(&document, &format!("out-of-date-{heart_rates}"));
         let says = "These zones are out of date: run by feel until the next test.";
@@ -342,7 +338,6 @@ fn whatever_a_card_has_to_say_stays_on_it() {
     let crowded = |name: &String| {
         CardFacts {
         out_of_date: true,
-        by_feel: true,
         units: UnitSystem::Miles,
         notes: vec!["Heart rate limits come from a wrist sensor: look at the pace first, and wear a strap in the next test.".to_owned(); 3],
         ..card(name, &calibration)

@@ -37,7 +37,12 @@ pub(super) fn body<'a, M: 'a>(words: impl Into<String>) -> Element<'a, M> {
 
 /// Text in soft ink.
 pub(super) fn soft<'a, M: 'a>(words: impl Into<String>, ink: Ink) -> Element<'a, M> {
-    text(together(&words.into())).size(BODY).color(ink.of(Role::SoftInk)).into()
+    spoken(words, Role::SoftInk, ink)
+}
+
+/// Text in the ink of a role.
+pub(super) fn spoken<'a, M: 'a>(words: impl Into<String>, role: Role, ink: Ink) -> Element<'a, M> {
+    text(together(&words.into())).size(BODY).color(ink.of(role)).into()
 }
 
 /// A sentence whose lines break neither before a percent sign nor between a day and its month.

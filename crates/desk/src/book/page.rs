@@ -5,7 +5,7 @@ use pacewright_core::aging::{OutOfDate, out_of_date};
 use pacewright_core::calibration::{Basis, Calibration, Facts};
 use pacewright_core::medication::medicated;
 use pacewright_core::remark::{Remark, Use};
-use pacewright_core::retest::{self, Hold, State};
+use pacewright_core::retest::{self, State};
 use pacewright_core::review::{DueTest, Waiting};
 use pacewright_core::schedule::Booking;
 use pacewright_core::screening::{NotCleared, not_cleared, ran_uncleared};
@@ -113,8 +113,7 @@ impl Page {
 
     /// Whether nothing but a booking holds a test on a day.
     pub fn may_test(&self, kind: TestKind, day: &Now) -> bool {
-        let free = |test: &DueTest| test.holds.iter().all(|hold| *hold == Hold::Booked);
-        self.due(day).iter().any(|test| test.kind == kind && free(test))
+        self.due(day).iter().any(|test| test.kind == kind && test.may_be_run())
     }
 
     /// The bookings to come that the athlete may run, as far as is known today.
@@ -130,6 +129,12 @@ impl Page {
             .filter(|t| t.decision == Decision::ToConfirm)
             .map(|t| Waiting { kind: t.kind, on: t.on, good_for: self.good_for(t) })
             .collect()
+    }
+
+    /// The newest test of a kind that waits for a decision.
+    pub fn waiting_of(&self, kind: TestKind) -> Option<&Test> {
+        let waits = |test: &&Test| test.kind == kind && test.decision == Decision::ToConfirm;
+        self.tests.iter().rev().find(waits)
     }
 
     /// What the checks say about a test that waits.

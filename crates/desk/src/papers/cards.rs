@@ -122,11 +122,12 @@ pub fn card_facts<'a>(
             retests: Vec::new(),
             forty_minute_target: None,
             out_of_date: true,
-            by_feel: true,
+            after_weeks_away: false,
             notes: vec![format!("Replaced by new zones on {}.", day(replaced))],
         };
     }
-    let out_of_date = !page.outdated(calibration, now.today).is_empty();
+    let outdated = page.outdated(calibration, now.today);
+    let back = by_feel_since(calibration, &page.aways, now.today);
     CardFacts {
         athlete: page.athlete.name.clone(),
         calibration,
@@ -135,9 +136,9 @@ pub fn card_facts<'a>(
         retests: retests(page, now),
         forty_minute_target: forty_minute_target(&calibration.markers)
             .filter(|_| !medication && page.may_test(TestKind::FortyMinutes, now)),
-        out_of_date,
-        by_feel: out_of_date || by_feel_since(calibration, &page.aways, now.today).is_some(),
-        notes: notes(page, calibration, now),
+        out_of_date: !outdated.is_empty(),
+        after_weeks_away: back.is_some(),
+        notes: notes(page, outdated, back, now),
     }
 }
 
@@ -178,18 +179,17 @@ fn retests(page: &Page, now: &Now) -> Vec<(TestKind, Window)> {
         .collect()
 }
 
-fn notes(page: &Page, calibration: &Calibration, now: &Now) -> Vec<String> {
+fn notes(page: &Page, outdated: Vec<OutOfDate>, back: Option<NaiveDate>, now: &Now) -> Vec<String> {
     let mut notes = Vec::new();
     // nobody is told to run a test that something holds
-    let late: Vec<TestKind> = page
-        .outdated(calibration, now.today)
+    let late: Vec<TestKind> = outdated
         .into_iter()
         .map(OutOfDate::kind)
         .filter(|kind| page.may_test(*kind, now))
         .collect();
     notes.extend(words::tests(&late).map(|tests| format!("Repeat the {tests}.")));
     // after three weeks away paces are by feel until a new test
-    if let Some(back) = by_feel_since(calibration, &page.aways, now.today) {
+    if let Some(back) = back {
         notes.push(format!("Back since {}: paces by feel until a new test.", day_short(back)));
     }
     notes

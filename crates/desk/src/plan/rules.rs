@@ -109,11 +109,9 @@ pub(crate) fn too_near(page: &Page, kind: TestKind, on: NaiveDate) -> Option<Str
 /// does.
 pub fn room_from(page: &Page, kind: TestKind, today: NaiveDate) -> Option<NaiveDate> {
     let free = |on: &NaiveDate| too_near(page, kind, *on).is_none();
-    today.iter_days().take(LOOKED_DAYS).find(free).filter(|on| *on > today)
+    // races and tests are few, and each holds another for days
+    today.iter_days().find(free).filter(|on| *on > today)
 }
-
-/// No race or test holds another longer than this, days.
-const LOOKED_DAYS: usize = 60;
 
 /// As [`broken_by`], in one sentence.
 pub fn why_not(

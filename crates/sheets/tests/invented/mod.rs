@@ -103,7 +103,7 @@ pub(super) fn card<'a>(athlete: &str, calibration: &'a Calibration) -> CardFacts
         ],
         forty_minute_target: HeartRate::from_bpm(156.75).ok(),
         out_of_date: false,
-        by_feel: false,
+        after_weeks_away: false,
         notes: Vec::new(),
     }
 }

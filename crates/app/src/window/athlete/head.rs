@@ -11,8 +11,8 @@ use pacewright_desk::book::Page;
 use pacewright_sheets::ink::Role;
 
 use super::Message;
-use crate::window::ink::{BODY, STRONG, TITLE};
-use crate::window::parts::{act, link, main_act, soft, together};
+use crate::window::ink::{STRONG, TITLE};
+use crate::window::parts::{act, link, main_act, soft, spoken};
 use crate::window::press::{Frame, press};
 use crate::window::shared::Shared;
 
@@ -63,8 +63,7 @@ pub(super) fn view<'a>(
     };
     lines = lines.push(soft(facts(&page.athlete, shared), ink));
     if let Some(concern) = review::screening(&page.athlete, today) {
-        let said =
-            text(together(&words::concern(&concern, today))).size(BODY).color(ink.of(Role::Mark));
+        let said = spoken(words::concern(&concern, today), Role::Mark, ink);
         let note = |words| match first {
             Framed::Note => main_act(words, "E", ink).on_press(Message::EditPressed),
             _ => link(words, ink).on_press(Message::EditPressed),
@@ -82,7 +81,7 @@ pub(super) fn view<'a>(
     }
     let row = shared.rows.iter().find(|row| row.athlete == page.athlete.id);
     if let Some(row) = row.filter(|row| matches!(row.concern, Concern::Returning { .. })) {
-        lines = lines.push(text(together(&row.sentence)).size(BODY).color(ink.of(Role::Mark)));
+        lines = lines.push(spoken(row.sentence.as_str(), Role::Mark, ink));
     }
     if !page.athlete.notes.is_empty() {
         let notes = format!("Notes, never printed: {}", page.athlete.notes);

@@ -6,7 +6,7 @@ use pacewright_core::calibration::Calibration;
 use pacewright_core::format::{beats_error, pace_error, whole_beats};
 use pacewright_core::markers::{Marker, MarkerName};
 use pacewright_core::remark::BearsOn;
-use pacewright_core::retest::{Hold, State};
+use pacewright_core::retest::State;
 use pacewright_core::test::TestKind;
 use pacewright_core::units::{Origin, UnitSystem};
 use pacewright_core::words;
@@ -123,14 +123,12 @@ pub(super) fn next_tests<'a>(page: &Page, shared: &'a Shared) -> Element<'a, Mes
     let target = facts.and_then(|facts| facts.forty_minute_target).map(whole_beats);
     let mut lines = column![section("Next tests", shared.ink())].spacing(3);
     for due in page.due(&now) {
-        let may_run = due.holds.iter().all(|hold| *hold == Hold::Booked);
-        let hold = (due.kind == TestKind::FortyMinutes && may_run)
+        let hold = (due.kind == TestKind::FortyMinutes && due.may_be_run())
             .then(|| words::held_at(target, page.is_medicated(now.today)));
         let race = page.race_in_place_of(due.kind, now.today).map(words::counted_from);
-        let waits = page.waiting().into_iter().rev().find(|waiting| waiting.kind == due.kind);
+        let waits = page.waiting_of(due.kind).map(|test| words::waits(test.on));
         let free = due.freshness.state != State::Fresh && due.holds.is_empty();
         let room = free.then(|| room_from(page, due.kind, now.today)).flatten();
-        let waits = waits.map(|test| words::waits(test.on));
         let beside = [race, waits, room.map(words::room_from), hold];
         let beside: Vec<String> =
             beside.into_iter().flatten().map(|said| format!("; {said}")).collect();

@@ -23,9 +23,9 @@ use super::head::{Framed, framed};
 use super::results::{changed, folded};
 use super::{AthleteScreen, Fold, Message, evidence, markers, whence};
 use crate::window::figure::figure;
-use crate::window::ink::{BODY, Ink, ROW, SMALL};
+use crate::window::ink::{Ink, ROW, SMALL};
 use crate::window::parts::{
-    act, body, faint_rule, link, main_act, rule, section, small, soft, strong, together,
+    act, body, faint_rule, link, main_act, rule, section, small, soft, spoken, strong,
 };
 use crate::window::shared::Shared;
 
@@ -64,7 +64,7 @@ pub(super) fn view<'a>(
     ]
     .spacing(8);
     for (sentence, role) in statements(page, &facts) {
-        lines = lines.push(text(together(&sentence)).size(BODY).color(ink.of(role)));
+        lines = lines.push(spoken(sentence, role, ink));
     }
     let offer = offer(page, shared);
     let of_others = offer.is_some();
@@ -89,7 +89,7 @@ fn offer<'a>(page: &Page, shared: &'a Shared) -> Option<Element<'a, Message>> {
     let gives =
         format!("What is known now gives other zones ({}): {changed}.", stands_on.join(", "));
     let words: Vec<String> = std::iter::once(gives).chain(why.iter().map(words::because)).collect();
-    Some(text(together(&words.join(" "))).size(BODY).color(ink.of(Role::Mark)).into())
+    Some(spoken(words.join(" "), Role::Mark, ink))
 }
 
 /// Puts the offered zones in force; it stands beneath what speaks against them.

@@ -14,9 +14,7 @@ use super::Message;
 use super::measured;
 use super::open::Open;
 use crate::window::ink::{BODY, Ink, STRONG};
-use crate::window::parts::{
-    body, faint_rule, link, quiet_small, rule, small, soft, strong, together,
-};
+use crate::window::parts::{body, faint_rule, link, quiet_small, rule, small, soft, strong};
 use crate::window::shared::Shared;
 
 /// Remarks shown before the rest is folded away.
@@ -142,13 +140,12 @@ fn remark<'a>(
     let ink = shared.ink();
     let role = if remark.severity > Severity::Note { Role::Mark } else { Role::SoftInk };
     let head = |words: String| text(words).size(BODY).font(STRONG).color(ink.of(role));
-    let sentence = text(together(&words::remark_of(remark, decision, shared.units()))).size(BODY);
-    let sentence =
-        if role == Role::SoftInk { sentence.color(ink.of(Role::SoftInk)) } else { sentence };
+    let sentence = words::remark_of(remark, decision, shared.units());
+    let sentence = if role == Role::SoftInk { soft(sentence, ink) } else { body(sentence) };
     row![
         container(head(number.to_string())).width(14),
         container(head(words::severity(remark.severity).to_owned())).width(50),
-        sentence.width(Fill),
+        container(sentence).width(Fill),
     ]
     .spacing(6)
     .into()
