@@ -11,6 +11,7 @@ use pacewright_desk::schedule::{self, ToBook};
 use pacewright_desk::{Desk, book, roster};
 
 use crate::hands::Hands;
+use crate::screens::NAMES;
 use crate::stage::{Stage, clock};
 
 /// What eleven of the demo squad ran in 20 minutes on a lap of 400 m (invented), in the order of
@@ -319,10 +320,10 @@ fn a_hundred_rows_and_names_of_any_length() {
 fn crowd(folder: &Path) -> PathBuf {
     let mut roster = "name,born,screening\n".to_owned();
     for name in [
-        "Maximiliana Theodora Wilhelmina von Hohenstein-Rosenquist und zu Altenbergen",
-        "Nguy\u{1ec5}n Th\u{1ecb} Minh Khai",
+        NAMES[0],
+        NAMES[1],
         "\u{0395}\u{03bb}\u{03ad}\u{03bd}\u{03b7} \u{039a}\u{03b1}\u{03c1}\u{03b1}\u{03bc}\u{03ac}\u{03bd}\u{03b7}",
-        "Thornbeckhollowunderfellwaterheadcumtarnsidegarthmerebridg",
+        NAMES[3],
         "Bo",
     ] {
         writeln!(roster, "{name},1990-01-01,cleared 2026-10-01").unwrap();
