@@ -180,13 +180,11 @@ pub(crate) fn says_what_it_is(text: &str) -> bool {
 
 /// Whether something may stand at the top of the repository.
 pub(crate) fn may_stand_at_the_top(name: &str) -> bool {
-    const NAMES: [&str; 11] = [
+    const NAMES: [&str; 9] = [
         "Cargo.toml",
         "Cargo.lock",
         "README.md",
         "DEVELOPERS.md",
-        "clippy.toml",
-        "rustfmt.toml",
         "crates",
         "assets",
         "migrations",
