@@ -1,6 +1,7 @@
 //! The calendar file before two independent parsers of RFC 5545, the Python packages icalendar and
 //! vobject (`reference/read_calendar.py`): the same events by both, and a second import updates.
 
+use std::io::{Write as _, stderr};
 use std::path::Path;
 use std::process::Command;
 
@@ -59,7 +60,10 @@ fn read(files: [&Path; 2]) -> Option<Found> {
     };
     let required = std::env::var_os("PACEWRIGHT_TOOLS_REQUIRED").is_some();
     assert!(!required, "Python with icalendar and vobject is required here: {missing}");
-    eprintln!("skipped: no second reader of calendars ({missing})");
+    // past what keeps a passing test's words back
+    stderr()
+        .write_all(format!("skipped: no second reader of calendars ({missing})\n").as_bytes())
+        .unwrap();
     None
 }
 

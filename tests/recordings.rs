@@ -2,6 +2,7 @@
 //! fitdecode, gpxpy and numpy computed `reference.json`.
 
 use std::collections::BTreeMap;
+use std::io::{Write as _, stderr};
 use std::path::PathBuf;
 
 use pacewright_core::recording::{LapTrigger, Recording, Repair, Sport};
@@ -39,7 +40,8 @@ pub(crate) fn folder() -> Option<PathBuf> {
     if folder.is_dir() {
         return Some(folder);
     }
-    eprintln!("skipped: no shared recordings");
+    // past what keeps a passing test's words back
+    stderr().write_all(b"skipped: no shared recordings\n").unwrap();
     None
 }
 

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 use std::fs;
+use std::io::{Write as _, stderr};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -165,7 +166,8 @@ pub(crate) fn printed(path: &Path) -> Option<String> {
         Err(why) => {
             let required = std::env::var_os("PACEWRIGHT_TOOLS_REQUIRED").is_some();
             assert!(!required, "pdftotext is required here: {why}");
-            eprintln!("skipped: no pdftotext");
+            // past what keeps a passing test's words back
+            stderr().write_all(b"skipped: no pdftotext\n").unwrap();
             None
         }
     }
